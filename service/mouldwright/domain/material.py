@@ -1,0 +1,94 @@
+"""Materials: what parts are made of and what is mixed from what."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fibre:
+    """A chopped fibre."""
+
+    length_mm: float
+    diameter_um: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rod:
+    """A rod bought by the metre."""
+
+    diameter_mm: float
+    inner_diameter_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mix:
+    """How a material is mixed from stocked components.
+
+    Attributes:
+        parts: Parts of each component, by mass or by volume.
+        by: What the parts are parts of.
+        pot_life_min: From the end of mixing until it can no longer be worked.
+        most_mixed_g: The most that may safely be mixed at once, ``lost_g`` included.
+        least_mixed_g: The least worth mixing; below it, this much is mixed and charged.
+        lost_g: Left in the cup and on the stick, each mix.
+        lost_share: Lost besides, as a share of what the parts take.
+    """
+
+    parts: Mapping[str, Decimal]
+    pot_life_min: int
+    most_mixed_g: Decimal
+    by: Literal["mass", "volume"] = "mass"
+    least_mixed_g: Decimal = Decimal(0)
+    lost_g: Decimal = Decimal(0)
+    lost_share: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Material:
+    """One material, stocked or mixed.
+
+    Attributes:
+        modulus_gpa: Young's modulus, along the fibre for a fibre or rod.
+        transverse_modulus_gpa: Across a fibre.
+        shear_modulus_gpa: Where unset, derived from ``poisson_ratio``.
+        cost_per_kg: What it costs where no offer holds it.
+        cost_per_m: The same for a material measured in metres.
+        cautions: The usual cautions; the maker's data sheet goes before them.
+    """
+
+    key: str
+    title: str
+    density_kg_m3: float
+    modulus_gpa: float | None = None
+    transverse_modulus_gpa: float | None = None
+    shear_modulus_gpa: float | None = None
+    poisson_ratio: float = 0.35
+    fibre: Fibre | None = None
+    rod: Rod | None = None
+    mix: Mix | None = None
+    shelf_life_days: int | None = None
+    cost_per_kg: Decimal | None = None
+    cost_per_m: Decimal | None = None
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """An amount in stock: grams, or metres of a material that comes by the metre."""
+
+    material: str
+    grams: Decimal | None = None
+    metres: Decimal | None = None
+    expires: date | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """All that is in stock, by material."""
+
+    lots: Mapping[str, tuple[Lot, ...]] = field(default_factory=dict)

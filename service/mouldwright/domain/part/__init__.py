@@ -1,0 +1,1 @@
+"""A part: its shape, what it must bear, how it bends, what it weighs."""

@@ -1,0 +1,63 @@
+"""What a part must bear, and the part itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from mouldwright.domain.part.shape import Shape
+
+Support = Literal["cantilever", "simply supported", "both ends fixed", "elastic mounts"]
+LoadShape = Literal["end", "centre", "uniform", "triangular"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Requirement:
+    """A load case and the most the part may bend under it.
+
+    The load is ``force_n``, or follows from speed, lift coefficient and fluid density
+    on the part's own plan area.
+
+    Attributes:
+        support: How the part is held; a cantilever is clamped at its root chord.
+        load: Where the force acts; "triangular" is greatest at the root.
+        force_n: Total force.
+        deflection_mm: Greatest deflection allowed.
+        factor: Safety factor on the load.
+        mount_n_mm_per_rad: Rotational stiffness of each elastic mount.
+        mass_g: Greatest mass allowed, where one is.
+        must_be_fit_to_sell: Whether only a process marked fit to sell will do.
+        service_temperature_c: The hottest the part gets.
+    """
+
+    support: Support
+    load: LoadShape
+    deflection_mm: float
+    force_n: float | None = None
+    speed_m_s: float | None = None
+    lift_coefficient: float | None = None
+    fluid_density_kg_m3: float | None = None
+    factor: float = 1.0
+    mount_n_mm_per_rad: float | None = None
+    mass_g: float | None = None
+    must_be_fit_to_sell: bool = False
+    service_temperature_c: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """One part as drawn.
+
+    Attributes:
+        span_mm: Length between root and tip, or between supports.
+        made_by: Keys of the processes that may make it.
+        bears_load: Whether a failure of the part could hurt someone; cautions follow.
+    """
+
+    key: str
+    title: str
+    span_mm: float
+    section: Shape
+    requirement: Requirement | None = None
+    made_by: tuple[str, ...] = ()
+    bears_load: bool = True

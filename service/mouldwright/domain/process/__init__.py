@@ -1,0 +1,1 @@
+"""How a part is made: operations, holds, moulds and what each takes."""

@@ -1,0 +1,67 @@
+"""Moulds: families that serve one part and process, and each tool's own count."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Mould:
+    """One physical tool.
+
+    Attributes:
+        number: As marked on it, from 1 where the scenario only counts.
+        pulls: Taken from it so far.
+        pulls_since_conditioning: Taken since it was last conditioned.
+    """
+
+    number: str
+    pulls: int = 0
+    pulls_since_conditioning: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MouldFamily:
+    """The moulds that serve one part and process.
+
+    Attributes:
+        cavities: Parts from one pull.
+        life_pulls: Pulls until an insert is retired; None where it does not wear.
+        conditioned_every_pulls: Pulls between conditionings.
+        coats: Coats of wax by pull since new: the first entries in turn, then
+            ``coats_every`` pulls one coat.
+        cost: A new one, where it is bought or its cost is known.
+        made_by: Key of the process that builds one, where the shop does.
+    """
+
+    key: str
+    part: str
+    process: str
+    moulds: tuple[Mould, ...]
+    cavities: int = 1
+    life_pulls: int | None = None
+    conditioned_every_pulls: int | None = None
+    coats: tuple[int, ...] = ()
+    coats_every: int | None = None
+    cost: Decimal | None = None
+    made_by: str | None = None
+
+    def name(self, mould: Mould) -> str:
+        """Return the mould's name as plans show it: family key and number."""
+        return f"{self.key} {mould.number}"
+
+    def pulls_left(self, mould: Mould) -> int | None:
+        """Return pulls until retirement, None where it does not wear."""
+        return None if self.life_pulls is None else max(self.life_pulls - mould.pulls, 0)
+
+    def coats_at(self, pull: int) -> int:
+        """Return the coats of wax due before the pull of that number, from 1 on a new mould.
+
+        4, 2, 1 and then one every fifth pull is ``coats=(4, 2, 1), coats_every=5``.
+        """
+        if pull <= len(self.coats):
+            return self.coats[pull - 1]
+        if self.coats_every is None:
+            return 0
+        return 1 if (pull - len(self.coats)) % self.coats_every == 0 else 0

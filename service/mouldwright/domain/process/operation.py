@@ -1,0 +1,66 @@
+"""One step of a process."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from mouldwright.domain.quantity import whole_up
+
+Per = Literal["order", "batch", "pull", "part", "conditioning"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Operation:
+    """One step, attended or unattended.
+
+    Its duration is the fixed minutes plus ``each_min`` for every member: the parts of
+    an order or batch, the cavities of a pull, one for a part.
+
+    Attributes:
+        fixed_min: Minutes however many members.
+        each_min: Minutes for each member besides.
+        attended: Whether people are needed for its whole length.
+        people: How many at once.
+        skill: What each of them must know.
+        station: Station it occupies, where one.
+        material: The mixed material it makes, where it is a mixing operation.
+        pot_life_until: Operation by whose end that mix must be used.
+        after: Operations it follows; empty, the one before it.
+        wait_min: Least minutes after the predecessor's end.
+        wait_max_min: Greatest minutes from the predecessor's end to this start.
+        interruptible: Whether it may pause when its people's hours close.
+        good_rate: Chance that a member passes.
+        good_rate_per: Whether that chance is for each part or for a whole pull.
+        batch_pulls: Most pulls that start together.
+        batch_parts: Most parts that start together.
+        batch_g: Most mass that starts together.
+        learning_rate: Unit-theory rate per doubling, 1 where nothing is learnt.
+    """
+
+    name: str
+    per: Per
+    attended: bool
+    fixed_min: Decimal = Decimal(0)
+    each_min: Decimal = Decimal(0)
+    people: int = 1
+    skill: str | None = None
+    station: str | None = None
+    material: str | None = None
+    pot_life_until: str | None = None
+    after: tuple[str, ...] = ()
+    wait_min: int = 0
+    wait_max_min: int | None = None
+    interruptible: bool = False
+    good_rate: Decimal = Decimal(1)
+    good_rate_per: Literal["part", "pull"] = "part"
+    batch_pulls: int | None = None
+    batch_parts: int | None = None
+    batch_g: Decimal | None = None
+    learning_rate: Decimal = Decimal(1)
+    cautions: tuple[str, ...] = ()
+
+    def duration_min(self, members: int) -> int:
+        """Return whole minutes for so many members, rounded up: the plan's grain is a minute."""
+        return whole_up(self.fixed_min + self.each_min * members)

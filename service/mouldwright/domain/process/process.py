@@ -1,0 +1,91 @@
+"""A process: how parts are made, as data. Pressing, casting and printing are three entries."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from mouldwright.domain.process.operation import Operation
+from mouldwright.domain.structure.kinds import Structure
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hold:
+    """A mould or station kept from the start of one operation to the end of a later one.
+
+    Attributes:
+        resource: "mould", or the key of a station.
+        first: Operation at whose start it is taken.
+        last: Operation at whose end it is given back.
+    """
+
+    resource: str
+    first: str
+    last: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Consumable:
+    """Something used up: gloves, cups, paper."""
+
+    name: str
+    cost: Decimal
+    per: Literal["order", "batch", "pull", "part"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Process:
+    """How a part is made.
+
+    Attributes:
+        operations: The routing, in order, conditioning left out.
+        conditioning: The mould's own upkeep task, where there is one.
+        squeeze_out: Extra matrix loaded, as a share of the matrix in the finished part.
+        waste_share: Material bought and not in the part, as a share (purge, supports, trim).
+        fit_to_sell: Whether parts made so may be sold to bear load, from the shop's record.
+    """
+
+    key: str
+    title: str
+    structure: Structure | None
+    operations: tuple[Operation, ...]
+    holds: tuple[Hold, ...] = ()
+    conditioning: Operation | None = None
+    consumables: tuple[Consumable, ...] = ()
+    squeeze_out: Decimal = Decimal(0)
+    waste_share: Decimal = Decimal(0)
+    fit_to_sell: bool = True
+    cautions: tuple[str, ...] = ()
+
+    def operation(self, name: str) -> Operation:
+        """Return the operation of that name.
+
+        Raises:
+            KeyError: if the process has none.
+        """
+        for operation in self.operations:
+            if operation.name == name:
+                return operation
+        raise KeyError(name)
+
+    def index(self, name: str) -> int:
+        """Return the place of an operation in the routing.
+
+        Raises:
+            KeyError: if the process has none of that name.
+        """
+        for place, operation in enumerate(self.operations):
+            if operation.name == name:
+                return place
+        raise KeyError(name)
+
+    @property
+    def uses_mould(self) -> bool:
+        """Return whether any hold is on a mould."""
+        return any(hold.resource == "mould" for hold in self.holds)
+
+    @property
+    def has_pulls(self) -> bool:
+        """Return whether work goes by pulls: it holds a mould or has a step per pull."""
+        return self.uses_mould or any(o.per == "pull" for o in self.operations)

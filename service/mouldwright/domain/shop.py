@@ -1,0 +1,148 @@
+"""A shop: everything that is written down about one workshop."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from decimal import Decimal
+from typing import Literal
+
+from mouldwright.domain.errors import NotFound
+from mouldwright.domain.hours.opening import DayTimes, OpeningHours
+from mouldwright.domain.material import Material, Stock
+from mouldwright.domain.money import Currency
+from mouldwright.domain.order import Order, PartSet
+from mouldwright.domain.part.requirement import Part
+from mouldwright.domain.process.mould import MouldFamily
+from mouldwright.domain.process.process import Process
+from mouldwright.domain.supplier import Offer, Supplier
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Person:
+    """Someone at the bench.
+
+    Attributes:
+        weekly: Hours of their own, in place of the shop's; None where they keep the shop's.
+    """
+
+    key: str
+    title: str
+    skills: frozenset[str]
+    wage_per_hour: Decimal
+    on_cost_rate: Decimal = Decimal(0)
+    weekly: tuple[DayTimes, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """A counted place or machine.
+
+    Attributes:
+        count: Units of it.
+        room: Parts each unit takes at once, entering singly; None for one task at a time.
+        weekly: Hours of its own; None where it may run at any time.
+    """
+
+    key: str
+    title: str
+    count: int = 1
+    room: int | None = None
+    cost_per_hour: Decimal = Decimal(0)
+    weekly: tuple[DayTimes, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PricePolicy:
+    """How cost becomes price.
+
+    Attributes:
+        rule: "margin" is a share of the price, "mark-up" a share of the cost.
+        rate: That share.
+        least_order: Net amount below which an order is topped up.
+        tax_rate: On the net.
+        deposit_rate: Share of the gross asked before work starts.
+        valid_days: How long a quote stands.
+        breaks: Quantities a quote shows.
+    """
+
+    rule: Literal["margin", "mark-up"] = "margin"
+    rate: Decimal = Decimal(0)
+    least_order: Decimal = Decimal(0)
+    tax_rate: Decimal = Decimal(0)
+    deposit_rate: Decimal = Decimal(0)
+    valid_days: int = 30
+    breaks: tuple[int, ...] = (1, 5, 10, 25, 50, 100)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """One workshop. Everything belongs to one shop; mappings are by key.
+
+    Attributes:
+        start: The scenario's own "now"; None leaves it to the clock.
+        overhead_per_hour: On every attended hour.
+        service_level: Least chance that the starts give enough good parts; None is the
+            mean rule, good / yield rounded up.
+        theory_factor: Knock-down on stiffness from theory.
+        unbillable_share: Share of each paid day that no order pays for.
+        packaging_per_part: Packing materials for one part.
+    """
+
+    name: str
+    currency: Currency
+    hours: OpeningHours
+    price: PricePolicy = field(default_factory=PricePolicy)
+    start: datetime | None = None
+    overhead_per_hour: Decimal = Decimal(0)
+    packaging_per_part: Decimal = Decimal(0)
+    service_level: Decimal | None = Decimal("0.9")
+    tooling: Literal["by life", "to the order"] = "by life"
+    theory_factor: float = 0.8
+    materials_charged: Literal["used", "bought"] = "used"
+    unbillable_share: Decimal = Decimal(0)
+    people: Mapping[str, Person] = field(default_factory=dict)
+    stations: Mapping[str, Station] = field(default_factory=dict)
+    materials: Mapping[str, Material] = field(default_factory=dict)
+    suppliers: Mapping[str, Supplier] = field(default_factory=dict)
+    stock: Stock = field(default_factory=Stock)
+    parts: Mapping[str, Part] = field(default_factory=dict)
+    sets: Mapping[str, PartSet] = field(default_factory=dict)
+    moulds: Mapping[str, MouldFamily] = field(default_factory=dict)
+    processes: Mapping[str, Process] = field(default_factory=dict)
+    orders: tuple[Order, ...] = ()
+
+    @property
+    def zone(self) -> str:
+        """Return the IANA name of the shop's time zone."""
+        return self.hours.zone
+
+    @property
+    def offers(self) -> tuple[Offer, ...]:
+        """Return every supplier's offers in order."""
+        return tuple(o for supplier in self.suppliers.values() for o in supplier.offers)
+
+    def part(self, key: str) -> Part:
+        """Return a part. Raises NotFound where there is none of that key."""
+        if key not in self.parts:
+            raise NotFound(kind="part", key=key, known=self.parts)
+        return self.parts[key]
+
+    def process(self, key: str) -> Process:
+        """Return a process. Raises NotFound where there is none of that key."""
+        if key not in self.processes:
+            raise NotFound(kind="process", key=key, known=self.processes)
+        return self.processes[key]
+
+    def families(self, part: str, process: str) -> tuple[MouldFamily, ...]:
+        """Return the mould families that serve a part by a process."""
+        return tuple(f for f in self.moulds.values() if (f.part, f.process) == (part, process))
+
+    def hours_of(self, person: Person) -> OpeningHours:
+        """Return a person's hours: their own week in place of the shop's, closed dates kept."""
+        return self.hours if person.weekly is None else self.hours.with_weekly(person.weekly)
+
+    def with_skill(self, skill: str | None) -> tuple[Person, ...]:
+        """Return the people who can do it; all of them where no skill is asked."""
+        return tuple(p for p in self.people.values() if skill is None or skill in p.skills)

@@ -1,0 +1,1 @@
+"""Scenario files in, shop out, and back."""
