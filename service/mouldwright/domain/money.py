@@ -9,11 +9,10 @@ from fractions import Fraction
 
 # Minor units by ISO 4217 (list one): those that differ from two digits.
 _DIGITS_OTHER_THAN_TWO = {
-    **dict.fromkeys(
-        "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF".split(), 0
-    ),
-    **dict.fromkeys("BHD IQD JOD KWD LYD OMR TND".split(), 3),
-    **dict.fromkeys("CLF UYW".split(), 4),
+    **dict.fromkeys(["BIF", "CLP", "DJF", "GNF", "ISK", "JPY", "KMF", "KRW", "PYG"], 0),
+    **dict.fromkeys(["RWF", "UGX", "UYI", "VND", "VUV", "XAF", "XOF", "XPF"], 0),
+    **dict.fromkeys(["BHD", "IQD", "JOD", "KWD", "LYD", "OMR", "TND"], 3),
+    **dict.fromkeys(["CLF", "UYW"], 4),
 }
 
 
