@@ -46,9 +46,9 @@ def total_share(n: int, rate: float) -> float:
     if rate == 1:
         return float(n)
     blocks, rest = divmod(n, _BLOCK)
-    done = _blocks_total(blocks, rate)
-    b = exponent(rate)
-    return done + sum(float(k) ** b for k in range(blocks * _BLOCK + 1, blocks * _BLOCK + rest + 1))
+    b, first = exponent(rate), blocks * _BLOCK + 1
+    tail: float = sum(float(k) ** b for k in range(first, first + rest))
+    return _blocks_total(blocks, rate) + tail
 
 
 def average_share(n: int, rate: float) -> float:
@@ -103,6 +103,5 @@ def _blocks_total(blocks: int, rate: float) -> float:
         return 0.0
     b = exponent(rate)
     first = (blocks - 1) * _BLOCK + 1
-    return _blocks_total(blocks - 1, rate) + sum(
-        float(k) ** b for k in range(first, first + _BLOCK)
-    )
+    block: float = sum(float(k) ** b for k in range(first, first + _BLOCK))
+    return _blocks_total(blocks - 1, rate) + block

@@ -46,11 +46,12 @@ class MaterialPrices:
     Attributes:
         by_gram: Price of a gram, by material; a material without one is left out.
         by_metre: The same for a metre.
+        materials: The shop's materials, for the ratios of mixes.
     """
 
     by_gram: Mapping[str, PlainPrice]
     by_metre: Mapping[str, PlainPrice]
-    _materials: Mapping[str, Material]
+    materials: Mapping[str, Material]
 
     def components(self, key: str) -> Mapping[str, Fraction]:
         """Return what a gram of a material draws from stock: its components' shares, or itself.
@@ -58,10 +59,10 @@ class MaterialPrices:
         A mixed material that is itself sold or priced and whose components are not
         counts as itself.
         """
-        material = self._materials.get(key)
+        material = self.materials.get(key)
         if material is None or material.mix is None:
             return {key: Fraction(1)}
-        shares = mass_shares(material.mix, self._materials)
+        shares = mass_shares(material.mix, self.materials)
         if key in self.by_gram and not all(c in self.by_gram for c in shares):
             return {key: Fraction(1)}
         return shares
@@ -90,14 +91,15 @@ def material_prices(shop: Shop) -> MaterialPrices:
             by_gram[key] = gram
         if metre:
             by_metre[key] = metre
-    return MaterialPrices(by_gram=by_gram, by_metre=by_metre, _materials=shop.materials)
+    return MaterialPrices(by_gram=by_gram, by_metre=by_metre, materials=shop.materials)
 
 
 def _holding(
     offers: Iterable[Offer], key: str, mixes: Iterable[frozenset[str]]
 ) -> tuple[list[Offer], list[Offer]]:
     """Return the offers of this material or a kit of its mix, and the unrelated bundles."""
-    own, bundles = [], []
+    own: list[Offer] = []
+    bundles: list[Offer] = []
     for offer in offers:
         if key not in offer.materials:
             continue
