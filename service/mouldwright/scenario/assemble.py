@@ -1,0 +1,137 @@
+"""From what was written to the shop itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from mouldwright.domain.errors import Fault
+from mouldwright.domain.hours.opening import OpeningHours, local, minute_of
+from mouldwright.domain.key_path import entry, key_path
+from mouldwright.domain.material import Stock
+from mouldwright.domain.money import Currency
+from mouldwright.domain.order import Order
+from mouldwright.domain.part.shape import Loop
+from mouldwright.domain.shop import Shop
+from mouldwright.wire.scenario import Scenario
+
+
+def assemble(scenario: Scenario, coordinates: Mapping[str, Loop]) -> tuple[Shop, list[Fault]]:
+    """Return the shop, and the faults and warnings of its dates and times.
+
+    Args:
+        scenario: As written.
+        coordinates: The loop of every coordinate file, by its name.
+    """
+    hours = scenario.shop.hours.opening_hours(scenario.shop.time_zone)
+    dates = _Dates(hours)
+    written = scenario.shop
+    shop = Shop(
+        name=written.name,
+        currency=Currency(written.currency),
+        hours=hours,
+        price=written.policy(),
+        start=dates.instant(key_path("shop", "start"), written.start),
+        overhead_per_hour=written.overhead_per_hour,
+        packaging_per_part=written.packaging_per_part,
+        service_level=written.service_level,
+        tooling=written.tooling,
+        theory_factor=written.theory_factor,
+        materials_charged=written.materials_charged,
+        unbillable_share=written.unbillable_share,
+        people={key: person.person(key) for key, person in scenario.people.items()},
+        stations={key: station.station(key) for key, station in scenario.stations.items()},
+        materials={key: material.material(key) for key, material in scenario.materials.items()},
+        suppliers={key: supplier.supplier(key) for key, supplier in scenario.suppliers.items()},
+        stock=Stock(
+            lots={key: tuple(lot.lot(key) for lot in lots) for key, lots in scenario.stock.items()}
+        ),
+        parts={key: part.part(key, coordinates) for key, part in scenario.parts.items()},
+        sets={key: part_set.part_set(key) for key, part_set in scenario.sets.items()},
+        moulds={key: family.family(key) for key, family in scenario.moulds.items()},
+        processes={key: process.process(key) for key, process in scenario.processes.items()},
+        orders=_orders(scenario, dates),
+    )
+    return shop, dates.faults
+
+
+def _orders(scenario: Scenario, dates: _Dates) -> tuple[Order, ...]:
+    numbers = [order.number for order in scenario.orders]
+    made: list[Order] = []
+    for place, order in enumerate(scenario.orders):
+        part = scenario.parts.get(order.part)
+        only = part.made_by[0] if part and len(part.made_by) == 1 else None
+        where = ("orders", entry(numbers, place))
+
+        def instant(
+            name: str, value: date | datetime | None, where: tuple[str | int, ...] = where
+        ) -> datetime | None:
+            path = key_path(*where, name)
+            if value is None or isinstance(value, datetime):
+                return dates.instant(path, value)
+            return dates.closing(path, value) if name == "due" else dates.midnight(value)
+
+        made.append(order.order(instant, only_process=only))
+    return tuple(made)
+
+
+class _Dates:
+    """Reads local times as instants and keeps what was wrong with them."""
+
+    def __init__(self, hours: OpeningHours) -> None:
+        self.hours = hours
+        self.zone = ZoneInfo(hours.zone)
+        self.faults: list[Fault] = []
+
+    def instant(self, path: str, value: datetime | None) -> datetime | None:
+        """Return the instant of a local time, the first of two where the clocks go back."""
+        if value is None or value.tzinfo is not None:
+            return value.astimezone(self.zone) if value else None
+        early = value.replace(tzinfo=self.zone, fold=0).astimezone(UTC)
+        late = value.replace(tzinfo=self.zone, fold=1).astimezone(UTC)
+        if early == late:
+            return early.astimezone(self.zone)
+        read = early.astimezone(self.zone)
+        if read.replace(tzinfo=None) != value:
+            self.faults.append(
+                Fault(
+                    path=path,
+                    value=value.isoformat(),
+                    problem=f"the clocks of {self.hours.zone} skip this time.",
+                    remedy=f'Write "{read.replace(tzinfo=None).isoformat()}", an hour later.'
+                    if early - late == timedelta(hours=1)
+                    else f'Write "{read.replace(tzinfo=None).isoformat()}".',
+                )
+            )
+        else:
+            self.faults.append(
+                Fault(
+                    path=path,
+                    value=value.isoformat(),
+                    problem="the clocks go back and this time comes twice; the first is meant.",
+                    remedy=f'For the second write "{late.astimezone(self.zone).isoformat()}".',
+                    is_warning=True,
+                )
+            )
+        return read
+
+    def closing(self, path: str, day: date) -> datetime | None:
+        """Return when hours close on a day, else on the last open day before."""
+        minute = self.hours.closing(day)
+        if minute is None:
+            self.faults.append(
+                Fault(
+                    path=path,
+                    value=day.isoformat(),
+                    problem="the shop is not open on that day nor in the year before it.",
+                    remedy='Write a time as well: "' + day.isoformat() + 'T17:00".',
+                )
+            )
+            return None
+        return local(minute, self.hours.zone)
+
+    def midnight(self, day: date) -> datetime:
+        """Return the beginning of a local day."""
+        at = datetime.combine(day, time(), tzinfo=self.zone)
+        return local(minute_of(at), self.hours.zone)

@@ -1,0 +1,162 @@
+"""TOML texts merged into one document that remembers where each key came from."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+
+from mouldwright.domain.errors import Fault
+from mouldwright.domain.key_path import entry, key_path
+from mouldwright.scenario.lines import KeyPath, lines_of
+
+_WHERE = re.compile(r"\(at (?:line (\d+), column \d+|end of document)\)")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A line of a file."""
+
+    file: str
+    line: int
+
+
+@dataclass(slots=True, kw_only=True)
+class Document:
+    """What was read, as plain tables and lists.
+
+    Attributes:
+        places: Where each key stands, by its path.
+        faults: Texts that are not TOML, and keys given twice.
+    """
+
+    root: dict[str, Any] = field(default_factory=dict)
+    places: dict[KeyPath, Place] = field(default_factory=dict)
+    faults: list[Fault] = field(default_factory=list)
+
+    def add(self, text: str, file: str) -> None:
+        """Merge one text: tables join, lists of tables lengthen, any other key comes once."""
+        try:
+            # Decimals, so that 0.24 stays 0.24.
+            table = tomllib.loads(text, parse_float=Decimal)
+            lines = lines_of(text)
+        except (tomllib.TOMLDecodeError, RecursionError) as error:
+            self.faults.append(_not_toml(error, text, file))
+            return
+        self._merge(self.root, table, (), _Origin(file=file, lines=lines))
+
+    def place(self, path: KeyPath) -> Place | None:
+        """Return where a key stands, or the nearest table around it that stands anywhere."""
+        for length in range(len(path), 0, -1):
+            if path[:length] in self.places:
+                return self.places[path[:length]]
+        return None
+
+    def _merge(
+        self, target: dict[str, Any], table: dict[str, Any], path: KeyPath, origin: _Origin
+    ) -> None:
+        for key, value in table.items():
+            at = (*path, key)
+            if key not in target:
+                target[key] = value
+                self._note(value, at, at, origin)
+                continue
+            here = target[key]
+            if isinstance(here, dict) and isinstance(value, dict):
+                self._merge(here, value, at, origin)
+            elif _is_tables(here) and _is_tables(value):
+                for place, item in enumerate(value):
+                    self._note(item, (*at, place), (*at, len(here)), origin)
+                    here.append(item)
+            elif at != ("format",) or here != value:
+                self.faults.append(self._twice(at, value, origin))
+
+    def _note(self, value: Any, written: KeyPath, merged: KeyPath, origin: _Origin) -> None:
+        if written in origin.lines:
+            self.places[merged] = Place(file=origin.file, line=origin.lines[written])
+        if isinstance(value, dict):
+            for key, item in value.items():
+                self._note(item, (*written, key), (*merged, key), origin)
+        elif isinstance(value, list):
+            for place, item in enumerate(value):
+                self._note(item, (*written, place), (*merged, place), origin)
+
+    def _twice(self, path: KeyPath, value: Any, origin: _Origin) -> Fault:
+        first = self.place(path)
+        where = f"{first.file}, line {first.line}" if first else "another file"
+        return Fault(
+            path=shown_path(self.root, path),
+            value=shown_value(value),
+            problem=f"this key is given twice, first in {where}.",
+            remedy="Keep one of the two.",
+            file=origin.file,
+            line=origin.lines.get(path, 0),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Origin:
+    file: str
+    lines: dict[KeyPath, int]
+
+
+def _is_tables(value: Any) -> bool:
+    return isinstance(value, list) and bool(value) and all(isinstance(i, dict) for i in value)
+
+
+def _not_toml(error: Exception, text: str, file: str) -> Fault:
+    said = str(error)
+    where = _WHERE.search(said)
+    line = int(where[1]) if where and where[1] else len(text.splitlines())
+    said = _WHERE.sub("", said).strip() if where else said
+    if isinstance(error, RecursionError):
+        said = "it is nested too deeply"
+    return Fault(
+        path="",
+        value="",
+        problem=f"this is not TOML: {said[:1].lower()}{said[1:]}.",
+        remedy="Look for a quote, bracket or equals sign that is missing, or a key written twice.",
+        file=file,
+        line=line,
+    )
+
+
+def shown_path(root: Any, path: KeyPath) -> str:
+    """Return a path as a person would write it, entries of lists by name where they have one."""
+    shown: list[str | int] = []
+    node = root
+    for segment in path:
+        shown.append(segment)
+        if isinstance(node, list) and isinstance(segment, int) and segment < len(node):
+            shown[-1] = entry([_name(item) for item in node], segment)
+        try:
+            node = node[segment]
+        except (KeyError, IndexError, TypeError):
+            node = None
+    return key_path(*shown)
+
+
+def _name(item: Any) -> str | None:
+    if not isinstance(item, dict):
+        return None
+    for key in ("number", "name"):
+        if isinstance(item.get(key), str | int):
+            return str(item[key])
+    return None
+
+
+def shown_value(value: Any) -> str:
+    """Return a value as it would be written in a file, cut short where it is long."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, str):
+        text = f'"{value}"'
+    elif isinstance(value, dict):
+        text = "{ " + ", ".join(f"{k} = {shown_value(v)}" for k, v in value.items()) + " }"
+    elif isinstance(value, list):
+        text = "[" + ", ".join(shown_value(item) for item in value[:20]) + "]"
+    else:
+        text = f"{value:f}" if isinstance(value, Decimal) and value.is_finite() else str(value)
+    return text if len(text) <= 80 else text[:77] + "..."

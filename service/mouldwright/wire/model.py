@@ -1,0 +1,80 @@
+"""What every model of the contract shares: no unknown keys, no guessing, words for each key."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, PlainValidator, WithJsonSchema
+
+from mouldwright.wire.numbers import wrong
+
+
+class Model(BaseModel):
+    """A table of known keys."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, protected_namespaces=())
+
+
+def key(
+    meaning: str, *, default: Any = ..., unit: str = "", name: str | None = None, **options: Any
+) -> Any:
+    """Describe one key of a model.
+
+    Args:
+        meaning: What it says, for the documentation and the schema.
+        default: What holds where it is not written; left out, the key must be written.
+        unit: The unit, empty for none.
+        name: The key as written, where the language keeps the word for itself.
+        options: Passed on, for example ``default_factory``.
+    """
+    extra = {"unit": unit} if unit else None
+    if "default_factory" in options:
+        return Field(description=meaning, alias=name, json_schema_extra=extra, **options)
+    return Field(default, description=meaning, alias=name, json_schema_extra=extra, **options)
+
+
+def title_from(name: str) -> str:
+    """Return the title a key stands for: "carbon-rod-3" is "Carbon rod 3"."""
+    words = re.sub(r"[-_]+", " ", name).strip()
+    return words[:1].upper() + words[1:]
+
+
+def _key(name: str) -> str:
+    if not re.fullmatch(r"\w[\w-]*", name):
+        raise wrong(
+            "a key is made of letters, digits, hyphens and underscores.",
+            f"Write {re.sub(r'[^0-9A-Za-z_-]+', '-', name).strip('-') or 'a-key'}.",
+        )
+    return name
+
+
+def _text(value: Any) -> str:
+    if not isinstance(value, str):
+        shown = str(value).lower() if isinstance(value, bool) else str(value)
+        raise wrong("text is written in quotes.", f'Write "{shown}".')
+    if not value.strip():
+        raise wrong("this is empty.", "Write at least one letter or digit.")
+    return value
+
+
+def _number_text(value: Any) -> str:
+    if isinstance(value, int) and not isinstance(value, bool):
+        return str(value)
+    return _text(value)
+
+
+# The key of a table of ours: a person, a material, a part.
+Key = Annotated[str, AfterValidator(_key)]
+# Text that says something.
+Text = Annotated[
+    str,
+    PlainValidator(_text),
+    WithJsonSchema({"type": "string", "pattern": r"\S", "words": "text"}),
+]
+# The number of an order or a mould: text, or a whole number read as text.
+NumberText = Annotated[
+    str,
+    PlainValidator(_number_text),
+    WithJsonSchema({"type": ["string", "integer"], "words": "text or whole number"}),
+]

@@ -1,0 +1,124 @@
+"""One step of a process, as it is written down."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from mouldwright.domain.process import operation as domain
+from mouldwright.wire.model import Key, Model, Text, key
+from mouldwright.wire.numbers import (
+    Amount,
+    AmountAbove,
+    Chance,
+    Count,
+    MinutesDown,
+    MinutesUp,
+    wrong,
+)
+
+_AGAIN = ("people", "skill", "station", "material", "pot_life_until", "wait_min", "wait_max_min")
+_AND_AGAIN = ("interruptible", "good_rate", "good_rate_per", "batch_pulls", "batch_parts")
+_SAME = (*_AGAIN, *_AND_AGAIN, "batch_g", "learning_rate")
+
+
+class Operation(Model):
+    """One step, attended or unattended: exactly one of the two is given in minutes."""
+
+    name: Text = key("Its name, one of a kind within the process.")
+    per: Literal["order", "batch", "pull", "part", "conditioning"] = key(
+        'What it is done once for; "conditioning" is upkeep of the mould.'
+    )
+    attended_min: Amount | None = key(
+        "Minutes of people, however many members.", default=None, unit="min"
+    )
+    attended_each_min: Amount | None = key(
+        "Minutes of people for each member besides.", default=None, unit="min"
+    )
+    unattended_min: Amount | None = key(
+        "Minutes without people, however many members.", default=None, unit="min"
+    )
+    unattended_each_min: Amount | None = key(
+        "Minutes without people for each member besides.", default=None, unit="min"
+    )
+    people: Count = key("People needed at once.", default=1)
+    skill: Text | None = key("What each of them must know.", default=None)
+    station: Key | None = key("Key of the station it occupies.", default=None)
+    material: Key | None = key("Key of the material it mixes, for a mixing step.", default=None)
+    pot_life_until: Text | None = key("Step by whose end that mix must be used.", default=None)
+    after: list[Text] = key("Steps it follows; left out, the one before it.", default=[])
+    wait_min: MinutesUp = key("Least wait after the step before.", default=0, unit="min")
+    wait_max_min: MinutesDown | None = key(
+        "Greatest wait from the end of the step before to this start: a hard limit.",
+        default=None,
+        unit="min",
+    )
+    interruptible: bool = key("Whether it may pause while hours are closed.", default=False)
+    good_rate: Chance = key("Chance that a member passes.", default=Decimal(1))
+    good_rate_per: Literal["part", "pull"] = key(
+        "Whether that chance is for each part or for a whole pull.", default="part"
+    )
+    batch_pulls: Count | None = key("Most pulls that start together.", default=None)
+    batch_parts: Count | None = key("Most parts that start together.", default=None)
+    batch_g: AmountAbove | None = key("Most mass that starts together.", default=None, unit="g")
+    learning_rate: Chance = key(
+        "Time of the second unit as a share of the first's, and at every doubling; "
+        "1 where nothing is learnt.",
+        default=Decimal(1),
+    )
+    cautions: list[Text] = key("Cautions shown with the step.", default=[])
+
+    def model_post_init(self, _context: object) -> None:
+        """Want minutes of one kind, and waits that leave a moment to start."""
+        attended = self.attended_min is not None or self.attended_each_min is not None
+        unattended = self.unattended_min is not None or self.unattended_each_min is not None
+        if attended and unattended:
+            raise wrong(
+                "a step is attended or unattended, not both.",
+                "Keep one, or split it into two steps.",
+                key="unattended_min" if self.unattended_min is not None else "unattended_each_min",
+            )
+        if not attended and not unattended:
+            raise wrong(
+                "the step has no time.",
+                "Write attended_min or unattended_min, or one of them for each member: "
+                "attended_each_min, unattended_each_min.",
+                key="attended_min",
+            )
+        if self.wait_max_min is not None and self.wait_max_min < self.wait_min:
+            raise wrong(
+                f"the greatest wait is less than the least, {self.wait_min} min.",
+                f"Write at least {self.wait_min}.",
+                key="wait_max_min",
+            )
+
+    def operation(self) -> domain.Operation:
+        """Return the operation."""
+        attended = self.unattended_min is None and self.unattended_each_min is None
+        fixed = self.attended_min if attended else self.unattended_min
+        each = self.attended_each_min if attended else self.unattended_each_min
+        return domain.Operation(
+            name=self.name,
+            per=self.per,
+            attended=attended,
+            fixed_min=fixed or Decimal(0),
+            each_min=each or Decimal(0),
+            after=tuple(self.after),
+            cautions=tuple(self.cautions),
+            **{name: getattr(self, name) for name in _SAME},
+        )
+
+    @classmethod
+    def of(cls, operation: domain.Operation) -> Operation:
+        """Return the operation as it would be written."""
+        kind = "attended" if operation.attended else "unattended"
+        times = {f"{kind}_min": operation.fixed_min, f"{kind}_each_min": operation.each_min}
+        kept = {name: minutes for name, minutes in times.items() if minutes}
+        return cls(
+            name=operation.name,
+            per=operation.per,
+            **(kept or {f"{kind}_min": Decimal(0)}),
+            after=list(operation.after),
+            cautions=list(operation.cautions),
+            **{name: getattr(operation, name) for name in _SAME},
+        )

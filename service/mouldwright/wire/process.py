@@ -1,0 +1,105 @@
+"""Processes as they are written down: structure, steps, holds and what is used up."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Literal
+
+from mouldwright.domain.process import process as domain
+from mouldwright.wire.model import Key, Model, Text, key, title_from
+from mouldwright.wire.numbers import Extra, Money, money_text, wrong
+from mouldwright.wire.operation import Operation
+from mouldwright.wire.structure import Structure, structure_from, structure_of
+
+
+class Hold(Model):
+    """A mould or station kept from the start of one step to the end of a later one."""
+
+    resource: Key = key('"mould", or the key of a station.')
+    first: Text = key("Step at whose start it is taken.", name="from")
+    last: Text = key("Step at whose end it is given back.", name="to")
+
+
+class Consumable(Model):
+    """Something used up: gloves, cups, paper."""
+
+    name: Text = key("What it is.")
+    cost: Money = key("Each time.")
+    per: Literal["order", "batch", "pull", "part"] = key("What it is used once for.")
+
+
+class Process(Model):
+    """How a part is made; the table's key is its name everywhere else."""
+
+    title: Text | None = key("As people read it; left out, made from the key.", default=None)
+    structure: Structure | None = key("What the part becomes; needed for stiffness.", default=None)
+    squeeze_out: Extra = key(
+        "Extra matrix loaded, as a share of the matrix in the finished part; lost as flash.",
+        default=Decimal(0),
+    )
+    waste_share: Extra = key(
+        "Material used and not in the part, as a share: purge, supports, trim.",
+        default=Decimal(0),
+    )
+    fit_to_sell: bool = key(
+        "Whether parts made so may be sold to bear load, from the shop's own record.", default=True
+    )
+    cautions: list[Text] = key("Cautions shown with the process.", default=[])
+    consumables: list[Consumable] = key("What is used up.", default=[])
+    holds: list[Hold] = key("Moulds and stations kept over several steps.", default=[])
+    operations: list[Operation] = key("The steps, in order.")
+
+    def model_post_init(self, _context: object) -> None:
+        """Want at least one step of the routing, and one upkeep task at most."""
+        upkeep = [o for o in self.operations if o.per == "conditioning"]
+        if len(upkeep) == len(self.operations):
+            raise wrong(
+                "the process has no steps.",
+                'Write at least one operation whose per is not "conditioning".',
+                key="operations",
+            )
+        if len(upkeep) > 1:
+            raise wrong(
+                f"{' and '.join(o.name for o in upkeep)} are both conditioning.",
+                "Keep one conditioning task, its minutes covering both.",
+                key="operations",
+            )
+
+    def process(self, name: str) -> domain.Process:
+        """Return the process of that key, its upkeep task apart from its routing."""
+        steps = [(o.per, o.operation()) for o in self.operations]
+        return domain.Process(
+            key=name,
+            title=self.title or title_from(name),
+            structure=structure_from(self.structure) if self.structure else None,
+            operations=tuple(o for per, o in steps if per != "conditioning"),
+            holds=tuple(domain.Hold(**dict(hold)) for hold in self.holds),
+            conditioning=next((o for per, o in steps if per == "conditioning"), None),
+            consumables=tuple(domain.Consumable(**dict(used)) for used in self.consumables),
+            squeeze_out=self.squeeze_out,
+            waste_share=self.waste_share,
+            fit_to_sell=self.fit_to_sell,
+            cautions=tuple(self.cautions),
+        )
+
+    @classmethod
+    def of(cls, process: domain.Process) -> Process:
+        """Return the process as it would be written, its upkeep task first."""
+        upkeep = [process.conditioning] if process.conditioning else []
+        return cls(
+            title=None if process.title == title_from(process.key) else process.title,
+            structure=structure_of(process.structure) if process.structure else None,
+            squeeze_out=process.squeeze_out,
+            waste_share=process.waste_share,
+            fit_to_sell=process.fit_to_sell,
+            cautions=list(process.cautions),
+            consumables=[
+                Consumable(name=used.name, cost=money_text(used.cost), per=used.per)
+                for used in process.consumables
+            ],
+            holds=[
+                Hold(resource=hold.resource, **{"from": hold.first, "to": hold.last})
+                for hold in process.holds
+            ],
+            operations=[Operation.of(o) for o in (*upkeep, *process.operations)],
+        )

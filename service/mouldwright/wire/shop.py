@@ -1,0 +1,252 @@
+"""The shop itself, its people and its stations, as they are written down."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Any, Literal
+from zoneinfo import available_timezones
+
+from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
+
+from mouldwright.domain import shop as domain
+from mouldwright.domain.errors import nearest
+from mouldwright.domain.money import Currency
+from mouldwright.wire.hours import Hours, LocalTime, Week
+from mouldwright.wire.model import Model, Text, key, title_from
+from mouldwright.wire.numbers import (
+    Count,
+    Extra,
+    Money,
+    Number,
+    Part,
+    Rate,
+    ShareAbove,
+    Whole,
+    money_text,
+    wrong,
+)
+
+
+def _currency(value: Any) -> str:
+    if not isinstance(value, str):
+        raise wrong("this is not a currency.", 'Write its ISO 4217 code, such as "EUR".')
+    try:
+        return Currency(value).code
+    except ValueError:
+        code = value.strip().upper()
+        shown = code if len(code) == 3 and code.isascii() and code.isalpha() else "EUR"
+        raise wrong(
+            "a currency is three capital letters of ISO 4217.", f'Write one like "{shown}".'
+        ) from None
+
+
+def _zone(value: Any) -> str:
+    if not isinstance(value, str):
+        raise wrong("this is not a time zone.", 'Write an IANA name, such as "Europe/Lisbon".')
+    if value in available_timezones():
+        return value
+    remedy = nearest(value, available_timezones())
+    if not remedy.startswith("Did you mean"):
+        remedy = 'Write an IANA name, such as "Europe/Lisbon".'
+    raise wrong("there is no such time zone.", remedy)
+
+
+def _service_level(value: Any) -> Decimal | None:
+    if value == "mean" and isinstance(value, str):
+        return None
+    if isinstance(value, str):
+        raise wrong("this is not a service level.", 'Write a number such as 0.90, or "mean".')
+    level: Decimal = Number("decimal", "0.90", above=0, below=1).read(value)
+    return level
+
+
+CurrencyCode = Annotated[
+    str,
+    PlainValidator(_currency),
+    WithJsonSchema({"type": "string", "pattern": "^[A-Z]{3}$", "words": "ISO 4217 code"}),
+]
+ZoneName = Annotated[
+    str, PlainValidator(_zone), WithJsonSchema({"type": "string", "words": "IANA name"})
+]
+ServiceLevel = Annotated[
+    Decimal | None,
+    PlainValidator(_service_level),
+    PlainSerializer(lambda level: "mean" if level is None else level),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {"type": "number", "exclusiveMinimum": 0, "exclusiveMaximum": 1},
+                {"const": "mean"},
+            ],
+            "words": 'number > 0 and < 1, or "mean"',
+        }
+    ),
+]
+
+
+class Price(Model):
+    """How cost becomes price."""
+
+    rule: Literal["margin", "mark-up"] = key(
+        '"margin" is a share of the price, "mark-up" a share of the cost.', default="margin"
+    )
+    rate: Extra = key("That share; a margin is below 1.", default=Decimal(0))
+    least_order: Money = key(
+        "Net amount to which a smaller order is topped up.", default=Decimal(0)
+    )
+    tax_rate: Extra = key("Tax on the net.", default=Decimal(0))
+    deposit_rate: Part = key("Share of the gross asked before work starts.", default=Decimal(0))
+    valid_days: Whole = key("How long a quote stands.", default=30, unit="days")
+    breaks: list[Count] = key("Quantities a quote shows.", default=[1, 5, 10, 25, 50, 100])
+
+    def model_post_init(self, _context: object) -> None:
+        """Refuse a margin of the whole price."""
+        if self.rule == "margin" and self.rate >= 1:
+            raise wrong(
+                "a margin is a share of the price, so it is below 1.",
+                'Write a rate below 1, or rule = "mark-up" for a share of the cost.',
+                key="rate",
+            )
+
+
+_SAME_MONEY = ("overhead_per_hour", "packaging_per_part")
+_SAME = ("name", "service_level", "tooling", "theory_factor", "materials_charged")
+
+
+class Shop(Model):
+    """The workshop: money, time, and how it counts."""
+
+    name: Text = key("What the shop is called.")
+    currency: CurrencyCode = key("The one currency of all money here.")
+    time_zone: ZoneName = key("Where its clocks are.")
+    start: LocalTime | None = key(
+        '"Now" of the plan, in local time; left out, the clock\'s.', default=None
+    )
+    overhead_per_hour: Money = key("On every attended hour.", default=Decimal(0), unit="per hour")
+    packaging_per_part: Money = key(
+        "Packing materials for one part.", default=Decimal(0), unit="per part"
+    )
+    service_level: ServiceLevel = key(
+        'Least chance that the starts give enough good parts; "mean" is good / yield, rounded up.',
+        default=Decimal("0.9"),
+    )
+    tooling: Literal["by life", "to the order"] = key(
+        "Whether a mould is paid by its pulls or by the order that needs it.", default="by life"
+    )
+    theory_factor: ShareAbove = key(
+        "Knock-down on stiffness from theory until bench tests replace it.", default=0.8
+    )
+    materials_charged: Literal["used", "bought"] = key(
+        "Whether a quote charges material used or whole packs bought.", default="used"
+    )
+    unbillable_share: Rate = key(
+        "Share of each paid day that no order pays for.", default=Decimal(0)
+    )
+    price: Price = key("How cost becomes price.", default_factory=Price)
+    hours: Hours = key("When it is open.")
+
+    @classmethod
+    def of(cls, shop: domain.Shop) -> Shop:
+        """Return the shop itself as it would be written."""
+        price = shop.price
+        return cls(
+            name=shop.name,
+            currency=shop.currency.code,
+            time_zone=shop.zone,
+            start=shop.start,
+            overhead_per_hour=money_text(shop.overhead_per_hour),
+            packaging_per_part=money_text(shop.packaging_per_part),
+            service_level="mean" if shop.service_level is None else shop.service_level,
+            tooling=shop.tooling,
+            theory_factor=shop.theory_factor,
+            materials_charged=shop.materials_charged,
+            unbillable_share=shop.unbillable_share,
+            price=Price(
+                rule=price.rule,
+                rate=price.rate,
+                least_order=money_text(price.least_order),
+                tax_rate=price.tax_rate,
+                deposit_rate=price.deposit_rate,
+                valid_days=price.valid_days,
+                breaks=list(price.breaks),
+            ),
+            hours=Hours.of_hours(shop.hours),
+        )
+
+    def policy(self) -> domain.PricePolicy:
+        """Return how cost becomes price."""
+        return domain.PricePolicy(**{**dict(self.price), "breaks": tuple(self.price.breaks)})
+
+
+class Person(Model):
+    """Someone at the bench; the table's key is their name in plans."""
+
+    title: Text | None = key("As people read it; left out, made from the key.", default=None)
+    skills: list[Text] = key("What they can do; steps ask for one of these.", default=[])
+    wage_per_hour: Money = key("What an hour is paid.", unit="per hour")
+    on_cost_rate: Extra = key(
+        "What the shop pays besides, as a share of the wage.", default=Decimal(0)
+    )
+    hours: Week | None = key(
+        "A week of their own in place of the shop's; closed dates hold all the same.", default=None
+    )
+
+    def person(self, name: str) -> domain.Person:
+        """Return the person of that key."""
+        return domain.Person(
+            key=name,
+            title=self.title or title_from(name),
+            skills=frozenset(self.skills),
+            wage_per_hour=self.wage_per_hour,
+            on_cost_rate=self.on_cost_rate,
+            weekly=self.hours.weekly() if self.hours else None,
+        )
+
+    @classmethod
+    def of(cls, person: domain.Person) -> Person:
+        """Return the person as they would be written."""
+        return cls(
+            title=None if person.title == title_from(person.key) else person.title,
+            skills=sorted(person.skills),
+            wage_per_hour=money_text(person.wage_per_hour),
+            on_cost_rate=person.on_cost_rate,
+            hours=Week.of(person.weekly) if person.weekly is not None else None,
+        )
+
+
+class Station(Model):
+    """A counted place or machine; plans name its units by key and number from 1."""
+
+    title: Text | None = key("As people read it; left out, made from the key.", default=None)
+    count: Count = key("Units of it.", default=1)
+    room: Count | None = key(
+        "Parts each unit takes at once, entering singly; left out, one task at a time.",
+        default=None,
+        unit="parts",
+    )
+    cost_per_hour: Money = key(
+        "What an hour of one unit costs.", default=Decimal(0), unit="per hour"
+    )
+    hours: Week | None = key("Hours of its own; left out, it may run at any time.", default=None)
+
+    def station(self, name: str) -> domain.Station:
+        """Return the station of that key."""
+        return domain.Station(
+            key=name,
+            title=self.title or title_from(name),
+            count=self.count,
+            room=self.room,
+            cost_per_hour=self.cost_per_hour,
+            weekly=self.hours.weekly() if self.hours else None,
+        )
+
+    @classmethod
+    def of(cls, station: domain.Station) -> Station:
+        """Return the station as it would be written."""
+        return cls(
+            title=None if station.title == title_from(station.key) else station.title,
+            count=station.count,
+            room=station.room,
+            cost_per_hour=money_text(station.cost_per_hour),
+            hours=Week.of(station.weekly) if station.weekly is not None else None,
+        )
