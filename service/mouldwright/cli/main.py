@@ -1,8 +1,45 @@
-"""Entry point of the console script."""
+"""The commands. Each opens the scenario, asks one use case and shows the answer.
+
+Imports of the work itself stand inside the commands, so that ``--help`` is quick.
+"""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
 
 import typer
 
-app = typer.Typer(no_args_is_help=True, add_completion=False)
+from mouldwright.cli.exit import DONE, exit_code
+
+app = typer.Typer(
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+)
+
+Scenario = Annotated[
+    str, typer.Argument(help="A scenario file, a folder of them, or the name of a demo shop.")
+]
+PartKey = Annotated[str, typer.Option("--part", help="Key of the part (or set).")]
+ProcessKey = Annotated[str, typer.Option("--process", help="Key of the process.")]
+SetProcessKey = Annotated[
+    str | None, typer.Option("--process", help="Key of the process; none for a set.")
+]
+Quantity = Annotated[int, typer.Option("--quantity", help="Good parts wanted.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Print the answer as JSON.")]
+Now = Annotated[
+    str | None,
+    typer.Option(
+        "--now", help="Local date and time to plan from; else the scenario's start, else the clock."
+    ),
+]
+Seconds = Annotated[float, typer.Option("--seconds", min=0.0, help="Search no longer than this.")]
+ByRate = Annotated[
+    bool,
+    typer.Option("--by-rate", help="Take lead times from the rate alone, booked work left out."),
+]
 
 
 @app.callback()
@@ -10,6 +47,113 @@ def mouldwright() -> None:
     """Plan, cost and quote small batches made in moulds."""
 
 
+@app.command()
+def check(scenario: Scenario, as_json: AsJson = False) -> None:
+    """Read a scenario and name every fault in it."""
+    from mouldwright.cli import check as command
+
+    raise typer.Exit(command.check(scenario, as_json=as_json))
+
+
+@app.command()
+def deflection(
+    scenario: Scenario, part: PartKey, process: ProcessKey, as_json: AsJson = False
+) -> None:
+    """Say how far a part bends by one process, what it weighs and what goes into it."""
+    from mouldwright.cli import deflection as command
+
+    command.deflection(scenario, part, process, as_json=as_json)
+
+
+@app.command()
+def rate(
+    scenario: Scenario,
+    part: PartKey,
+    process: ProcessKey,
+    moulds: Annotated[
+        int | None, typer.Option("--moulds", help="As if there were so many moulds.")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say how many can be made an hour and a day, and what holds it there."""
+    from mouldwright.cli import rate as command
+
+    command.rate(scenario, part, process, moulds, as_json=as_json)
+
+
+@app.command()
+def compare(
+    scenario: Scenario,
+    part: PartKey,
+    quantity: Quantity,
+    by: Annotated[
+        str | None, typer.Option("--by", help="Date, or date and time, the parts are wanted.")
+    ] = None,
+    now: Now = None,
+    by_rate: ByRate = False,
+    as_json: AsJson = False,
+) -> None:
+    """Compare the processes for a part and a quantity, and choose one."""
+    from mouldwright.cli import compare as command
+
+    command.compare(scenario, part, quantity, by=by, now=now, by_rate=by_rate, as_json=as_json)
+
+
+@app.command()
+def quote(
+    scenario: Scenario,
+    part: PartKey,
+    quantity: Quantity,
+    process: SetProcessKey = None,
+    now: Now = None,
+    by_rate: ByRate = False,
+    as_json: AsJson = False,
+) -> None:
+    """Price a quantity of a part by a process, or of a set, with all that made the price."""
+    from mouldwright.cli import quote as command
+
+    command.quote(scenario, part, process, quantity, now=now, by_rate=by_rate, as_json=as_json)
+
+
+@app.command()
+def plan(
+    scenario: Scenario,
+    now: Now = None,
+    seconds: Seconds = 5.0,
+    seed: Annotated[int, typer.Option("--seed", help="Same seed, same search.")] = 1,
+    by: Annotated[
+        str, typer.Option("--show", help="The table to print: day, mould or order.")
+    ] = "day",
+    as_json: AsJson = False,
+) -> None:
+    """Plan all open orders: who does what when, on which mould, and when each is ready."""
+    from mouldwright.cli import plan as command
+
+    command.plan(scenario, now=now, seconds=seconds, seed=seed, show=by, as_json=as_json)
+
+
+@app.command()
+def demo(
+    write: Annotated[
+        str | None, typer.Option("--write", help="Copy the demo shop to this new folder instead.")
+    ] = None,
+) -> None:
+    """Load the demo shop and show a comparison, a priced part and the plan."""
+    from mouldwright.cli import demo as command
+
+    command.demo(write)
+
+
 def run() -> None:
-    """Run the command line."""
-    app()
+    """Run the command line and leave with its exit code.
+
+    0 done; 2 the input is wrong; 3 no plan meets a hard limit; 1 anything else.
+    """
+    from mouldwright.domain.errors import MouldwrightError
+
+    try:
+        app(standalone_mode=True)
+    except MouldwrightError as error:
+        print(error, file=sys.stderr)  # noqa: T201  the command line is where errors are printed
+        sys.exit(exit_code(error))
+    sys.exit(DONE)

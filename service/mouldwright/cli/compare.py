@@ -1,0 +1,132 @@
+"""The compare command."""
+
+from __future__ import annotations
+
+from rich.console import Console
+
+from mouldwright.cli.opening import clock, finish_by, open_shop
+from mouldwright.cli.show import console, figure, heading, print_json, table, when
+from mouldwright.domain.shop import Shop
+from mouldwright.usecases.enquiry import compare as compare_part
+from mouldwright.usecases.present import present, wanted_by
+from mouldwright.wire.answers.comparison import ComparisonAnswer
+
+_SHOWN_QUANTITIES = (1, 2, 5, 10, 25, 50, 100, 250, 500)
+
+
+def compare(
+    scenario: str,
+    part: str,
+    quantity: int,
+    *,
+    by: str | None,
+    now: str | None,
+    by_rate: bool,
+    as_json: bool,
+) -> None:
+    """Print the processes for one part side by side."""
+    shop = open_shop(scenario)
+    at = present(shop, now, clock)
+    wanted = wanted_by(shop, by)
+    comparison = compare_part(
+        shop, part, quantity, now=at, finish=finish_by(by_rate=by_rate), by=wanted
+    )
+    answer = ComparisonAnswer.of(shop, comparison)
+    if as_json:
+        print_json(answer)
+    else:
+        show_comparison(console(), shop, answer)
+
+
+def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
+    """Print a comparison as tables."""
+    part = shop.part(answer.part)
+    heading(out, f"{part.title}: {answer.quantity} good ones, by each process")
+    asked = answer.requirement
+    if asked is not None:
+        load = f"{asked.force_n:g} N" if asked.force_n is not None else "its load from speed"
+        out.print(
+            f"Asked: {asked.support}, {load} ({asked.load}), no more than "
+            f"{asked.deflection_mm:g} mm."
+        )
+    rows = []
+    for c in answer.choices:
+        verdict = (
+            "cannot be made"
+            if not c.makeable
+            else ({True: "passes", False: "fails", None: "nothing asked"}[c.meets_requirement])
+        )
+        rows.append(
+            (
+                c.process,
+                verdict,
+                figure(c.deflection_mm),
+                figure(c.mass_g, 0),
+                c.starts,
+                c.moulds or None,
+                c.unit_cost if not c.unknown else "unknown",
+                c.price_each,
+                when(c.finish),
+                figure(c.people_hours),
+                figure(c.rate_per_day),
+            )
+        )
+    out.print(
+        table(
+            [
+                ("process", "left"),
+                ("", "left"),
+                ("bends\nmm", "right"),
+                ("mass\ng", "right"),
+                ("begun", "right"),
+                ("moulds", "right"),
+                (f"cost\n{answer.currency}", "right"),
+                (f"price\n{answer.currency}", "right"),
+                ("ready", "right"),
+                ("hands\nh", "right"),
+                ("a day", "right"),
+            ],
+            rows,
+        )
+    )
+    for c in answer.choices:
+        for reason in (*c.unknown, *c.judgement.reasons):
+            out.print(f"{c.process}: {reason}")
+        for warning in c.judgement.warnings:
+            out.print(f"{c.process}: {warning}")
+    heading(out, "What to take")
+    out.print(answer.recommended.why)
+    for winner in answer.winners:
+        out.print(f"  {winner.aim}: {winner.process}")
+    if answer.unbeaten:
+        out.print(f"  no other beats on every count: {', '.join(answer.unbeaten)}")
+    if answer.recommended.switching:
+        heading(out, "How near the choice is")
+        out.print(
+            table(
+                [("if alone", "left"), ("moved by %", "right"), ("then", "left")],
+                [
+                    (s.driver, f"{s.change * 100:+.0f}", s.instead)
+                    for s in answer.recommended.switching[:6]
+                ],
+            )
+        )
+    if answer.unit_costs:
+        heading(out, f"Cost of one good part, {answer.currency}, of those that pass")
+        processes = list(answer.unit_costs)
+        shown = sorted({*_SHOWN_QUANTITIES, *(c.from_quantity for c in answer.crossovers)})
+        out.print(
+            table(
+                [("pieces", "right"), *((p, "right") for p in processes), ("cheapest", "left")],
+                [
+                    (q, *(answer.unit_costs[p][q - 1] for p in processes), _cheapest(answer, q))
+                    for q in shown
+                    if all(q <= len(costs) for costs in answer.unit_costs.values())
+                ],
+            )
+        )
+
+
+def _cheapest(answer: ComparisonAnswer, quantity: int) -> str:
+    held = [c.process for c in answer.crossovers if c.from_quantity <= quantity]
+    return held[-1] if held else ""

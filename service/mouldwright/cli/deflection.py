@@ -1,0 +1,57 @@
+"""The deflection command."""
+
+from __future__ import annotations
+
+from mouldwright.cli.opening import open_shop
+from mouldwright.cli.show import console, figure, heading, print_json, table
+from mouldwright.domain.judgement import judge
+from mouldwright.wire.answers.deflection import DeflectionAnswer
+
+
+def deflection(scenario: str, part: str, process: str, *, as_json: bool) -> None:
+    """Print how one part fares by one process."""
+    shop = open_shop(scenario)
+    answer = DeflectionAnswer.of(judge(shop, shop.part(part), shop.process(process)))
+    if as_json:
+        print_json(answer)
+        return
+    out = console()
+    heading(out, f"{shop.part(part).title}, {shop.process(process).title.lower()}")
+    if not answer.makeable:
+        for reason in answer.reasons:
+            out.print(f"Cannot be made so: {reason}")
+        return
+    asked = {True: "passes", False: "fails", None: "nothing is asked of it"}
+    rows = [
+        ("Deflection", figure(answer.deflection_mm), "mm"),
+        ("Allowed", figure(answer.allowed_mm), "mm"),
+        ("Share of allowed", figure(answer.utilisation, 2), ""),
+        ("Mass", figure(answer.mass_g), "g"),
+        ("Bending stiffness at the root", figure(answer.bending_stiffness_n_mm2, 0), "N mm2"),
+        ("Modulus, effective", figure(answer.modulus_gpa, 2), "GPa"),
+        ("Area at the root", figure(answer.area_mm2), "mm2"),
+        ("Second moment at the root", figure(answer.second_moment_mm4), "mm4"),
+        ("First bending frequency", figure(answer.first_frequency_hz), "Hz"),
+        ("Bending stress at the root", figure(answer.root_stress_mpa), "MPa"),
+    ]
+    out.print(table([("", "left"), ("", "right"), ("unit", "left")], rows))
+    out.print(
+        f"It {asked[answer.meets_requirement]}."
+        if answer.meets_requirement is not None
+        else "Nothing is asked of it: give the part a requirement to judge it."
+    )
+    for reason in answer.reasons:
+        out.print(reason)
+    out.print(answer.rule)
+    for warning in answer.warnings:
+        out.print(f"Look here: {warning}")
+    heading(out, "What goes into one part")
+    out.print(
+        table(
+            [("material", "left"), ("loaded g", "right"), ("finished g", "right"), ("m", "right")],
+            [
+                (c.material, figure(c.loaded_g), figure(c.finished_g), figure(c.metres, 3))
+                for c in answer.constituents
+            ],
+        )
+    )

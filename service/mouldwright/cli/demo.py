@@ -1,0 +1,63 @@
+"""The demo command: the demo shop, a comparison, a priced part, the plan."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from mouldwright.cli.compare import show_comparison
+from mouldwright.cli.opening import clock, finish_by
+from mouldwright.cli.plan import show_orders
+from mouldwright.cli.quote import show_quote
+from mouldwright.cli.show import console
+from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.scenario.demo import demo_path
+from mouldwright.scenario.read import read_scenario
+from mouldwright.usecases.enquiry import compare as compare_part
+from mouldwright.usecases.planned import plan as plan_shop
+from mouldwright.usecases.present import present
+from mouldwright.usecases.quoting import quote as quote_part
+from mouldwright.wire.answers.comparison import ComparisonAnswer
+from mouldwright.wire.answers.quote import QuoteAnswer
+
+DEMO, PART, QUANTITY = "foil-bench", "stabiliser", 24
+
+
+def demo(write: str | None) -> None:
+    """Show the demo shop, or copy its files to a new folder."""
+    source = demo_path(DEMO)
+    out = console()
+    if write is not None:
+        _copy(source, Path(write))
+        out.print(f"The demo shop is in {write}. Next: mouldwright check {write}")
+        return
+    shop = read_scenario(source).shop
+    now = present(shop, None, clock)
+    finish = finish_by(by_rate=False)
+    out.print(
+        f"{shop.name}: {len(shop.people)} people, {len(shop.parts)} parts, "
+        f"{len(shop.processes)} processes, {sum(len(f.moulds) for f in shop.moulds.values())} "
+        f"moulds, {len(shop.orders)} open orders. All of it is invented."
+    )
+    comparison = compare_part(shop, PART, QUANTITY, now=now, finish=finish)
+    answer = ComparisonAnswer.of(shop, comparison)
+    show_comparison(out, shop, answer)
+    process = answer.recommended.process or shop.part(PART).made_by[0]
+    quoted = quote_part(shop, PART, process, QUANTITY, now=now, finish=finish)
+    show_quote(out, shop, QuoteAnswer.of(shop, quoted))
+    show_orders(out, plan_shop(shop, now=now, seconds=3.0))
+
+
+def _copy(source: Path, target: Path) -> None:
+    if target.exists():
+        raise InvalidInput(
+            [
+                Fault(
+                    path="--write",
+                    value=str(target),
+                    problem="that already exists, and nothing is overwritten.",
+                    remedy="Name a folder that does not exist yet.",
+                )
+            ]
+        )
+    shutil.copytree(source, target)

@@ -1,0 +1,203 @@
+"""The plan command."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from rich.console import Console
+
+from mouldwright.cli.opening import clock, open_shop
+from mouldwright.cli.show import console, figure, heading, print_json, table, when
+from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Plan, Task
+from mouldwright.usecases.planned import plan as plan_shop
+from mouldwright.usecases.present import present
+from mouldwright.wire.answers.plan import PlanAnswer
+
+_VIEWS = ("day", "mould", "order")
+
+
+def plan(
+    scenario: str, *, now: str | None, seconds: float, seed: int, show: str, as_json: bool
+) -> None:
+    """Print the plan of all open orders."""
+    if show not in _VIEWS:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="--show",
+                    value=show,
+                    problem="there is no such table.",
+                    remedy=f"One of: {', '.join(_VIEWS)}.",
+                )
+            ]
+        )
+    shop = open_shop(scenario)
+    planned = plan_shop(shop, now=present(shop, now, clock), seconds=seconds, seed=seed)
+    if as_json:
+        print_json(PlanAnswer.of(planned))
+        return
+    out = console()
+    show_orders(out, planned)
+    if show == "mould":
+        _by_mould(out, planned)
+    elif show == "day":
+        _by_day(out, shop, planned)
+
+
+def show_orders(out: Console, planned: Plan) -> None:
+    """Print when each order is ready and what binds it, and how good the plan is."""
+    answer = PlanAnswer.of(planned)
+    if not answer.orders:
+        out.print("No open orders: add [[orders]] to the scenario to have something to plan.")
+        return
+    heading(out, "When each order is ready")
+    out.print(
+        table(
+            [
+                ("order", "left"),
+                ("begun", "right"),
+                ("ready", "right"),
+                ("wanted by", "right"),
+                ("late h", "right"),
+            ],
+            [
+                (
+                    o.number,
+                    o.starts,
+                    when(o.finish),
+                    when(o.due),
+                    figure(o.late_min / 60) if o.late_min else None,
+                )
+                for o in answer.orders
+            ],
+        )
+    )
+    for order in answer.orders:
+        if order.binds:
+            out.print(f"{order.number} is held by: {'; '.join(order.binds)}.")
+    made, objective = answer, answer.objective
+    value = objective.weighted_late_min or objective.finish_min
+    what = "weighted lateness" if objective.weighted_late_min else "time to the last part"
+    if made.bound is not None and made.gap is not None:
+        proof = (
+            "proven the least possible"
+            if made.bound >= value
+            else (
+                f"cannot be under {_hours(made.bound)} ({made.bound_name}), "
+                f"so within {made.gap * 100:.2f} % of the best possible"
+            )
+        )
+        out.print(f"{what.capitalize()}: {_hours(value)}; {proof}.")
+    out.print(
+        f"Hands: {_hours(objective.attended_min)}. Checked: "
+        f"{'every rule kept' if made.checked else 'NOT CHECKED'}."
+    )
+
+
+def _hours(minutes: int) -> str:
+    days, rest = divmod(minutes, 1440)
+    hours, minute = divmod(rest, 60)
+    return f"{days} d {hours} h {minute:02d}" if days else f"{hours} h {minute:02d}"
+
+
+def _clock(minute: int, zone: str) -> str:
+    return f"{local(minute, zone):%H:%M}"
+
+
+def _members(task: Task) -> str:
+    words = []
+    for member in task.members:
+        if member.parts and len(member.parts) == 1:
+            words.append(f"{member.order} part {member.parts[0]}")
+        elif member.pulls and not member.parts:
+            words.append(f"{member.order} pull {_runs(member.pulls)}")
+        else:
+            words.append(f"{member.order} parts {_runs(member.parts)}")
+    return ", ".join(words)
+
+
+def _runs(ids: tuple[int, ...]) -> str:
+    """Return ids with runs joined: 1-3, 7."""
+    runs: list[list[int]] = []
+    for number in sorted(ids):
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    return ", ".join(str(a) if a == b else f"{a}-{b}" for a, b in runs)
+
+
+def _by_day(out: Console, shop: Shop, planned: Plan) -> None:
+    """Print each day's work by person, and what runs unattended."""
+    days: dict[object, dict[str, list[tuple[int, int, Task]]]] = defaultdict(
+        lambda: defaultdict(list)
+    )
+    for task in planned.tasks:
+        for start, end in task.spans if task.people else ():
+            for person in task.people:
+                days[local(start, planned.zone).date()][person].append((start, end, task))
+    for day in sorted(days, key=str):
+        for person in sorted(days[day]):
+            heading(out, f"{day:%A} {day.day} {day:%B}: {shop.people[person].title}")  # type: ignore[attr-defined]
+            rows = []
+            for start, end, task in sorted(days[day][person], key=lambda r: r[:2]):
+                grams = f"{task.mixed_g:.1f} g" if task.mixed_g else None
+                rows.append(
+                    (
+                        _clock(start, planned.zone),
+                        _clock(end, planned.zone),
+                        task.operation,
+                        _members(task),
+                        task.mould,
+                        ", ".join(task.stations) or None,
+                        grams,
+                    )
+                )
+            out.print(
+                table(
+                    [
+                        ("from", "right"),
+                        ("to", "right"),
+                        ("work", "left"),
+                        ("of", "left"),
+                        ("mould", "left"),
+                        ("station", "left"),
+                        ("mix", "right"),
+                    ],
+                    rows,
+                )
+            )
+
+
+def _by_mould(out: Console, planned: Plan) -> None:
+    """Print what each mould goes through."""
+    moulds: dict[str, list[Task]] = defaultdict(list)
+    for task in planned.tasks:
+        if task.mould:
+            moulds[task.mould].append(task)
+    for mould in sorted(moulds):
+        heading(out, mould)
+        out.print(
+            table(
+                [
+                    ("from", "right"),
+                    ("to", "right"),
+                    ("work", "left"),
+                    ("of", "left"),
+                    ("hands", "left"),
+                ],
+                [
+                    (
+                        when(local(t.start, planned.zone).isoformat()),
+                        when(local(t.end, planned.zone).isoformat()),
+                        t.operation,
+                        _members(t),
+                        ", ".join(t.people) or None,
+                    )
+                    for t in sorted(moulds[mould], key=lambda t: t.start)
+                ],
+            )
+        )

@@ -1,0 +1,108 @@
+"""The quote command."""
+
+from __future__ import annotations
+
+from rich.console import Console
+
+from mouldwright.cli.opening import clock, finish_by, open_shop
+from mouldwright.cli.show import console, heading, print_json, table, when
+from mouldwright.domain.shop import Shop
+from mouldwright.usecases.present import present
+from mouldwright.usecases.quoting import quote as quote_part
+from mouldwright.wire.answers.quote import QuoteAnswer
+
+
+def quote(
+    scenario: str,
+    part: str,
+    process: str | None,
+    quantity: int,
+    *,
+    now: str | None,
+    by_rate: bool,
+    as_json: bool,
+) -> None:
+    """Print a quote and all that made it."""
+    shop = open_shop(scenario)
+    at = present(shop, now, clock)
+    quoted = quote_part(shop, part, process, quantity, now=at, finish=finish_by(by_rate=by_rate))
+    answer = QuoteAnswer.of(shop, quoted)
+    if as_json:
+        print_json(answer)
+    else:
+        show_quote(console(), shop, answer)
+
+
+def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
+    """Print a quote: the customer's lines first, then where they come from."""
+    by = "" if answer.process is None else f", {shop.process(answer.process).title.lower()}"
+    title = (
+        shop.sets[answer.part].title if answer.part in shop.sets else (shop.part(answer.part).title)
+    )
+    heading(out, f"Quote: {answer.quantity} x {title}{by}")
+    money = answer.currency
+    out.print(
+        table(
+            [
+                ("", "left"),
+                ("quantity", "right"),
+                (f"each {money}", "right"),
+                (f"amount {money}", "right"),
+            ],
+            [
+                *((x.text, f"{x.quantity} {x.unit}", x.rate, x.amount) for x in answer.lines),
+                ("Net", None, None, answer.net),
+                ("Tax", None, None, answer.tax),
+                ("To pay", None, None, answer.gross),
+            ],
+        )
+    )
+    out.print(f"Deposit before work starts: {money} {answer.deposit}.")
+    if answer.finish:
+        odds = (
+            ""
+            if answer.finish_odds is None
+            else (
+                f", if the parts begun give enough good ones: a chance of "
+                f"{answer.finish_odds * 100:.0f} %"
+            )
+        )
+        out.print(f"Ready to ship: {when(answer.finish)}{odds}.")
+    out.print(f"Stands until {answer.valid_until}.")
+    heading(out, "At other quantities")
+    out.print(
+        table(
+            [("pieces", "right"), (f"each {money}", "right"), (f"net {money}", "right")],
+            [(b.quantity, b.price_each, b.net) for b in answer.breaks],
+        )
+    )
+    heading(out, f"Where it comes from: {answer.starts} parts begun for {answer.quantity} good")
+    out.print(
+        table(
+            [
+                ("", "left"),
+                ("", "left"),
+                ("quantity", "right"),
+                ("", "left"),
+                (f"rate {money}", "right"),
+                (f"amount {money}", "right"),
+            ],
+            [
+                *(
+                    (c.kind, c.text, c.quantity, c.unit, c.rate, c.amount)
+                    for c in answer.cost_lines
+                ),
+                ("", "Cost of the order", None, "", None, answer.cost_total),
+            ],
+            total=True,
+        )
+    )
+    out.print(
+        f"Cost of one good part: {answer.cost_total} / {answer.quantity} = {answer.unit_cost}. "
+        f"Price each, {answer.price_rule}: {answer.price_each}."
+    )
+    for note in answer.notes:
+        out.print(f"Look here: {note}")
+    heading(out, "Cautions")
+    for caution in answer.cautions:
+        out.print(f"- {caution}")

@@ -1,0 +1,288 @@
+"""Which process makes a part best: who passes, who is cheapest from which quantity, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from mouldwright.domain.costing.price import Price
+from mouldwright.domain.costing.unit_cost import UnitCost
+from mouldwright.domain.judgement import Judgement
+from mouldwright.domain.rate import Rate
+
+LARGEST_QUANTITY_SWEPT = 500
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Choice:
+    """One process for one part and quantity.
+
+    Attributes:
+        cost: What it costs; None where the part cannot be made so.
+        price: What to charge; None where the cost is unknown.
+        finish: Minute the last part is ready, None where it cannot be made.
+        lead_time_min: Minutes from now to that finish.
+        moulds: Moulds used at once; 0 for a process without.
+    """
+
+    process: str
+    title: str
+    judgement: Judgement
+    cost: UnitCost | None
+    price: Price | None
+    rate: Rate | None
+    finish: int | None
+    lead_time_min: int | None
+    moulds: int
+
+    @property
+    def passes(self) -> bool:
+        """Return whether the part can be made so and meets what is asked of it."""
+        return self.judgement.makeable and self.judgement.meets_requirement is not False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Crossover:
+    """From this quantity on, that process is the cheapest."""
+
+    from_quantity: int
+    process: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Winner:
+    """Who is best under one aim."""
+
+    aim: str
+    process: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SwitchingValue:
+    """How far one input must move before the recommendation changes.
+
+    Attributes:
+        driver: What moves, in words.
+        change: The share by which it must move; above zero is a rise.
+        instead: The process that would win then.
+    """
+
+    driver: str
+    change: Fraction
+    instead: str
+
+    @property
+    def text(self) -> str:
+        """Return it as a sentence's end: "would change to cast if resin rose 18 %"."""
+        percent = abs(self.change) * 100
+        shown = f"{float(percent):.0f}" if percent >= 1 else f"{float(percent):.1f}"
+        verb = "rose" if self.change > 0 else "fell"
+        return f"would change to {self.instead} if {self.driver} {verb} {shown} %"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recommendation:
+    """One process, or none, with the reasons in plain words."""
+
+    process: str | None
+    why: str
+    switching: tuple[SwitchingValue, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Comparison:
+    """Every process that may make a part, set side by side.
+
+    Attributes:
+        unit_costs: Cost of one good part by process for the quantities 1, 2, 3, ...;
+            None where it is unknown.
+        unbeaten: Processes that no other beats on cost, time, stiffness and mass at once.
+    """
+
+    part: str
+    quantity: int
+    choices: tuple[Choice, ...]
+    unit_costs: Mapping[str, tuple[Fraction | None, ...]]
+    crossovers: tuple[Crossover, ...]
+    winners: tuple[Winner, ...]
+    unbeaten: tuple[str, ...]
+    recommended: Recommendation
+
+
+def crossovers(unit_costs: Mapping[str, Sequence[Fraction | None]]) -> tuple[Crossover, ...]:
+    """Return where the cheapest process changes, from quantity 1 on.
+
+    A tie keeps the process that was cheapest before it; at quantity 1 the first named wins.
+    Processes whose cost is unknown take no part.
+    """
+    found: list[Crossover] = []
+    held: str | None = None
+    for at in range(max((len(costs) for costs in unit_costs.values()), default=0)):
+        known = {
+            process: cost
+            for process, costs in unit_costs.items()
+            if at < len(costs) and (cost := costs[at]) is not None
+        }
+        if not known:
+            continue
+        least = min(known.values())
+        if held in known and known[held] == least:
+            continue
+        held = next(process for process, cost in known.items() if cost == least)
+        found.append(Crossover(from_quantity=at + 1, process=held))
+    return tuple(found)
+
+
+def _measures(choice: Choice) -> dict[str, float | Fraction | None]:
+    cost = choice.cost.per_good_part if choice.cost else None
+    return {
+        "cheapest": cost,
+        "soonest": choice.finish,
+        "stiffest": choice.judgement.deflection_mm,
+        "lightest": choice.judgement.mass_g,
+    }
+
+
+def winners(choices: Sequence[Choice]) -> tuple[Winner, ...]:
+    """Return who is best under each aim, among those given; the first of equals."""
+    found = []
+    for aim in ("cheapest", "soonest", "stiffest", "lightest"):
+        known = [(m, c.process) for c in choices if (m := _measures(c)[aim]) is not None]
+        if known:
+            best = min(measure for measure, _ in known)
+            found.append(Winner(aim=aim, process=next(p for m, p in known if m == best)))
+    return tuple(found)
+
+
+def unbeaten(choices: Sequence[Choice]) -> tuple[str, ...]:
+    """Return the processes that no other matches on every count and beats on one."""
+
+    def beats(one: Choice, other: Choice) -> bool:
+        pairs = [(_measures(one)[aim], _measures(other)[aim]) for aim in _measures(one)]
+        known = [(a, b) for a, b in pairs if a is not None and b is not None]
+        unknown_there = any(a is None and b is not None for a, b in pairs)
+        return (
+            bool(known)
+            and not unknown_there
+            and all(a <= b for a, b in known)
+            and any(a < b for a, b in known)
+        )
+
+    return tuple(c.process for c in choices if not any(beats(o, c) for o in choices if o is not c))
+
+
+def switching_values(best: Choice, other: Choice) -> tuple[SwitchingValue, ...]:
+    """Return how far each cost input must move before ``other`` costs no more, nearest first.
+
+    Every input moves alone and moves in both processes at once: wages, each material's
+    price, moulds, stations. Inputs that would have to fall below nothing are left out.
+    """
+    if best.cost is None or other.cost is None:
+        return ()
+    here, there = best.cost.per_good_part, other.cost.per_good_part
+    if here is None or there is None:
+        return ()
+    mine, theirs = best.cost.drivers(), other.cost.drivers()
+    found = []
+    for driver in {**mine, **theirs}:
+        slope = mine.get(driver, Fraction(0)) - theirs.get(driver, Fraction(0))
+        if slope == 0:
+            continue
+        change = (there - here) / slope
+        if change > -1:
+            found.append(SwitchingValue(driver=driver, change=change, instead=other.process))
+    return tuple(sorted(found, key=lambda s: (abs(s.change), s.driver)))
+
+
+def recommend(choices: Sequence[Choice], *, by: int | None = None) -> Recommendation:
+    """Return the one process to take, with its reasons and its margin.
+
+    The cheapest of those that pass and are ready in time; where none is ready in time,
+    the soonest of those that pass; where none passes, none.
+
+    Args:
+        choices: All processes for the part.
+        by: Minute the parts are wanted, None where there is no date.
+    """
+    passing = [c for c in choices if c.passes]
+    if not passing:
+        return Recommendation(process=None, why=_why_none(choices))
+    costed = [c for c in passing if c.cost and c.cost.per_good_part is not None]
+    in_time = [c for c in costed if by is None or (c.finish is not None and c.finish <= by)]
+    if in_time:
+        best = min(in_time, key=_cost)
+        others = [c for c in in_time if c is not best]
+        return _cheapest(best, others, choices, timed=by is not None)
+    if costed:
+        best = min(costed, key=lambda c: (c.finish is None, c.finish or 0))
+        return Recommendation(
+            process=best.process,
+            why=f"No process is ready by the date asked; {best.process} is the soonest of those "
+            f"that pass.",
+        )
+    names = ", ".join(c.process for c in passing)
+    return Recommendation(
+        process=None,
+        why=f"The cost of {names} is unknown, so none can be recommended: give the materials "
+        f"named a price.",
+    )
+
+
+def _cost(choice: Choice) -> Fraction:
+    assert choice.cost is not None
+    assert choice.cost.per_good_part is not None
+    return choice.cost.per_good_part
+
+
+def _cheapest(
+    best: Choice, others: Sequence[Choice], choices: Sequence[Choice], *, timed: bool
+) -> Recommendation:
+    words = [_strength(best)]
+    switching: tuple[SwitchingValue, ...] = ()
+    if others:
+        second = min(others, key=_cost)
+        more = (_cost(second) - _cost(best)) / _cost(best) if _cost(best) else Fraction(0)
+        words.append(
+            f"It costs least of those that pass{' and are ready in time' if timed else ''}; "
+            f"{second.process} costs {float(more * 100):.0f} % more."
+        )
+        switching = switching_values(best, second)
+        if switching:
+            words.append(f"The choice {switching[0].text}.")
+    else:
+        words.append("No other process passes" + (" in time." if timed else "."))
+    failing = [c for c in choices if not c.passes]
+    words.extend(_failing(c) for c in failing)
+    if best.judgement.utilisation is not None:
+        least = best.judgement.deflection_mm
+        words.append(f"It would fail if less than {least:.1f} mm were allowed.")
+    return Recommendation(process=best.process, why=" ".join(words), switching=switching)
+
+
+def _strength(choice: Choice) -> str:
+    judged = choice.judgement
+    if judged.deflection_mm is None or judged.allowed_mm is None:
+        return f"{choice.title} can make it; no stiffness is asked for."
+    return (
+        f"{choice.title} passes: it bends {judged.deflection_mm:.1f} mm of the "
+        f"{judged.allowed_mm:.1f} mm allowed."
+    )
+
+
+def _failing(choice: Choice) -> str:
+    judged = choice.judgement
+    if not judged.makeable:
+        return f"{choice.title} cannot make it: {'; '.join(judged.reasons)}."
+    if judged.deflection_mm is not None and judged.utilisation is not None and (
+        judged.utilisation > 1
+    ):
+        return f"{choice.title} fails: it bends {judged.deflection_mm:.1f} mm."
+    return f"{choice.title} fails: {'; '.join(judged.reasons) or 'see its judgement'}."
+
+
+def _why_none(choices: Sequence[Choice]) -> str:
+    if not choices:
+        return "No process is named for this part: add one to its made_by."
+    return "No process passes. " + " ".join(_failing(c) for c in choices)
+

@@ -1,0 +1,146 @@
+"""A quote as a computation: the priced lines, the promise, and where each figure comes from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+from mouldwright.domain.costing.price import Price
+from mouldwright.domain.costing.unit_cost import UnitCost
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.part.requirement import Part
+from mouldwright.domain.process.process import Process
+from mouldwright.domain.shop import Shop
+
+_DEFER = (
+    "Follow the makers' data sheets and safety sheets, local codes, and the advice of a "
+    "licensed practitioner where the law or the load asks for one."
+)
+_BEARS_LOAD = (
+    "This part carries load. Its stiffness is computed or measured as stated; its strength, "
+    "fatigue life and behaviour in an impact are not. Test before anyone relies on it."
+)
+_USUAL = {
+    "fibre dust": "Fibre dust: extract at the source, wear a fitted dust mask, gloves and goggles; "
+    "carbon dust also conducts electricity.",
+    "splinters": "Cured fibre leaves splinters and sharp edges: gloves, and break the edges first.",
+    "skin sensitiser": "Skin sensitiser: no bare skin, no solvent on skin; stop at the first rash.",
+    "exotherm": "Mixed resin heats itself: keep to the most that may be mixed, pour it out of "
+    "the cup in time, never leave a full cup.",
+    "isocyanate": "Isocyanate: ventilate, keep away from anyone with asthma; training may be "
+    "required by law.",
+    "corrosive": "Corrosive: gloves and eye protection, water at hand.",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuoteLine:
+    """One priced line; the lines add up to the net."""
+
+    kind: str
+    text: str
+    quantity: Decimal
+    unit: str
+    rate: Decimal
+    amount: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuoteBreak:
+    """The price at another quantity."""
+
+    quantity: int
+    price_each: Decimal
+    net: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quote:
+    """A priced, dated answer to "what would so many cost, and when are they ready?".
+
+    Attributes:
+        number: Its number in the shop's sequence; None until it is kept.
+        cost: What the price was made from, line by line.
+        finish: Minute the last part is ready to ship.
+        finish_odds: Chance that the starts give enough good parts.
+        valid_until: The last day the quote stands.
+        notes: What the person quoting should know and the customer need not.
+    """
+
+    number: str | None
+    revision: int
+    part: str
+    process: str | None
+    lines: tuple[QuoteLine, ...]
+    cost: UnitCost
+    price: Price
+    breaks: tuple[QuoteBreak, ...]
+    finish: int | None
+    finish_odds: Decimal | None
+    valid_until: date
+    cautions: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def quote_lines(title: str, quantity: int, price: Price) -> tuple[QuoteLine, ...]:
+    """Return the customer's lines: the parts, then the top-up to the smallest order if due."""
+    lines = [
+        QuoteLine(
+            kind="parts",
+            text=title,
+            quantity=Decimal(quantity),
+            unit="piece",
+            rate=price.price_each,
+            amount=price.price_each * quantity,
+        )
+    ]
+    if price.top_up:
+        lines.append(
+            QuoteLine(
+                kind="top-up",
+                text="To the smallest order we take",
+                quantity=Decimal(1),
+                unit="order",
+                rate=price.top_up,
+                amount=price.top_up,
+            )
+        )
+    return tuple(lines)
+
+
+def cautions_for(
+    shop: Shop, processes: Iterable[Process], materials: Iterable[str], *, parts: Iterable[Part]
+) -> tuple[str, ...]:
+    """Return the usual cautions of the work and of the part, each once, deference last."""
+    words: list[str] = []
+    if any(part.bears_load for part in parts):
+        words.append(_BEARS_LOAD)
+    named: list[str] = []
+    for process in processes:
+        named.extend(process.cautions)
+        for operation in process.operations:
+            named.extend(operation.cautions)
+    for key in dict.fromkeys(materials):
+        material = shop.materials.get(key)
+        if material is None:
+            continue
+        named.extend(material.cautions)
+        for component in material.mix.parts if material.mix else ():
+            if component in shop.materials:
+                named.extend(shop.materials[component].cautions)
+    words.extend(_USUAL.get(caution, caution) for caution in dict.fromkeys(named))
+    words.append(_DEFER)
+    return tuple(words)
+
+
+def valid_until(shop: Shop, now: int) -> date:
+    """Return the last local day a quote made now stands."""
+    return local(now, shop.zone).date() + timedelta(days=shop.price.valid_days)
+
+
+def margin(price_each: Decimal, cost_each: Fraction) -> Fraction:
+    """Return the share of the price that is not cost, 0 where the price is nothing."""
+    return (Fraction(price_each) - cost_each) / Fraction(price_each) if price_each else Fraction(0)

@@ -1,0 +1,129 @@
+"""An enquiry answered: the processes for a part compared, on top of what is booked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from mouldwright.domain.compare import (
+    LARGEST_QUANTITY_SWEPT,
+    Choice,
+    Comparison,
+    crossovers,
+    recommend,
+    unbeaten,
+    winners,
+)
+from mouldwright.domain.costing.price import price_of
+from mouldwright.domain.costing.unit_cost import unit_cost, unit_costs
+from mouldwright.domain.errors import CannotBeMade, Fault, HardLimit, InvalidInput
+from mouldwright.domain.judgement import Judgement, judge
+from mouldwright.domain.part.requirement import Part
+from mouldwright.domain.process.process import Process
+from mouldwright.domain.rate import rate
+from mouldwright.domain.shop import Shop
+
+LARGEST_QUANTITY = 100_000
+
+# Gives the minute an order is ready: shop, part, process, quantity, now.
+Finish = Callable[[Shop, str, str | None, int, int], int]
+
+
+def compare(
+    shop: Shop, part_key: str, quantity: int, *, now: int, finish: Finish, by: int | None = None
+) -> Comparison:
+    """Set every process that may make a part side by side.
+
+    Args:
+        shop: Where it is made.
+        part_key: What is made.
+        quantity: Good parts wanted.
+        now: Minutes since the epoch.
+        finish: Gives the minute an order is ready.
+        by: Minute the parts are wanted, None where there is no date.
+
+    Raises:
+        NotFound: if the shop has no such part.
+        InvalidInput: if the quantity is not a whole number from 1 to ``LARGEST_QUANTITY``.
+    """
+    check_quantity(quantity)
+    if part_key in shop.sets:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="--part",
+                    value=part_key,
+                    problem="that is a set, whose parts name their own processes.",
+                    remedy="Quote the set, or compare one of its parts.",
+                )
+            ]
+        )
+    part = shop.part(part_key)
+    choices = []
+    sweep = {}
+    for key in part.made_by:
+        process = shop.process(key)
+        judged = judge(shop, part, process)
+        choices.append(_choice(shop, part, process, judged, quantity, now, finish))
+        if judged.makeable and judged.meets_requirement is not False:
+            sweep[key] = _costs(shop, part, process, judged, max(LARGEST_QUANTITY_SWEPT, quantity))
+    passing = [choice for choice in choices if choice.passes]
+    return Comparison(
+        part=part_key,
+        quantity=quantity,
+        choices=tuple(choices),
+        unit_costs=sweep,
+        crossovers=crossovers(sweep),
+        winners=winners(passing),
+        unbeaten=unbeaten(passing),
+        recommended=recommend(choices, by=by),
+    )
+
+
+def check_quantity(quantity: int) -> None:
+    """Raise InvalidInput where a quantity is not from 1 to ``LARGEST_QUANTITY``."""
+    if not 1 <= quantity <= LARGEST_QUANTITY:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="--quantity",
+                    value=str(quantity),
+                    problem="that is no quantity to make.",
+                    remedy=f"Give a whole number from 1 to {LARGEST_QUANTITY}.",
+                )
+            ]
+        )
+
+
+def _choice(
+    shop: Shop,
+    part: Part,
+    process: Process,
+    judged: Judgement,
+    quantity: int,
+    now: int,
+    finish: Finish,
+) -> Choice:
+    families = shop.families(part.key, process.key)
+    moulds = sum(len(family.moulds) for family in families) if process.uses_mould else 0
+    cost = price = rated = ready = None
+    if judged.makeable:
+        try:
+            cost = unit_cost(shop, part, process, quantity, charge=judged.charge)
+            if cost.per_good_part is not None:
+                price = price_of(shop, cost)
+            rated = rate(shop, part, process)
+            ready = finish(shop, part.key, process.key, quantity, now)
+        except (CannotBeMade, HardLimit) as limit:
+            judged = judged.cannot_be_made(limit.reasons)
+            cost = price = rated = ready = None
+    return Choice(
+        process=process.key,
+        title=process.title,
+        judgement=judged,
+        cost=cost,
+        price=price,
+        rate=rated,
+        finish=ready,
+        lead_time_min=None if ready is None else ready - now,
+        moulds=moulds,
+    )

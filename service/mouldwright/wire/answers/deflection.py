@@ -1,0 +1,88 @@
+"""Answer to "is it stiff enough, and what does it weigh?"."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, Field
+
+from mouldwright.domain.judgement import Judgement
+
+
+class Curve(BaseModel):
+    """The deflected shape along the span."""
+
+    x_mm: list[float]
+    deflection_mm: list[float]
+
+
+class Constituent(BaseModel):
+    """What goes into one part."""
+
+    material: str
+    finished_g: float = Field(description="grams in the finished part")
+    loaded_g: float = Field(description="grams loaded, excess included")
+    metres: float | None = Field(description="metres, of a material that comes by the metre")
+
+
+class DeflectionAnswer(BaseModel):
+    """One part by one process, judged."""
+
+    part: str
+    process: str
+    makeable: bool
+    meets_requirement: bool | None
+    deflection_mm: float | None
+    allowed_mm: float | None
+    utilisation: float | None = Field(description="deflection / allowed")
+    mass_g: float | None
+    bending_stiffness_n_mm2: float | None = Field(description="at the root, before the factor")
+    first_frequency_hz: float | None
+    area_mm2: float | None
+    second_moment_mm4: float | None
+    modulus_gpa: float | None = Field(description="effective, before the theory factor")
+    theory_factor: float
+    root_stress_mpa: float | None
+    rule: str
+    reasons: list[str]
+    warnings: list[str]
+    constituents: list[Constituent]
+    curve: Curve | None
+
+    @classmethod
+    def of(cls, judged: Judgement) -> DeflectionAnswer:
+        """Return the answer for a judgement."""
+        charge = judged.charge
+        return cls(
+            part=judged.part,
+            process=judged.process,
+            makeable=judged.makeable,
+            meets_requirement=judged.meets_requirement,
+            deflection_mm=judged.deflection_mm,
+            allowed_mm=judged.allowed_mm,
+            utilisation=judged.utilisation,
+            mass_g=judged.mass_g,
+            bending_stiffness_n_mm2=judged.bending_stiffness_n_mm2,
+            first_frequency_hz=judged.first_frequency_hz,
+            area_mm2=judged.area_mm2,
+            second_moment_mm4=judged.second_moment_mm4,
+            modulus_gpa=judged.modulus_gpa,
+            theory_factor=judged.theory_factor,
+            root_stress_mpa=judged.root_stress_mpa,
+            rule=judged.rule,
+            reasons=list(judged.reasons),
+            warnings=list(judged.warnings),
+            constituents=[
+                Constituent(
+                    material=c.material,
+                    finished_g=float(c.finished_g),
+                    loaded_g=float(c.loaded_g),
+                    metres=None if not c.metres else float(c.metres),
+                )
+                for c in (charge.constituents if charge else ())
+            ],
+            curve=None
+            if judged.curve is None
+            else Curve(
+                x_mm=[float(x) for x in judged.curve.x_mm],
+                deflection_mm=[float(d) for d in judged.curve.deflection_mm],
+            ),
+        )

@@ -1,0 +1,117 @@
+"""Answer to "who does what, when, and when is the last one ready?"."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from pydantic import BaseModel, Field
+
+from mouldwright.domain.hours.opening import local
+from mouldwright.planning.plan import Plan, Task
+
+
+class MemberAnswer(BaseModel):
+    """What of one order takes part in a task; ids are unique within the order."""
+
+    order: str
+    pulls: list[int]
+    parts: list[int]
+
+
+class TaskAnswer(BaseModel):
+    """One operation done once."""
+
+    operation: str
+    process: str
+    part: str
+    start: str
+    end: str
+    spans: list[tuple[str, str]] = Field(description="more than one only where the work pauses")
+    people: list[str]
+    mould: str | None
+    stations: list[str] = Field(description="units held during the task")
+    members: list[MemberAnswer]
+    mixed_g: float | None
+
+
+class OrderAnswer(BaseModel):
+    """When an order finishes."""
+
+    number: str
+    finish: str
+    due: str | None
+    late_min: int
+    starts: int
+    binds: list[str] = Field(description="what fixes the finish, last cause first")
+
+
+class ObjectiveAnswer(BaseModel):
+    """What the plan makes small, in this order; minutes from now."""
+
+    weighted_late_min: int
+    finish_min: int
+    attended_min: int
+
+
+class PlanAnswer(BaseModel):
+    """Every task of every open order, with a proven bound."""
+
+    now: str
+    tasks: list[TaskAnswer]
+    orders: list[OrderAnswer]
+    objective: ObjectiveAnswer
+    bound: int | None = Field(description="of the first part of the objective that is not zero")
+    bound_name: str | None
+    gap: float | None
+    checked: bool
+
+    @classmethod
+    def of(cls, plan: Plan) -> PlanAnswer:
+        """Return the answer for a plan."""
+
+        def at(minute: int) -> str:
+            return local(minute, plan.zone).isoformat()
+
+        return cls(
+            now=at(plan.now),
+            tasks=[_task(task, at) for task in plan.tasks],
+            orders=[
+                OrderAnswer(
+                    number=order.number,
+                    finish=at(order.finish),
+                    due=None if order.due is None else at(order.due),
+                    late_min=order.late_min,
+                    starts=order.starts,
+                    binds=list(order.binds),
+                )
+                for order in plan.orders
+            ],
+            objective=ObjectiveAnswer(
+                weighted_late_min=plan.objective.weighted_late_min,
+                finish_min=plan.objective.finish_min,
+                attended_min=plan.objective.attended_min,
+            ),
+            bound=plan.bound,
+            bound_name=plan.bound_name,
+            gap=plan.gap,
+            checked=plan.checked,
+        )
+
+
+def _task(task: Task, at: Callable[[int], str]) -> TaskAnswer:
+    return TaskAnswer(
+        operation=task.operation,
+        process=task.process,
+        part=task.part,
+        start=at(task.start),
+        end=at(task.end),
+        spans=[(at(start), at(end)) for start, end in task.spans],
+        people=list(task.people),
+        mould=task.mould,
+        stations=list(task.stations),
+        members=[
+            MemberAnswer(order=m.order, pulls=list(m.pulls), parts=list(m.parts))
+            for m in task.members
+        ],
+        mixed_g=task.mixed_g,
+    )

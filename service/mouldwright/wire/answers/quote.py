@@ -1,0 +1,129 @@
+"""Answer to "what would so many cost, and when are they ready?"."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, Field
+
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.quote import Quote
+from mouldwright.domain.shop import Shop
+from mouldwright.wire.answers.money import amount_text, fine_text
+
+
+class QuoteLineAnswer(BaseModel):
+    """One priced line."""
+
+    kind: str
+    text: str
+    quantity: str
+    unit: str
+    rate: str
+    amount: str
+
+
+class CostLineAnswer(BaseModel):
+    """One line of what the order costs us: quantity x rate = amount, before rounding."""
+
+    kind: str
+    text: str
+    quantity: str | None
+    unit: str
+    rate: str | None
+    amount: str | None = Field(description="null where it is unknown")
+
+
+class QuoteBreakAnswer(BaseModel):
+    """The price at another quantity."""
+
+    quantity: int
+    price_each: str
+    net: str
+
+
+class QuoteAnswer(BaseModel):
+    """A quote: the lines add up to the net."""
+
+    number: str | None = Field(description="null until the quote is kept")
+    revision: int
+    part: str
+    process: str | None
+    quantity: int
+    currency: str
+    lines: list[QuoteLineAnswer]
+    unit_cost: str
+    price_each: str
+    price_rule: str
+    net: str
+    tax: str
+    gross: str
+    deposit: str
+    breaks: list[QuoteBreakAnswer]
+    finish: str | None
+    finish_odds: float | None = Field(description="chance that the starts give enough good parts")
+    valid_until: str
+    cautions: list[str]
+    notes: list[str] = Field(description="for the person quoting, not for the customer")
+    starts: int
+    pulls: int | None
+    cost_total: str
+    cost_lines: list[CostLineAnswer]
+
+    @classmethod
+    def of(cls, shop: Shop, quote: Quote) -> QuoteAnswer:
+        """Return the answer for a quote made in a shop; its cost is known."""
+        money, price, cost = shop.currency, quote.price, quote.cost
+
+        def paid(amount: object) -> str:
+            return amount_text(money, amount) or ""  # type: ignore[arg-type]
+
+        return cls(
+            number=quote.number,
+            revision=quote.revision,
+            part=quote.part,
+            process=quote.process,
+            quantity=price.quantity,
+            currency=money.code,
+            lines=[
+                QuoteLineAnswer(
+                    kind=line.kind,
+                    text=line.text,
+                    quantity=f"{line.quantity:f}",
+                    unit=line.unit,
+                    rate=paid(line.rate),
+                    amount=paid(line.amount),
+                )
+                for line in quote.lines
+            ],
+            unit_cost=paid(cost.per_good_part),
+            price_each=paid(price.price_each),
+            price_rule=f"{shop.price.rule} {shop.price.rate:f}",
+            net=paid(price.net),
+            tax=paid(price.tax),
+            gross=paid(price.gross),
+            deposit=paid(price.deposit),
+            breaks=[
+                QuoteBreakAnswer(
+                    quantity=b.quantity, price_each=paid(b.price_each), net=paid(b.net)
+                )
+                for b in quote.breaks
+            ],
+            finish=None if quote.finish is None else local(quote.finish, shop.zone).isoformat(),
+            finish_odds=None if quote.finish_odds is None else float(quote.finish_odds),
+            valid_until=quote.valid_until.isoformat(),
+            cautions=list(quote.cautions),
+            notes=list(quote.notes),
+            starts=cost.starts,
+            pulls=cost.pulls,
+            cost_total=fine_text(cost.total) if cost.total is not None else "",
+            cost_lines=[
+                CostLineAnswer(
+                    kind=line.kind,
+                    text=line.text,
+                    quantity=None if line.quantity is None else fine_text(line.quantity),
+                    unit=line.unit,
+                    rate=None if line.rate is None else fine_text(line.rate, 6),
+                    amount=None if line.amount is None else fine_text(line.amount),
+                )
+                for line in cost.lines
+            ],
+        )
