@@ -1,0 +1,256 @@
+"""From cost to price: margin or mark-up, the smallest order, tax, deposit, price breaks.
+
+``price_each`` is rounded to the currency and everything follows from it: net is
+``price_each x quantity`` plus the top-up to the smallest order, tax is on the net, the
+deposit is a share of the gross.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.money import Currency
+from mouldwright.domain.quantity import exact
+from mouldwright.domain.shop import PricePolicy
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Price:
+    """What an order of one part is sold for.
+
+    Attributes:
+        cost_each: Exact cost of one good part.
+        price_each: Rounded price of one.
+        goods: price_each x quantity.
+        top_up: To the smallest order, before tax, once per order.
+        net: goods + top_up.
+        tax: On the net.
+        gross: net + tax.
+        deposit: Share of the gross asked before work starts.
+    """
+
+    quantity: int
+    cost_each: Fraction
+    price_each: Decimal
+    goods: Decimal
+    top_up: Decimal
+    net: Decimal
+    tax: Decimal
+    gross: Decimal
+    deposit: Decimal
+
+    @property
+    def balance(self) -> Decimal:
+        """Return what is left to pay after the deposit."""
+        return self.gross - self.deposit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inversion:
+    """Fewer pieces that cost more in all than a larger number.
+
+    Attributes:
+        instead: The larger quantity that costs least in all.
+    """
+
+    quantity: int
+    net: Decimal
+    instead: int
+    instead_net: Decimal
+
+    @property
+    def text(self) -> str:
+        """Return it as a sentence for the person quoting."""
+        return (
+            f"{self.quantity} pieces come to {self.net} and {self.instead} to "
+            f"{self.instead_net}: offer {self.instead}."
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rise:
+    """A quantity whose unit cost is above that of some smaller one.
+
+    Attributes:
+        lower_quantity: The nearest smaller quantity at the lowest unit cost below it.
+        next_quantity: The first larger quantity at no more than that, None if none was looked at.
+    """
+
+    quantity: int
+    cost_each: Fraction
+    lower_quantity: int
+    lower_cost_each: Fraction
+    next_quantity: int | None
+
+    def text(self, currency: Currency) -> str:
+        """Return it as a sentence for the person quoting."""
+        further = f" or at least {self.next_quantity}" if self.next_quantity else ""
+        return (
+            f"Each of {self.quantity} costs {currency.text(currency.round(self.cost_each))}, each "
+            f"of {self.lower_quantity} only "
+            f"{currency.text(currency.round(self.lower_cost_each))}: suggest "
+            f"{self.lower_quantity}{further}."
+        )
+
+
+def sale_price(policy: PricePolicy, cost: Fraction) -> Fraction:
+    """Return the exact price that a cost becomes.
+
+    A mark-up is a share of the cost: 50 at 40 % is 70. A margin is a share of the price:
+    50 at 40 % is 83.33.
+
+    Raises:
+        InvalidInput: if the rate is below 0, or a margin is 100 % or more.
+    """
+    rate = exact(policy.rate)
+    if rate < 0 or (policy.rule == "margin" and rate >= 1):
+        allowed = "0 up to but not including 1" if policy.rule == "margin" else "0 or more"
+        raise InvalidInput(
+            [
+                Fault(
+                    path="shop.price.rate",
+                    value=str(policy.rate),
+                    problem=f"a {policy.rule} of that size gives no price.",
+                    remedy=f'For rule = "{policy.rule}" write {allowed}, such as 0.4 for 40 %.',
+                )
+            ]
+        )
+    return cost / (1 - rate) if policy.rule == "margin" else cost * (1 + rate)
+
+
+def price_of(policy: PricePolicy, currency: Currency, cost_each: Fraction, quantity: int) -> Price:
+    """Return the price of an order.
+
+    Args:
+        policy: Margin or mark-up, smallest order, tax and deposit.
+        currency: Its rounding.
+        cost_each: Exact cost of one good part at this quantity.
+        quantity: Good parts sold.
+
+    Raises:
+        InvalidInput: if the quantity or the rate cannot be right.
+    """
+    if quantity < 1:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="quantity",
+                    value=str(quantity),
+                    problem="it must be a whole number of at least 1.",
+                    remedy="Give quantity as 1, 2, 3 and so on.",
+                )
+            ]
+        )
+    price_each = currency.round(sale_price(policy, cost_each))
+    return price_from(policy, currency, price_each, quantity, cost_each=cost_each)
+
+
+def price_from(
+    policy: PricePolicy,
+    currency: Currency,
+    price_each: Decimal,
+    quantity: int,
+    *,
+    cost_each: Fraction = Fraction(0),
+) -> Price:
+    """Return what follows from a price already set for one piece."""
+    goods = currency.round(price_each * quantity)
+    top_up = max(currency.round(policy.least_order) - goods, currency.round(Decimal(0)))
+    net = goods + top_up
+    tax = currency.round(net * policy.tax_rate)
+    gross = net + tax
+    return Price(
+        quantity=quantity,
+        cost_each=cost_each,
+        price_each=price_each,
+        goods=goods,
+        top_up=top_up,
+        net=net,
+        tax=tax,
+        gross=gross,
+        deposit=currency.round(gross * policy.deposit_rate),
+    )
+
+
+def price_ladder(
+    policy: PricePolicy,
+    currency: Currency,
+    costs: Mapping[int, Fraction | None],
+    quantities: Iterable[int] | None = None,
+) -> tuple[Price, ...]:
+    """Return the price at each quantity, the policy's breaks unless others are given.
+
+    Quantities whose cost is not among ``costs`` or unknown are left out.
+
+    Raises:
+        InvalidInput: if the rate cannot be right.
+    """
+    asked = policy.breaks if quantities is None else quantities
+    return tuple(
+        price_of(policy, currency, cost, quantity)
+        for quantity in asked
+        if (cost := costs.get(quantity)) is not None
+    )
+
+
+def tiered(tiers: Sequence[tuple[int, Decimal]], quantity: int) -> Decimal:
+    """Return the price of one piece from a list of (from quantity, price each).
+
+    Raises:
+        ValueError: if the list starts above the quantity.
+    """
+    held = [price for start, price in sorted(tiers) if start <= quantity]
+    if not held:
+        raise ValueError("the price list starts at a larger quantity")
+    return held[-1]
+
+
+def inversions(nets: Mapping[int, Decimal]) -> tuple[Inversion, ...]:
+    """Return every quantity that costs more in all than some larger quantity.
+
+    Of the larger ones the cheapest is offered, the largest of equals.
+    """
+    found: list[Inversion] = []
+    best: tuple[Decimal, int] | None = None
+    for quantity in sorted(nets, reverse=True):
+        net = nets[quantity]
+        if best is not None and net > best[0]:
+            found.append(
+                Inversion(quantity=quantity, net=net, instead=best[1], instead_net=best[0])
+            )
+        elif best is None or net < best[0]:
+            best = (net, quantity)
+    return tuple(reversed(found))
+
+
+def rise_at(costs: Mapping[int, Fraction | None], quantity: int) -> Rise | None:
+    """Return whether a smaller quantity has a lower unit cost, and what to suggest instead.
+
+    A new mould, mix or plate lifts the unit cost at its first piece: 31 pieces from moulds
+    of 30 pulls cost more each than 30, and no less again before 60.
+
+    Args:
+        costs: Unit cost by quantity, as far as is to be looked.
+        quantity: The one asked for.
+    """
+    here = costs.get(quantity)
+    known = {q: cost for q, cost in costs.items() if cost is not None}
+    below = {q: cost for q, cost in known.items() if q < quantity}
+    if here is None or not below or min(below.values()) >= here:
+        return None
+    least = min(below.values())
+    lower = max(q for q, cost in below.items() if cost == least)
+    further = [q for q, cost in known.items() if q > quantity and cost <= least]
+    return Rise(
+        quantity=quantity,
+        cost_each=here,
+        lower_quantity=lower,
+        lower_cost_each=least,
+        next_quantity=min(
+            (q for q, c in known.items() if q > quantity and c <= least), default=None
+        ),
+    )
