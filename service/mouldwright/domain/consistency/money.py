@@ -1,0 +1,63 @@
+"""Money: whether every amount can be paid in the shop's currency."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from mouldwright.domain.consistency.finding import Where, fault
+from mouldwright.domain.errors import Fault
+from mouldwright.domain.shop import Shop
+
+Amounts = Iterator[tuple[Where, Decimal | None]]
+
+
+def money_faults(shop: Shop) -> Iterator[Fault]:
+    """Yield amounts with more decimals than the currency has, and amounts below nothing."""
+    currency = shop.currency
+    for where, amount in _amounts(shop):
+        if amount is None:
+            continue
+        if amount < 0:
+            yield fault(where, f"{amount:f}", "an amount cannot be negative.", "Write 0 or more.")
+        elif not currency.holds(amount):
+            many = f"{currency.digits} decimals" if currency.digits else "no decimals"
+            yield fault(
+                where,
+                f"{amount:f}",
+                f"{currency.code} has {many}.",
+                f'Write "{currency.text(amount)}".',
+            )
+
+
+def _amounts(shop: Shop) -> Amounts:
+    yield ("shop", "overhead_per_hour"), shop.overhead_per_hour
+    yield ("shop", "packaging_per_part"), shop.packaging_per_part
+    yield ("shop", "price", "least_order"), shop.price.least_order
+    for key, person in shop.people.items():
+        yield ("people", key, "wage_per_hour"), person.wage_per_hour
+    for key, station in shop.stations.items():
+        yield ("stations", key, "cost_per_hour"), station.cost_per_hour
+    for key, material in shop.materials.items():
+        yield ("materials", key, "cost_per_kg"), material.cost_per_kg
+        yield ("materials", key, "cost_per_m"), material.cost_per_m
+    for key, family in shop.moulds.items():
+        yield ("moulds", key, "cost"), family.cost
+    yield from _bought(shop)
+
+
+def _bought(shop: Shop) -> Amounts:
+    for key, supplier in shop.suppliers.items():
+        yield ("suppliers", key, "shipping"), supplier.shipping
+        yield ("suppliers", key, "hazard_surcharge"), supplier.hazard_surcharge
+        for place, offer in enumerate(supplier.offers):
+            at: Where = ("suppliers", key, "offers", place)
+            yield (*at, "price"), offer.price
+            for number, (_, price) in enumerate(offer.price_breaks):
+                yield (*at, "price_breaks", number), price
+    for key, process in shop.processes.items():
+        for place, used in enumerate(process.consumables):
+            yield ("processes", key, "consumables", place, "cost"), used.cost
+    for key, part_set in shop.sets.items():
+        for place, item in enumerate(part_set.items):
+            yield ("sets", key, "items", place, "cost"), item.cost
