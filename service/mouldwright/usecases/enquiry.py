@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 
 from mouldwright.domain.compare import (
     LARGEST_QUANTITY_SWEPT,
@@ -65,7 +66,7 @@ def compare(
         judged = judge(shop, part, process)
         choices.append(_choice(shop, part, process, judged, quantity, now, finish))
         if judged.makeable and judged.meets_requirement is not False:
-            sweep[key] = _costs(shop, part, process, judged, max(LARGEST_QUANTITY_SWEPT, quantity))
+            sweep[key] = _costs(shop, part, process, judged)
     passing = [choice for choice in choices if choice.passes]
     return Comparison(
         part=part_key,
@@ -77,6 +78,17 @@ def compare(
         unbeaten=unbeaten(passing),
         recommended=recommend(choices, by=by),
     )
+
+
+def _costs(
+    shop: Shop, part: Part, process: Process, judged: Judgement
+) -> tuple[Fraction | None, ...]:
+    """Return the cost of one good part for every quantity swept, none where a limit forbids it."""
+    try:
+        quantities = range(1, LARGEST_QUANTITY_SWEPT + 1)
+        return unit_costs(shop, part, process, quantities, charge=judged.charge)
+    except HardLimit:
+        return ()
 
 
 def check_quantity(quantity: int) -> None:
@@ -110,7 +122,7 @@ def _choice(
         try:
             cost = unit_cost(shop, part, process, quantity, charge=judged.charge)
             if cost.per_good_part is not None:
-                price = price_of(shop, cost)
+                price = price_of(shop.price, shop.currency, cost.per_good_part, quantity)
             rated = rate(shop, part, process)
             ready = finish(shop, part.key, process.key, quantity, now)
         except (CannotBeMade, HardLimit) as limit:

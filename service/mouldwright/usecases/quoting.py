@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from decimal import Decimal
+from fractions import Fraction
 
-from mouldwright.domain.costing.price import Price, price_breaks, price_of, price_warnings
+from mouldwright.domain.costing.cost_model import cost_model
+from mouldwright.domain.costing.price import Price, inversions, price_ladder, price_of, rise_at
 from mouldwright.domain.costing.set_cost import set_cost
-from mouldwright.domain.costing.unit_cost import UnitCost, unit_cost
+from mouldwright.domain.costing.unit_cost import UnitCost, cost_of
 from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
 from mouldwright.domain.judgement import Judgement, judge
 from mouldwright.domain.quote import Quote, QuoteBreak, cautions_for, quote_lines, valid_until
@@ -52,13 +55,10 @@ def quote(
     if not judged.makeable:
         raise CannotBeMade(judged.reasons)
 
-    def cost_at(pieces: int) -> UnitCost:
-        return unit_cost(shop, part, by, pieces, charge=judged.charge)
-
-    cost = cost_at(quantity)
-    price = _priced(shop, cost)
-    breaks = _breaks(shop, cost_at, quantity)
-    materials = [c.material for c in judged.charge.constituents]
+    model = cost_model(shop, part, by, charge=judged.charge)
+    cost = cost_of(model, quantity)
+    price, ladder, notes = _priced(shop, cost, model.per_good_part, looked_at=500)
+    constituents = judged.charge.constituents if judged.charge else ()
     return Quote(
         number=None,
         revision=1,
@@ -67,10 +67,99 @@ def quote(
         lines=quote_lines(part.title, quantity, price),
         cost=cost,
         price=price,
-        breaks=breaks,
+        breaks=ladder,
         finish=finish(shop, key, process, quantity, now),
         finish_odds=_chance(cost),
         valid_until=valid_until(shop, now),
-        cautions=cautions_for(shop, [by], materials, parts=[part]),
-        notes=(*_judged_notes(judged), *price_warnings(breaks), *cost.notes),
+        cautions=cautions_for(shop, [by], [c.material for c in constituents], parts=[part]),
+        notes=(*_judged_notes(judged), *notes),
     )
+
+
+def _quote_set(shop: Shop, key: str, quantity: int, *, now: int, finish: Finish) -> Quote:
+    sold = shop.sets[key]
+    parts = [shop.part(each.part) for each in sold.parts]
+    processes = [shop.process(each.process) for each in sold.parts]
+    charges = {}
+    judged_notes: list[str] = []
+    for part, process in zip(parts, processes, strict=True):
+        judged = judge(shop, part, process)
+        if not judged.makeable:
+            raise CannotBeMade(judged.reasons)
+        charges[part.key, process.key] = judged.charge
+        judged_notes.extend(f"{part.title}: {note}" for note in _judged_notes(judged))
+
+    def per_set(sets: int) -> Fraction | None:
+        return set_cost(shop, sold, sets, charges=charges).per_good_part
+
+    cost = set_cost(shop, sold, quantity, charges=charges)
+    price, ladder, notes = _priced(shop, cost, per_set, looked_at=0)
+    materials = [c.material for charge in charges.values() if charge for c in charge.constituents]
+    return Quote(
+        number=None,
+        revision=1,
+        part=key,
+        process=None,
+        lines=quote_lines(sold.title, quantity, price),
+        cost=cost,
+        price=price,
+        breaks=ladder,
+        finish=finish(shop, key, None, quantity, now),
+        finish_odds=_chance(cost),
+        valid_until=valid_until(shop, now),
+        cautions=cautions_for(shop, processes, materials, parts=parts),
+        notes=(*judged_notes, *notes),
+    )
+
+
+def _priced(
+    shop: Shop, cost: UnitCost, cost_at: Callable[[int], Fraction | None], *, looked_at: int
+) -> tuple[Price, tuple[QuoteBreak, ...], tuple[str, ...]]:
+    """Return the price, the breaks, and what the person quoting should know of them.
+
+    Quantities up to twice the one asked, and no more than ``looked_at``, are searched for a
+    total that falls or a unit cost that rises.
+    """
+    each = cost.per_good_part
+    if each is None:
+        raise InvalidInput(
+            Fault(
+                path="materials",
+                value="",
+                problem=f"the cost is unknown: {reason}.",
+                remedy="Nothing unknown is ever taken as free.",
+            )
+            for reason in cost.unknown
+        )
+    price = price_of(shop.price, shop.currency, each, cost.quantity)
+    shown = {*shop.price.breaks, cost.quantity}
+    near = range(1, min(2 * cost.quantity, looked_at) + 1)
+    costs: Mapping[int, Fraction | None] = {n: cost_at(n) for n in sorted({*shown, *near})}
+    whole = price_ladder(shop.price, shop.currency, costs)
+    ladder = [p for p in whole if p.quantity in shown]
+    found = inversions({p.quantity: p.net for p in whole})
+    notes = [i.text for i in found if i.quantity in shown]
+    rise = rise_at(costs, cost.quantity)
+    if rise is not None:
+        notes.append(rise.text(shop.currency))
+    notes.extend(cost.cautions)
+    breaks = tuple(
+        QuoteBreak(quantity=p.quantity, price_each=p.price_each, net=p.net) for p in ladder
+    )
+    return price, breaks, tuple(notes)
+
+
+def _chance(cost: UnitCost) -> Decimal:
+    return Decimal(str(round(cost.chance, 4)))
+
+
+def _judged_notes(judged: Judgement) -> tuple[str, ...]:
+    notes = list(judged.warnings)
+    if judged.meets_requirement is False:
+        notes.insert(
+            0,
+            "It does not meet what is asked of the part: "
+            + ("; ".join(judged.reasons) or f"it bends {judged.deflection_mm:.1f} mm")
+            + ".",
+        )
+    return tuple(notes)

@@ -1,0 +1,149 @@
+"""What an order for sets costs: its parts, its bought-in items, and the work on the set itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+from math import prod
+
+from mouldwright.domain.costing.labour import mean_hour_cost
+from mouldwright.domain.costing.lines import CostLine, shown
+from mouldwright.domain.costing.material_cost import Charge
+from mouldwright.domain.costing.unit_cost import UnitCost, unit_cost
+from mouldwright.domain.order import PartSet
+from mouldwright.domain.process.operation import Operation
+from mouldwright.domain.quantity import exact
+from mouldwright.domain.shop import Shop
+
+
+def set_cost(
+    shop: Shop, sold: PartSet, quantity: int, *, charges: Mapping[tuple[str, str], Charge]
+) -> UnitCost:
+    """Return what ``quantity`` sets cost; a good part of the answer is a whole set.
+
+    Each part is begun often enough for its own count of good ones at the shop's service
+    level; the chance of enough whole sets is the product over the parts, which is lower
+    and is what is reported.
+
+    Args:
+        shop: Prices, people and policies.
+        sold: The set.
+        quantity: Whole sets wanted.
+        charges: What is loaded for one of each part, by part and process.
+
+    Raises:
+        InvalidInput: if the quantity or a rate cannot be right.
+        HardLimit: if a single pull passes a limit of a mix, a plate or a load.
+    """
+    costs = [
+        unit_cost(
+            shop,
+            shop.part(each.part),
+            shop.process(each.process),
+            quantity * each.count,
+            charge=charges[each.part, each.process],
+        )
+        for each in sold.parts
+    ]
+    lines = [
+        replace(line, text=f"{cost.part}: {line.text}") for cost in costs for line in cost.lines
+    ]
+    lines.extend(_item_lines(sold, quantity))
+    own, hours = _work_lines(shop, sold, quantity)
+    lines.extend(own)
+    whole = all(line.amount is not None for line in lines)
+    total = sum((line.amount or Fraction(0) for line in lines), Fraction(0)) if whole else None
+    unknown = [reason for cost in costs for reason in cost.unknown]
+    unknown += [f"{line.text} has no known rate" for line in own if line.amount is None]
+    saved = sum(((cost.scrap_share or 0) * (cost.total or 0) for cost in costs), Fraction(0))
+    bought = [cost.materials_bought for cost in costs]
+    used = [cost.materials_used for cost in costs]
+    return UnitCost(
+        part=sold.key,
+        process="",
+        quantity=quantity,
+        lines=tuple(lines),
+        total=total,
+        unknown=tuple(dict.fromkeys(unknown)),
+        cautions=tuple(dict.fromkeys(c for cost in costs for c in cost.cautions)),
+        starts=sum(cost.starts for cost in costs),
+        pulls=sum(cost.pulls for cost in costs),
+        moulds_used=sum(cost.moulds_used for cost in costs),
+        moulds_at_hand=sum(cost.moulds_at_hand for cost in costs),
+        new_moulds=sum(cost.new_moulds for cost in costs),
+        spare_parts=sum((cost.spare_parts for cost in costs), Fraction(0)),
+        chance=prod(cost.chance for cost in costs),
+        people_hours=sum((cost.people_hours for cost in costs), shown(hours)),
+        scrap_share=saved / total if total else None,
+        mixes=tuple(mix for cost in costs for mix in cost.mixes),
+        packs=tuple(pack for cost in costs for pack in cost.packs),
+        materials_used=_summed(used),
+        materials_bought=_summed(bought),
+    )
+
+
+def _summed(amounts: list[Fraction | None]) -> Fraction | None:
+    known = [amount for amount in amounts if amount is not None]
+    return sum(known, Fraction(0)) if len(known) == len(amounts) else None
+
+
+def _item_lines(sold: PartSet, quantity: int) -> list[CostLine]:
+    lines = []
+    for item in sold.items:
+        count = Fraction(item.count * quantity)
+        lines.append(
+            CostLine(
+                kind="consumables",
+                text=f"bought in: {item.name}",
+                quantity=shown(count),
+                unit="piece",
+                rate=item.cost,
+                amount=count * exact(item.cost),
+                moves_with=f"the cost of {item.name}",
+            )
+        )
+    return lines
+
+
+def _work_lines(shop: Shop, sold: PartSet, quantity: int) -> tuple[list[CostLine], Fraction]:
+    """Return the labour and overhead lines of the set's own operations, and their hours."""
+    lines = []
+    hours = Fraction(0)
+    for operation in sold.operations:
+        if not operation.attended:
+            continue
+        worked = _minutes(operation, quantity) * operation.people / 60
+        rate = mean_hour_cost(shop, operation.skill)
+        hours += worked
+        lines.append(
+            CostLine(
+                kind="labour",
+                text=f"{sold.key}: {operation.name}",
+                quantity=shown(worked),
+                unit="h",
+                rate=None if rate is None else shown(rate),
+                amount=None if rate is None else worked * rate,
+                moves_with="wages",
+            )
+        )
+    lines.append(
+        CostLine(
+            kind="overhead",
+            text=f"{sold.key}: overhead on attended hours",
+            quantity=shown(hours),
+            unit="h",
+            rate=shop.overhead_per_hour,
+            amount=hours * exact(shop.overhead_per_hour),
+            moves_with="overhead",
+        )
+    )
+    return lines, hours
+
+
+def _minutes(operation: Operation, quantity: int) -> Fraction:
+    """Return an operation's minutes for so many sets; a part, here, is one set."""
+    each = exact(operation.each_min)
+    if operation.per == "order":
+        return exact(operation.fixed_min) + each * quantity
+    return (exact(operation.fixed_min) + each) * quantity
