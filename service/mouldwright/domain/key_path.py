@@ -13,7 +13,7 @@ def key_path(*segments: Segment) -> str:
 
     Args:
         segments: Keys of tables as text, and places in lists: a number counts from 0 and
-            is shown from 1; text in quotes (see ``entry``) names an entry.
+            is shown from 1; text in quotes (see ``entries``) names an entry.
     """
     shown = ""
     for segment in segments:
@@ -27,12 +27,18 @@ def key_path(*segments: Segment) -> str:
     return shown
 
 
-def entry(names: Sequence[str | None], place: int) -> Segment:
-    """Return how a path names an entry of a list: by its name, else by its place.
+def entries(names: Sequence[str | None]) -> list[Segment]:
+    """Return how a path names each entry of a list: by its name, else by its place.
 
     Args:
-        names: The name of every entry, None or empty where one has none.
-        place: Which entry, from 0. A name given twice stands for the first that has it.
+        names: The name of every entry, None or empty where one has none. A name given
+            twice stands for the first that has it; the later ones go by their places.
     """
-    name = names[place]
-    return f'["{name}"]' if name and list(names).index(name) == place else place
+    first: dict[str, int] = {}
+    for place, name in enumerate(names):
+        if name:
+            first.setdefault(name, place)
+    return [
+        f'["{name}"]' if name and first[name] == place else place
+        for place, name in enumerate(names)
+    ]

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from mouldwright.domain.errors import Fault
 from mouldwright.domain.hours.opening import OpeningHours, local, minute_of
-from mouldwright.domain.key_path import entry, key_path
+from mouldwright.domain.key_path import entries, key_path
 from mouldwright.domain.material import Stock
 from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order
@@ -57,20 +57,20 @@ def assemble(scenario: Scenario, coordinates: Mapping[str, Loop]) -> tuple[Shop,
 
 
 def _orders(scenario: Scenario, dates: _Dates) -> tuple[Order, ...]:
-    numbers = [order.number for order in scenario.orders]
+    shown = entries([order.number for order in scenario.orders])
     made: list[Order] = []
-    for place, order in enumerate(scenario.orders):
+    for order, name in zip(scenario.orders, shown, strict=True):
         part = scenario.parts.get(order.part)
         only = part.made_by[0] if part and len(part.made_by) == 1 else None
-        where = ("orders", entry(numbers, place))
+        where = ("orders", name)
 
         def instant(
-            name: str, value: date | datetime | None, where: tuple[str | int, ...] = where
+            key: str, value: date | datetime | None, where: tuple[str | int, ...] = where
         ) -> datetime | None:
-            path = key_path(*where, name)
+            path = key_path(*where, key)
             if value is None or isinstance(value, datetime):
                 return dates.instant(path, value)
-            return dates.closing(path, value) if name == "due" else dates.midnight(value)
+            return dates.closing(path, value) if key == "due" else dates.midnight(value)
 
         made.append(order.order(instant, only_process=only))
     return tuple(made)

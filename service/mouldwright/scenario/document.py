@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from mouldwright.domain.errors import Fault
-from mouldwright.domain.key_path import entry, key_path
+from mouldwright.domain.key_path import entries, key_path
 from mouldwright.scenario.lines import KeyPath, lines_of
 
 _WHERE = re.compile(r"\(at (?:line (\d+), column \d+|end of document)\)")
@@ -130,12 +130,31 @@ def shown_path(root: Any, path: KeyPath) -> str:
     for segment in path:
         shown.append(segment)
         if isinstance(node, list) and isinstance(segment, int) and segment < len(node):
-            shown[-1] = entry([_name(item) for item in node], segment)
+            shown[-1] = entries([_name(item) for item in node])[segment]
         try:
             node = node[segment]
         except (KeyError, IndexError, TypeError):
             node = None
     return key_path(*shown)
+
+
+def shown_paths(root: Any) -> dict[str, KeyPath]:
+    """Return the path of every key and entry of a document by how a person would write it."""
+    found: dict[str, KeyPath] = {}
+
+    def walk(node: Any, path: KeyPath, shown: tuple[str | int, ...]) -> None:
+        if path:
+            found[key_path(*shown)] = path
+        if isinstance(node, dict):
+            for key, item in node.items():
+                walk(item, (*path, key), (*shown, key))
+        elif isinstance(node, list):
+            names = entries([_name(item) for item in node])
+            for place, item in enumerate(node):
+                walk(item, (*path, place), (*shown, names[place]))
+
+    walk(root, (), ())
+    return found
 
 
 def _name(item: Any) -> str | None:

@@ -15,7 +15,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from mouldwright.domain.errors import Fault, nearest
-from mouldwright.scenario.document import Document, shown_path, shown_value
+from mouldwright.scenario.document import Document, shown_path, shown_paths, shown_value
 from mouldwright.scenario.lines import KeyPath
 from mouldwright.wire.keys import fields_at
 from mouldwright.wire.scenario import Scenario
@@ -63,6 +63,7 @@ class _Copy:
         self._paths: dict[int, KeyPath] = {}
         self._kept: list[Any] = []  # an id is only good while its object lives
         self.root = self._copied(document.root, ())
+        self._shown: dict[str, KeyPath] | None = None  # made once all is taken out
 
     def _copied(self, value: Any, path: KeyPath) -> Any:
         if isinstance(value, dict):
@@ -119,21 +120,13 @@ class _Copy:
             self.take_out(path[:-1])
 
     def written(self, shown: str) -> tuple[str, KeyPath]:
-        best: tuple[str, KeyPath] = ("", ())
-        stack: list[KeyPath] = [()]
-        while stack:
-            path = stack.pop()
-            text = shown_path(self.root, path)
-            if not shown.startswith(text):
-                continue
-            if len(text) > len(best[0]) and shown[len(text) : len(text) + 1] in ("", ".", "["):
-                best = (text, path)
-            node = self.at(path)
-            keys = node if isinstance(node, dict) else ()
-            places = range(len(node)) if isinstance(node, list) else ()
-            stack.extend((*path, step) for step in (*keys, *places))
-        original = self.original(best[1])
-        return shown_path(self.document.root, original) + shown[len(best[0]) :], original
+        if self._shown is None:
+            self._shown = shown_paths(self.root)
+        around = shown
+        while around and around not in self._shown:
+            around = around[: max(around.rfind("."), around.rfind("["), 0)]
+        original = self.original(self._shown.get(around, ()))
+        return shown_path(self.document.root, original) + shown[len(around) :], original
 
 
 def examine(document: Document) -> Examined:

@@ -16,9 +16,7 @@ class Model(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True, protected_namespaces=())
 
 
-def key(
-    meaning: str, *, default: Any = ..., unit: str = "", name: str | None = None, **options: Any
-) -> Any:
+def key(meaning: str, *, default: Any = ..., unit: str = "", name: str | None = None) -> Any:
     """Describe one key of a model.
 
     Args:
@@ -26,12 +24,9 @@ def key(
         default: What holds where it is not written; left out, the key must be written.
         unit: The unit, empty for none.
         name: The key as written, where the language keeps the word for itself.
-        options: Passed on, for example ``default_factory``.
     """
-    extra = {"unit": unit} if unit else None
-    if "default_factory" in options:
-        return Field(description=meaning, alias=name, json_schema_extra=extra, **options)
-    return Field(default, description=meaning, alias=name, json_schema_extra=extra, **options)
+    extra: dict[str, Any] | None = {"unit": unit} if unit else None
+    return Field(default, description=meaning, alias=name, json_schema_extra=extra)
 
 
 def title_from(name: str) -> str:
@@ -65,7 +60,7 @@ def _number_text(value: Any) -> str:
 
 
 # The key of a table of ours: a person, a material, a part.
-Key = Annotated[str, AfterValidator(_key)]
+Key = Annotated[str, AfterValidator(_key), WithJsonSchema({"type": "string", "words": "key"})]
 # Text that says something.
 Text = Annotated[
     str,

@@ -44,12 +44,14 @@ class Operation(Model):
     people: Count = key("People needed at once.", default=1)
     skill: Text | None = key("What each of them must know.", default=None)
     station: Key | None = key("Key of the station it occupies.", default=None)
-    material: Key | None = key("Key of the material it mixes, for a mixing step.", default=None)
-    pot_life_until: Text | None = key("Step by whose end that mix must be used.", default=None)
-    after: list[Text] = key("Steps it follows; left out, the one before it.", default=[])
-    wait_min: MinutesUp = key("Least wait after the step before.", default=0, unit="min")
+    material: Key | None = key(
+        "Key of the material it mixes, for a mixing operation.", default=None
+    )
+    pot_life_until: Text | None = key("Operation by whose end that mix must be used.", default=None)
+    after: list[Text] = key("Operations it follows; left out, the one before it.", default=[])
+    wait_min: MinutesUp = key("Least wait after the operation before.", default=0, unit="min")
     wait_max_min: MinutesDown | None = key(
-        "Greatest wait from the end of the step before to this start: a hard limit.",
+        "Greatest wait from the end of the operation before to this start: a hard limit.",
         default=None,
         unit="min",
     )
@@ -66,7 +68,7 @@ class Operation(Model):
         "1 where nothing is learnt.",
         default=Decimal(1),
     )
-    cautions: list[Text] = key("Cautions shown with the step.", default=[])
+    cautions: list[Text] = key("Cautions shown with the operation.", default=[])
 
     def model_post_init(self, _context: object) -> None:
         """Want minutes of one kind, and waits that leave a moment to start."""
@@ -74,13 +76,13 @@ class Operation(Model):
         unattended = self.unattended_min is not None or self.unattended_each_min is not None
         if attended and unattended:
             raise wrong(
-                "a step is attended or unattended, not both.",
-                "Keep one, or split it into two steps.",
+                "an operation is attended or unattended, not both.",
+                "Keep one, or split it in two.",
                 key="unattended_min" if self.unattended_min is not None else "unattended_each_min",
             )
         if not attended and not unattended:
             raise wrong(
-                "the step has no time.",
+                "the operation has no time.",
                 "Write attended_min or unattended_min, or one of them for each member: "
                 "attended_each_min, unattended_each_min.",
                 key="attended_min",

@@ -16,8 +16,8 @@ class Hold(Model):
     """A mould or station kept from the start of one step to the end of a later one."""
 
     resource: Key = key('"mould", or the key of a station.')
-    first: Text = key("Step at whose start it is taken.", name="from")
-    last: Text = key("Step at whose end it is given back.", name="to")
+    first: Text = key("Operation at whose start it is taken.", name="from")
+    last: Text = key("Operation at whose end it is given back.", name="to")
 
 
 class Consumable(Model):
@@ -46,15 +46,15 @@ class Process(Model):
     )
     cautions: list[Text] = key("Cautions shown with the process.", default=[])
     consumables: list[Consumable] = key("What is used up.", default=[])
-    holds: list[Hold] = key("Moulds and stations kept over several steps.", default=[])
-    operations: list[Operation] = key("The steps, in order.")
+    holds: list[Hold] = key("Moulds and stations kept over several operations.", default=[])
+    operations: list[Operation] = key("The operations, in order.")
 
     def model_post_init(self, _context: object) -> None:
         """Want at least one step of the routing, and one upkeep task at most."""
         upkeep = [o for o in self.operations if o.per == "conditioning"]
         if len(upkeep) == len(self.operations):
             raise wrong(
-                "the process has no steps.",
+                "the process has no operations.",
                 'Write at least one operation whose per is not "conditioning".',
                 key="operations",
             )

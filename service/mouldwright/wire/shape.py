@@ -109,6 +109,7 @@ class Polygon(Model):
 
 
 class _Box(Model):
+    shape: Literal["rectangle", "ellipse"] = key("This kind.")
     width_mm: Above = key("Width at the root, along x.", unit="mm")
     height_mm: Above = key("Height at the root, along y; the load acts along y.", unit="mm")
     tip_width_mm: Above | None = key("Width at the tip, if another.", default=None, unit="mm")

@@ -142,7 +142,7 @@ class Shop(Model):
     unbillable_share: Rate = key(
         "Share of each paid day that no order pays for.", default=Decimal(0)
     )
-    price: Price = key("How cost becomes price.", default_factory=Price)
+    price: Price = key("How cost becomes price.", default=Price())
     hours: Hours = key("When it is open.")
 
     @classmethod
@@ -182,7 +182,7 @@ class Person(Model):
     """Someone at the bench; the table's key is their name in plans."""
 
     title: Text | None = key("As people read it; left out, made from the key.", default=None)
-    skills: list[Text] = key("What they can do; steps ask for one of these.", default=[])
+    skills: list[Text] = key("What they can do; operations ask for one of these.", default=[])
     wage_per_hour: Money = key("What an hour is paid.", unit="per hour")
     on_cost_rate: Extra = key(
         "What the shop pays besides, as a share of the wage.", default=Decimal(0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from mouldwright.domain.errors import Fault, nearest
-from mouldwright.domain.key_path import Segment, entry, key_path
+from mouldwright.domain.key_path import Segment, entries, key_path
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
@@ -52,7 +52,7 @@ def steps(process: Process) -> tuple[Operation, ...]:
 
 def step(where: Where, operations: tuple[Operation, ...], place: int) -> Where:
     """Return the place of one operation: by name, or by number where the name comes twice."""
-    return (*where, entry([operation.name for operation in operations], place))
+    return (*where, entries([operation.name for operation in operations])[place])
 
 
 def least_members(shop: Shop, where: Where, operation: Operation) -> int:

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from mouldwright.domain.consistency.finding import Where, fault
 from mouldwright.domain.errors import Fault
+from mouldwright.domain.key_path import entries
 from mouldwright.domain.shop import Shop
 
 Amounts = Iterator[tuple[Where, Decimal | None]]
@@ -56,8 +57,10 @@ def _bought(shop: Shop) -> Amounts:
             for number, (_, price) in enumerate(offer.price_breaks):
                 yield (*at, "price_breaks", number), price
     for key, process in shop.processes.items():
-        for place, used in enumerate(process.consumables):
-            yield ("processes", key, "consumables", place, "cost"), used.cost
+        shown = entries([used.name for used in process.consumables])
+        for used, name in zip(process.consumables, shown, strict=True):
+            yield ("processes", key, "consumables", name, "cost"), used.cost
     for key, part_set in shop.sets.items():
-        for place, item in enumerate(part_set.items):
-            yield ("sets", key, "items", place, "cost"), item.cost
+        shown = entries([item.name for item in part_set.items])
+        for item, name in zip(part_set.items, shown, strict=True):
+            yield ("sets", key, "items", name, "cost"), item.cost

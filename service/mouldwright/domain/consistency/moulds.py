@@ -77,7 +77,7 @@ def _upkeep(shop: Shop, at: Where, family: MouldFamily) -> Iterator[Fault]:
                 (*at, name),
                 value if isinstance(value, int) else list(value),
                 f"{process.title} has no operation that conditions a mould.",
-                f'Add an operation with per = "conditioning" to processes.{process.key}.operations.',
+                f'Add one to processes.{process.key}.operations, with per = "conditioning".',
             )
     elif not asked:
         yield warning(

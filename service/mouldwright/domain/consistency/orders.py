@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from mouldwright.domain.consistency.finding import Where, fault, unknown, warning
 from mouldwright.domain.errors import Fault
-from mouldwright.domain.key_path import entry
+from mouldwright.domain.key_path import entries
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
 
@@ -24,10 +24,10 @@ def order_faults(shop: Shop) -> Iterator[Fault]:
         for place, part in enumerate(part_set.parts):
             at: Where = ("sets", key, "parts", place)
             yield from _made(shop, at, part.part, part.process, others=())
-    numbers = [order.number for order in shop.orders]
-    for place, order in enumerate(shop.orders):
-        at = ("orders", entry(numbers, place))
-        if numbers.index(order.number) != place:
+    shown = entries([order.number for order in shop.orders])
+    for order, name in zip(shop.orders, shown, strict=True):
+        at = ("orders", name)
+        if isinstance(name, int):
             yield fault(
                 (*at, "number"),
                 order.number,
@@ -65,7 +65,7 @@ def _made(
             (*at, "process"),
             None,
             f"{part.title} can be made in {len(part.made_by)} ways and this says none.",
-            f"Add process: one of {', '.join(part.made_by) or 'the part’s made_by'}.",
+            f"Add process: one of {', '.join(part.made_by) or 'those in its made_by'}.",
         )
     elif process not in shop.processes:
         yield unknown((*at, "process"), process, "process", shop.processes)
