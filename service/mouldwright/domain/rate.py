@@ -160,10 +160,28 @@ def _bounds(
     moulds: int,
     known: Known,
 ) -> tuple[Bound, ...]:
+    routing = _routing(shop, process, family, charge, moulds)
+    return bounds(Scene(shop=shop, routing=routing, family=family, moulds=moulds, known=known))
+
+
+def routing_of(
+    shop: Shop, part: Part, process: Process, *, charge: Charge | None = None
+) -> Routing:
+    """Return a process with its batches formed for the moulds at hand.
+
+    Raises:
+        HardLimit: if a single pull passes a limit of a mix, a plate or a load.
+    """
+    family = tooling_for(shop, part.key, process.key) if process.uses_mould else None
+    return _routing(shop, process, family, charge, len(lives_left(family)))
+
+
+def _routing(
+    shop: Shop, process: Process, family: MouldFamily | None, charge: Charge | None, moulds: int
+) -> Routing:
     load = batch_load(process, charge, family.cavities if family else 1)
     formed = batchings(shop, process, load, moulds=max(moulds, 1))
-    routing = Routing(process=process, batchings=formed, parts_each=load.parts)
-    return bounds(Scene(shop=shop, routing=routing, family=family, moulds=moulds, known=known))
+    return Routing(process=process, batchings=formed, parts_each=load.parts)
 
 
 def _least(found: Sequence[Bound]) -> Fraction | None:

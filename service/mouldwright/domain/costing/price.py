@@ -250,7 +250,5 @@ def rise_at(costs: Mapping[int, Fraction | None], quantity: int) -> Rise | None:
         cost_each=here,
         lower_quantity=lower,
         lower_cost_each=least,
-        next_quantity=min(
-            (q for q, c in known.items() if q > quantity and c <= least), default=None
-        ),
+        next_quantity=min(further, default=None),
     )

@@ -6,13 +6,13 @@ All starts are costed, so scrap is in every line; its share of the whole is stat
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.costing.cost_model import CostModel, cost_model
 from mouldwright.domain.costing.lines import CostLine, shown
-from mouldwright.domain.costing.material_cost import Charge, MixUse, PacksBought
+from mouldwright.domain.costing.material_cost import Charge, MixUse, PacksBought, needs
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
@@ -41,6 +41,7 @@ class UnitCost:
         packs: Whole packs that cover what is used.
         materials_used: Exact money for materials as used; None where unknown.
         materials_bought: The same for whole packs.
+        drawn: What is drawn from stock, by (material, "g" or "m").
     """
 
     part: str
@@ -63,6 +64,7 @@ class UnitCost:
     packs: tuple[PacksBought, ...]
     materials_used: Fraction | None
     materials_bought: Fraction | None
+    drawn: Mapping[tuple[str, str], Fraction] = field(default_factory=dict)
 
     @property
     def per_good_part(self) -> Fraction | None:
@@ -168,4 +170,5 @@ def cost_of(model: CostModel, quantity: int) -> UnitCost:
         packs=model.packs(counts),
         materials_used=used,
         materials_bought=bought,
+        drawn=needs(model.rules, counts),
     )
