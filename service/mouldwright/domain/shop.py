@@ -42,6 +42,7 @@ class Station:
     Attributes:
         count: Units of it.
         room: Parts each unit takes at once, entering singly; None for one task at a time.
+        closing_force_n: The most it closes with, of a press; None where that is not known.
         weekly: Hours of its own; None where it may run at any time.
     """
 
@@ -50,6 +51,7 @@ class Station:
     count: int = 1
     room: int | None = None
     cost_per_hour: Decimal = Decimal(0)
+    closing_force_n: float | None = None
     weekly: tuple[DayTimes, ...] | None = None
 
 

@@ -1,0 +1,215 @@
+"""Is it stiff enough? One part by one process, judged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from mouldwright.domain.errors import CannotBeMade
+from mouldwright.domain.part.beam import LARGE_DEFLECTION_SHARE, Bending, bend
+from mouldwright.domain.part.constituent import Charge
+from mouldwright.domain.part.frequency import first_frequency_hz
+from mouldwright.domain.part.integrals import Array
+from mouldwright.domain.part.load import force_n, plan_area_mm2
+from mouldwright.domain.part.requirement import Part, Requirement
+from mouldwright.domain.part.section import Section, section_at
+from mouldwright.domain.process.process import Process
+from mouldwright.domain.shop import Shop
+from mouldwright.domain.structure.kinds import MixStructure
+from mouldwright.domain.structure.made import Made
+from mouldwright.domain.structure.making import made
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Curve:
+    """A deflected shape: two arrays of one length."""
+
+    x_mm: Array
+    deflection_mm: Array
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judgement:
+    """How one part fares by one process.
+
+    Attributes:
+        makeable: Whether it can be made so at all.
+        meets_requirement: None where nothing is asked of the part.
+        reasons: Why it cannot be made, or what it fails.
+        deflection_mm: Under the asked load, theory factor taken off.
+        utilisation: Deflection over what is allowed.
+        bending_stiffness_n_mm2: EI at the root by theory, before the factor.
+        second_moment_mm4: Of the drawn section at the root.
+        modulus_gpa: Bending stiffness over second moment.
+        theory_factor: Share of the theory's stiffness counted on; 1 where measured.
+        root_stress_mpa: Greatest bending stress of the base material at the root.
+        rule: Which published rule gave the stiffness, and the factor.
+        curve: The deflected shape; None without a requirement.
+        charge: What goes into one part; None where it cannot be made.
+    """
+
+    part: str
+    process: str
+    makeable: bool
+    meets_requirement: bool | None
+    reasons: tuple[str, ...]
+    deflection_mm: float | None
+    allowed_mm: float | None
+    utilisation: float | None
+    mass_g: float | None
+    bending_stiffness_n_mm2: float | None
+    first_frequency_hz: float | None
+    area_mm2: float | None
+    second_moment_mm4: float | None
+    modulus_gpa: float | None
+    theory_factor: float
+    root_stress_mpa: float | None
+    rule: str
+    warnings: tuple[str, ...]
+    curve: Curve | None
+    charge: Charge | None
+
+    def cannot_be_made(self, reasons: tuple[str, ...]) -> Judgement:
+        """Return the same judgement with the part found impossible to make."""
+        return replace(
+            self, makeable=False, meets_requirement=False, reasons=(*self.reasons, *reasons)
+        )
+
+
+def judge(shop: Shop, part: Part, process: Process) -> Judgement:
+    """Return how a part fares by a process: can it be made, is it stiff and light enough.
+
+    Raises:
+        NotFound: if the structure names a material that is not there.
+        InvalidInput: if a material lacks what its structure needs, or the load is not whole.
+    """
+    try:
+        done = made(part, process, shop.materials)
+    except CannotBeMade as error:
+        return _impossible(part, process, error.reasons)
+    root = section_at(part.section, 0.0)
+    reasons = [*done.reasons, *_closing_force(shop, part, process)]
+    factor = 1.0 if done.is_measured else shop.theory_factor
+    asked = part.requirement
+    bent = None if asked is None else _bend(part, asked, done, factor)
+    failings = [] if asked is None or bent is None else _failings(asked, bent, done, process)
+    passes = None if asked is None else not reasons and not failings
+    support = asked.support if asked else "cantilever"
+    frequency = first_frequency_hz(
+        span_mm=part.span_mm,
+        bending_n_mm2=done.bending_n_mm2 * factor,
+        mass_g_mm=done.mass_g_mm,
+        support=support,
+        mount_n_mm_per_rad=asked.mount_n_mm_per_rad if asked else None,
+    )
+    return Judgement(
+        part=part.key,
+        process=process.key,
+        makeable=not reasons,
+        meets_requirement=passes,
+        reasons=(*reasons, *failings),
+        deflection_mm=bent.deflection_mm if bent else None,
+        allowed_mm=asked.deflection_mm if asked else None,
+        utilisation=bent.deflection_mm / asked.deflection_mm if bent and asked else None,
+        mass_g=done.charge.finished_g,
+        bending_stiffness_n_mm2=done.root_bending_n_mm2,
+        first_frequency_hz=frequency,
+        area_mm2=root.area_mm2,
+        second_moment_mm4=root.second_moment_x_mm4,
+        modulus_gpa=done.root_bending_n_mm2 / root.second_moment_x_mm4 / 1000,
+        theory_factor=factor,
+        root_stress_mpa=bent.root_moment_n_mm * done.stress_per_moment if bent else None,
+        rule=_rule(done, factor),
+        warnings=_warnings(part, root, bent, done),
+        curve=Curve(x_mm=bent.x_mm, deflection_mm=bent.curve_mm) if bent else None,
+        charge=done.charge,
+    )
+
+
+def _bend(part: Part, asked: Requirement, done: Made, factor: float) -> Bending:
+    return bend(
+        span_mm=part.span_mm,
+        bending_n_mm2=done.bending_n_mm2 * factor,
+        shear_n=done.shear_n * factor,
+        support=asked.support,
+        load=asked.load,
+        force_n=force_n(part, asked),
+        mount_n_mm_per_rad=asked.mount_n_mm_per_rad,
+    )
+
+
+def _failings(asked: Requirement, bent: Bending, done: Made, process: Process) -> list[str]:
+    found = []
+    if bent.deflection_mm > asked.deflection_mm:
+        found.append(
+            f"it bends {bent.deflection_mm:.1f} mm and {asked.deflection_mm:g} mm are allowed"
+        )
+    if asked.mass_g is not None and done.charge.finished_g > asked.mass_g:
+        found.append(f"it weighs {done.charge.finished_g:.1f} g and {asked.mass_g:g} g are allowed")
+    if asked.must_be_fit_to_sell and not process.fit_to_sell:
+        found.append(f"{process.key} is not marked fit to sell")
+    return found
+
+
+def _closing_force(shop: Shop, part: Part, process: Process) -> list[str]:
+    """Return why no press of the process closes the mould, where pressure and force are stated."""
+    structure = process.structure
+    if not isinstance(structure, MixStructure) or structure.closing_pressure_mpa is None:
+        return []
+    needed = structure.closing_pressure_mpa * plan_area_mm2(part)
+    found = []
+    for operation in process.operations:
+        station = shop.stations.get(operation.station or "")
+        force = station.closing_force_n if station else None
+        if station and force is not None and force < needed:
+            found.append(
+                f"closing needs {needed:.0f} N and {station.key} gives {force:.0f} N: "
+                f"a stronger press, or less pressure"
+            )
+    return found
+
+
+def _rule(done: Made, factor: float) -> str:
+    if done.is_measured:
+        return f"By test: {done.rule}. No theory factor applies."
+    return f"By theory: {done.rule}; {factor:g} of that stiffness is counted on until tests say."
+
+
+def _warnings(part: Part, root: Section, bent: Bending | None, done: Made) -> tuple[str, ...]:
+    found = list(done.warnings)
+    if bent is not None and bent.deflection_mm > LARGE_DEFLECTION_SHARE * part.span_mm:
+        found.append(
+            f"It bends {bent.deflection_mm / part.span_mm * 100:.0f} % of its span: past 10 % the "
+            f"small-deflection theory used here overstates the bend."
+        )
+    lean = root.product_mm4**2 / (root.second_moment_x_mm4 * root.second_moment_y_mm4)
+    if lean > 0.05:
+        found.append(
+            "The section leans: under this load it also bends sideways, which is not computed."
+        )
+    return tuple(found)
+
+
+def _impossible(part: Part, process: Process, reasons: tuple[str, ...]) -> Judgement:
+    asked = part.requirement
+    return Judgement(
+        part=part.key,
+        process=process.key,
+        makeable=False,
+        meets_requirement=None if asked is None else False,
+        reasons=reasons,
+        deflection_mm=None,
+        allowed_mm=asked.deflection_mm if asked else None,
+        utilisation=None,
+        mass_g=None,
+        bending_stiffness_n_mm2=None,
+        first_frequency_hz=None,
+        area_mm2=None,
+        second_moment_mm4=None,
+        modulus_gpa=None,
+        theory_factor=1.0,
+        root_stress_mpa=None,
+        rule="",
+        warnings=(),
+        curve=None,
+        charge=None,
+    )

@@ -1,0 +1,101 @@
+"""What a structure makes of a part: stiffness and mass along the span."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from mouldwright.domain.part.beam import STATIONS
+from mouldwright.domain.part.constituent import Charge
+from mouldwright.domain.part.integrals import Array
+from mouldwright.domain.part.requirement import Part
+from mouldwright.domain.part.section import Section, SectionLine, section_at, sections_along
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartShape:
+    """A part's sections at the stations of a beam, and at its root.
+
+    Attributes:
+        line: Sections at ``STATIONS``, each array of shape (PANELS * 4,).
+    """
+
+    span_mm: float
+    root: Section
+    line: SectionLine
+
+    @property
+    def volume_mm3(self) -> float:
+        """Return the volume of the whole part."""
+        return along(self.line.area_mm2, self.span_mm)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Made:
+    """A part made one way.
+
+    Attributes:
+        bending_n_mm2: EI about the chord-parallel axis at ``STATIONS``, shape (PANELS, 4).
+        shear_n: Shear area times shear modulus there.
+        mass_g_mm: Mass per length there.
+        root_bending_n_mm2: EI at the root.
+        stress_per_moment: Greatest stress of the base material at the root over the
+            moment there, MPa per N mm.
+        rule: Which published rule gave the stiffness, in words.
+        is_measured: Whether it was measured, so that no theory factor applies.
+        reasons: Why the part cannot be made so; empty where it can.
+        warnings: What the reader should know besides.
+    """
+
+    bending_n_mm2: Array
+    shear_n: Array
+    mass_g_mm: Array
+    root_bending_n_mm2: float
+    stress_per_moment: float
+    charge: Charge
+    rule: str
+    is_measured: bool = False
+    reasons: tuple[str, ...] = ()
+    warnings: tuple[str, ...] = ()
+
+
+def shape_of(part: Part) -> PartShape:
+    """Return a part's sections where a beam needs them.
+
+    Raises:
+        ValueError: if the shape is not sound.
+    """
+    return PartShape(
+        span_mm=part.span_mm,
+        root=section_at(part.section, 0.0),
+        line=sections_along(part.section, STATIONS.ravel()),
+    )
+
+
+def along(values: Array, span_mm: float) -> float:
+    """Return the integral along the span of values at ``STATIONS``."""
+    _, weights = np.polynomial.legendre.leggauss(4)
+    grid = values.reshape(STATIONS.shape)
+    return float((grid @ (weights / 2)).sum() * span_mm / len(STATIONS))
+
+
+def at_stations(values: Array) -> Array:
+    """Return a flat array at ``STATIONS`` in the beam's shape (PANELS, 4)."""
+    return values.reshape(STATIONS.shape)
+
+
+def too_thin(part: Part, least_mm: float | None, what: str) -> tuple[str, ...]:
+    """Return why a part is too thin, judged where its thinnest section is thickest.
+
+    The thin tail of every foil would rule every foil out, so the tail is not what counts.
+    """
+    if least_mm is None:
+        return ()
+    thickest = min(section_at(part.section, share).thickness_mm for share in (0.0, 1.0))
+    if thickest >= least_mm:
+        return ()
+    return (
+        f"{what} needs {least_mm:g} mm of thickness and the thinnest section has "
+        f"{thickest:.1f} mm: thicken it by {least_mm - thickest:.1f} mm",
+    )

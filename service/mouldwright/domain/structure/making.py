@@ -1,0 +1,58 @@
+"""A part made by a process: from the structure the process names to stiffness and mass."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from mouldwright.domain.errors import CannotBeMade, NotFound
+from mouldwright.domain.material import Material
+from mouldwright.domain.part.requirement import Part
+from mouldwright.domain.process.process import Process
+from mouldwright.domain.structure.cast import made_of_cast
+from mouldwright.domain.structure.kinds import (
+    CastStructure,
+    MeasuredStructure,
+    MixStructure,
+    PrintStructure,
+)
+from mouldwright.domain.structure.made import Made, shape_of
+from mouldwright.domain.structure.measured import made_as_measured
+from mouldwright.domain.structure.mix import made_of_mix
+from mouldwright.domain.structure.printed import made_of_print
+
+
+def made(part: Part, process: Process, materials: Mapping[str, Material]) -> Made:
+    """Return what a process makes of a part.
+
+    Raises:
+        CannotBeMade: if the process names no structure, or the shape is not sound.
+        NotFound: if the structure names a material that is not there.
+        InvalidInput: if a material lacks what its structure needs.
+    """
+    try:
+        shape = shape_of(part)
+    except ValueError as error:
+        raise CannotBeMade([f"the section of {part.key} is not sound: {error}"]) from error
+    structure = process.structure
+    if isinstance(structure, MixStructure):
+        fibre = _material(materials, structure.fibre)
+        matrix = _material(materials, structure.matrix)
+        return made_of_mix(part, shape, structure, fibre, matrix, process.squeeze_out)
+    if isinstance(structure, CastStructure):
+        for key in (structure.matrix, *(rod.material for rod in structure.rods)):
+            _material(materials, key)
+        return made_of_cast(part, shape, structure, materials, process.squeeze_out)
+    if isinstance(structure, PrintStructure):
+        return made_of_print(part, shape, structure, _material(materials, structure.material))
+    if isinstance(structure, MeasuredStructure):
+        named = structure.material or f"material of {process.key}"
+        return made_as_measured(shape, structure, named)
+    raise CannotBeMade(
+        [f"{process.key} names no structure: add structure = {{ kind = ... }} to the process"]
+    )
+
+
+def _material(materials: Mapping[str, Material], key: str) -> Material:
+    if key not in materials:
+        raise NotFound(kind="material", key=key, known=materials)
+    return materials[key]

@@ -1,0 +1,44 @@
+"""An effective modulus and density, measured on parts of the process."""
+
+from __future__ import annotations
+
+from mouldwright.domain.part.constituent import Charge, Constituent
+from mouldwright.domain.structure.kinds import MeasuredStructure
+from mouldwright.domain.structure.made import Made, PartShape, at_stations
+
+# Shear follows from the modulus of an isotropic solid of this Poisson's ratio.
+_POISSON = 0.35
+
+
+def made_as_measured(shape: PartShape, structure: MeasuredStructure, charged_as: str) -> Made:
+    """Return what a measured modulus makes of a part.
+
+    Args:
+        shape: The part's sections.
+        structure: What was measured.
+        charged_as: Key of the material that is weighed and charged.
+    """
+    stiff = structure.modulus_gpa * 1000
+    grams_mm = structure.density_kg_m3 * 1e-6
+    grams = shape.volume_mm3 * grams_mm
+    line, root = shape.line, shape.root
+    return Made(
+        bending_n_mm2=at_stations(stiff * line.second_moment_x_mm4),
+        shear_n=at_stations(stiff / (2 * (1 + _POISSON)) * line.shear_area_mm2),
+        mass_g_mm=at_stations(grams_mm * line.area_mm2),
+        root_bending_n_mm2=stiff * root.second_moment_x_mm4,
+        stress_per_moment=root.extreme_fibre_mm / root.second_moment_x_mm4,
+        charge=Charge(
+            constituents=(
+                Constituent(
+                    material=charged_as,
+                    finished_g=grams,
+                    loaded_g=grams,
+                    density_kg_m3=structure.density_kg_m3,
+                ),
+            ),
+            volume_mm3=shape.volume_mm3,
+        ),
+        rule=f"measured: {structure.modulus_gpa:g} GPa",
+        is_measured=True,
+    )

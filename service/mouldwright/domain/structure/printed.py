@@ -1,0 +1,109 @@
+"""A printed shell with infill.
+
+The shell is what lies within walls x wall width of the outline; the inside has
+E = Es · infillⁿ (Gibson and Ashby, "Cellular Solids"; n = 2 for an open, bending-dominated
+filling, 1 for a stretch-dominated one; from memory). No single power law holds over all
+fillings, so the shop states n.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from mouldwright.domain.material import Material
+from mouldwright.domain.part.beam import STATIONS
+from mouldwright.domain.part.constituent import Charge, Constituent
+from mouldwright.domain.part.erosion import core_integrals
+from mouldwright.domain.part.integrals import Array
+from mouldwright.domain.part.polygon import region_integrals
+from mouldwright.domain.part.requirement import Part
+from mouldwright.domain.part.section import outline_at, section_at
+from mouldwright.domain.structure.kinds import PrintStructure
+from mouldwright.domain.structure.made import Made, PartShape, along, at_stations, too_thin
+from mouldwright.domain.structure.mix import modulus_of, shear_modulus_gpa
+
+_CUTS = 9
+
+
+def infill_stiffness(infill: float, exponent: float) -> float:
+    """Return E/Es of a filling, infill ** exponent."""
+    return infill**exponent
+
+
+def shell_shares(
+    part: Part, share: float, shell_mm: float, infill: float, exponent: float
+) -> tuple[float, float]:
+    """Return a printed section's bending stiffness and mass as shares of the solid one's.
+
+    Where the section is thinner than two shells there is no inside, and both are 1.
+    """
+    loops = outline_at(part.section, share)
+    solid = region_integrals(loops)
+    core = core_integrals(loops, shell_mm)
+    soft = 1 - infill_stiffness(infill, exponent)
+    stretch = solid.area - soft * core.area
+    first = solid.first_y - soft * core.first_y
+    second = solid.second_yy - soft * core.second_yy
+    bending = (second - first**2 / stretch) / solid.central().second_yy
+    mass = 1 - (1 - infill) * core.area / solid.area
+    return bending, mass
+
+
+def made_of_print(
+    part: Part, shape: PartShape, structure: PrintStructure, material: Material
+) -> Made:
+    """Return what printing makes of a part.
+
+    Raises:
+        InvalidInput: if the material has no modulus.
+    """
+    shell = structure.walls * structure.wall_mm
+    cuts = np.array([0.0]) if _is_straight(part) else np.linspace(0.0, 1.0, _CUTS)
+    shares = np.array(
+        [
+            shell_shares(part, float(cut), shell, structure.infill, structure.infill_exponent)
+            for cut in cuts
+        ]
+    )
+    stations = STATIONS.ravel()
+    bending_share: Array = np.interp(stations, cuts, shares[:, 0])
+    mass_share: Array = np.interp(stations, cuts, shares[:, 1])
+    stiff = modulus_of(material) * 1000 * structure.layer_factor
+    line, root = shape.line, shape.root
+    grams_mm = material.density_kg_m3 * 1e-6 * line.area_mm2 * mass_share
+    grams = along(grams_mm, part.span_mm)
+    root_bending = stiff * root.second_moment_x_mm4 * float(shares[0, 0])
+    shear = shear_modulus_gpa(material) * 1000 * structure.layer_factor
+    return Made(
+        bending_n_mm2=at_stations(stiff * line.second_moment_x_mm4 * bending_share),
+        shear_n=at_stations(shear * line.shear_area_mm2 * mass_share),
+        mass_g_mm=at_stations(grams_mm),
+        root_bending_n_mm2=root_bending,
+        stress_per_moment=stiff * root.extreme_fibre_mm / root_bending,
+        charge=Charge(
+            constituents=(
+                Constituent(
+                    material=material.key,
+                    finished_g=grams,
+                    loaded_g=grams,
+                    density_kg_m3=material.density_kg_m3,
+                ),
+            ),
+            volume_mm3=shape.volume_mm3,
+        ),
+        rule=f"shell of {shell:g} mm with {structure.infill * 100:g} % infill, "
+        f"E/Es = infill^{structure.infill_exponent:g} (Gibson-Ashby), layers "
+        f"x {structure.layer_factor:g}",
+        reasons=too_thin(
+            part,
+            structure.wall_mm
+            if structure.least_thickness_mm is None
+            else structure.least_thickness_mm,
+            "printing",
+        ),
+    )
+
+
+def _is_straight(part: Part) -> bool:
+    root, tip = section_at(part.section, 0.0), section_at(part.section, 1.0)
+    return root.width_mm == tip.width_mm and root.area_mm2 == tip.area_mm2
