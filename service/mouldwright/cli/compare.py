@@ -6,6 +6,7 @@ from rich.console import Console
 
 from mouldwright.cli.opening import clock, finish_by, open_shop
 from mouldwright.cli.show import console, figure, heading, print_json, table, when
+from mouldwright.domain.compare import FARTHEST_CHANGE_SAID
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import compare as compare_part
 from mouldwright.usecases.present import present, wanted_by
@@ -100,15 +101,13 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
         out.print(f"  {winner.aim}: {winner.process}")
     if answer.unbeaten:
         out.print(f"  no other beats on every count: {', '.join(answer.unbeaten)}")
-    if answer.recommended.switching:
+    near = [s for s in answer.recommended.switching if abs(s.change) <= FARTHEST_CHANGE_SAID]
+    if near:
         heading(out, "How near the choice is")
         out.print(
             table(
                 [("if alone", "left"), ("moved by %", "right"), ("then", "left")],
-                [
-                    (s.driver, f"{s.change * 100:+.0f}", s.instead)
-                    for s in answer.recommended.switching[:6]
-                ],
+                [(s.driver, f"{s.change * 100:+.0f}", s.instead) for s in near[:6]],
             )
         )
     if answer.unit_costs:

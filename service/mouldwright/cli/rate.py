@@ -5,6 +5,7 @@ from __future__ import annotations
 from mouldwright.cli.opening import open_shop
 from mouldwright.cli.show import console, figure, heading, print_json, table
 from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.part.mass import charge
 from mouldwright.domain.rate import rate as rate_of
 from mouldwright.wire.answers.rate import RateAnswer
 
@@ -23,7 +24,9 @@ def rate(scenario: str, part: str, process: str, moulds: int | None, *, as_json:
             ]
         )
     shop = open_shop(scenario)
-    answer = RateAnswer.of(rate_of(shop, shop.part(part), shop.process(process), moulds=moulds))
+    made, by = shop.part(part), shop.process(process)
+    found = rate_of(shop, made, by, moulds=moulds, charge=charge(shop, made, by))
+    answer = RateAnswer.of(part, process, found)
     if as_json:
         print_json(answer)
         return
@@ -42,7 +45,8 @@ def rate(scenario: str, part: str, process: str, moulds: int | None, *, as_json:
         ),
     ]
     out.print(table([("", "left"), ("parts begun", "right"), ("good parts", "right")], rows))
-    out.print(f"What binds: {answer.binds}.")
+    out.print(f"What binds day after day: {answer.binds or 'nothing'}.")
+    out.print(f"What binds within an hour: {answer.binds_at_bench or 'nothing'}.")
     if answer.moulds_that_help is not None:
         out.print(f"More than {answer.moulds_that_help} moulds would not raise it.")
     heading(out, "What each alone would allow")

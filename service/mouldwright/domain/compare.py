@@ -12,6 +12,8 @@ from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.rate import Rate
 
 LARGEST_QUANTITY_SWEPT = 500
+# A choice that holds until some input triples is simply a safe one.
+FARTHEST_CHANGE_SAID = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -248,8 +250,10 @@ def _cheapest(
             f"{second.process} costs {float(more * 100):.0f} % more."
         )
         switching = switching_values(best, second)
-        if switching:
+        if switching and abs(switching[0].change) <= FARTHEST_CHANGE_SAID:
             words.append(f"The choice {switching[0].text}.")
+        else:
+            words.append("No single price, wage or mould cost would change that short of tripling.")
     else:
         words.append("No other process passes" + (" in time." if timed else "."))
     failing = [c for c in choices if not c.passes]
@@ -274,8 +278,10 @@ def _failing(choice: Choice) -> str:
     judged = choice.judgement
     if not judged.makeable:
         return f"{choice.title} cannot make it: {'; '.join(judged.reasons)}."
-    if judged.deflection_mm is not None and judged.utilisation is not None and (
-        judged.utilisation > 1
+    if (
+        judged.deflection_mm is not None
+        and judged.utilisation is not None
+        and (judged.utilisation > 1)
     ):
         return f"{choice.title} fails: it bends {judged.deflection_mm:.1f} mm."
     return f"{choice.title} fails: {'; '.join(judged.reasons) or 'see its judgement'}."
@@ -285,4 +291,3 @@ def _why_none(choices: Sequence[Choice]) -> str:
     if not choices:
         return "No process is named for this part: add one to its made_by."
     return "No process passes. " + " ".join(_failing(c) for c in choices)
-

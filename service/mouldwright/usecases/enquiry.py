@@ -14,10 +14,13 @@ from mouldwright.domain.compare import (
     unbeaten,
     winners,
 )
+from mouldwright.domain.costing.cost_model import cost_model
 from mouldwright.domain.costing.price import price_of
 from mouldwright.domain.costing.unit_cost import unit_cost, unit_costs
 from mouldwright.domain.errors import CannotBeMade, Fault, HardLimit, InvalidInput
 from mouldwright.domain.judgement import Judgement, judge
+from mouldwright.domain.lead_time import lead_time
+from mouldwright.domain.part.mass import charge as charge_of
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.rate import rate
@@ -91,6 +94,27 @@ def _costs(
         return ()
 
 
+def finish_by_rate(shop: Shop, key: str, process: str | None, quantity: int, now: int) -> int:
+    """Return the minute an order would be ready by the rate alone, booked work left out.
+
+    A set is ready when the last of its parts is; work on the set itself is left out.
+
+    Raises:
+        HardLimit: if a step fits no opening, or one pull passes a limit.
+    """
+    if process is not None:
+        wanted = [(key, process, quantity)]
+    else:
+        wanted = [(s.part, s.process, quantity * s.count) for s in shop.sets[key].parts]
+    finishes = []
+    for part_key, process_key, pieces in wanted:
+        part, by = shop.part(part_key), shop.process(process_key)
+        charge = charge_of(shop, part, by)
+        starts = cost_model(shop, part, by, charge=charge).starts(pieces).starts
+        finishes.append(lead_time(shop, part, by, starts, now=now, charge=charge).finish)
+    return max(finishes)
+
+
 def check_quantity(quantity: int) -> None:
     """Raise InvalidInput where a quantity is not from 1 to ``LARGEST_QUANTITY``."""
     if not 1 <= quantity <= LARGEST_QUANTITY:
@@ -123,7 +147,7 @@ def _choice(
             cost = unit_cost(shop, part, process, quantity, charge=judged.charge)
             if cost.per_good_part is not None:
                 price = price_of(shop.price, shop.currency, cost.per_good_part, quantity)
-            rated = rate(shop, part, process)
+            rated = rate(shop, part, process, charge=judged.charge)
             ready = finish(shop, part.key, process.key, quantity, now)
         except (CannotBeMade, HardLimit) as limit:
             judged = judged.cannot_be_made(limit.reasons)

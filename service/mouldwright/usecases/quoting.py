@@ -139,7 +139,9 @@ def _priced(
     ladder = [p for p in whole if p.quantity in shown]
     found = inversions({p.quantity: p.net for p in whole})
     notes = [i.text for i in found if i.quantity in shown]
-    rise = rise_at(costs, cost.quantity)
+    # A much smaller order is no alternative to the one asked for.
+    alike = {n: c for n, c in costs.items() if 4 * n >= 3 * cost.quantity}
+    rise = rise_at(alike, cost.quantity)
     if rise is not None:
         notes.append(rise.text(shop.currency))
     notes.extend(cost.cautions)

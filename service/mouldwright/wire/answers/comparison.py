@@ -161,7 +161,7 @@ def _choice(shop: Shop, choice: Choice) -> ChoiceAnswer:
         if choice.lead_time_min is None
         else round(choice.lead_time_min / 60, 2),
         finish=None if choice.finish is None else local(choice.finish, shop.zone).isoformat(),
-        rate_per_day=float(choice.rate.per_day_sustained) if choice.rate else None,
+        rate_per_day=choice.rate.per_day_sustained if choice.rate else None,
         people_hours=float(cost.people_hours) if cost else None,
         unknown=list(cost.unknown) if cost else [],
         judgement=DeflectionAnswer.of(judged),

@@ -20,34 +20,36 @@ class RateAnswer(BaseModel):
 
     part: str
     process: str
-    moulds: int | None
-    per_hour_at_bench: float = Field(description="parts begun an hour while the bench is open")
-    per_day_sustained: float = Field(description="parts begun an open day, week in, week out")
-    good_per_hour_at_bench: float
-    good_per_day_sustained: float
-    binds: str
+    moulds: int = Field(description="0 for a process without")
+    per_hour_at_bench: float | None = Field(
+        description="parts begun an hour while the bench is open; null where nothing binds"
+    )
+    per_day_sustained: float | None = Field(
+        description="parts begun an open day, week in, week out"
+    )
+    good_per_hour_at_bench: float | None
+    good_per_day_sustained: float | None
+    binds: str = Field(description="what holds the sustained rate")
+    binds_at_bench: str = Field(description="what holds the rate within an open hour")
     moulds_that_help: int | None = Field(description="more than this many do not raise the rate")
     limits: list[LimitAnswer]
 
     @classmethod
-    def of(cls, rate: Rate) -> RateAnswer:
-        """Return the answer for a rate."""
+    def of(cls, part: str, process: str, rate: Rate) -> RateAnswer:
+        """Return the answer for the rate of a part by a process."""
         return cls(
-            part=rate.part,
-            process=rate.process,
+            part=part,
+            process=process,
             moulds=rate.moulds,
-            per_hour_at_bench=float(rate.per_hour_at_bench),
-            per_day_sustained=float(rate.per_day_sustained),
-            good_per_hour_at_bench=float(rate.good_per_hour_at_bench),
-            good_per_day_sustained=float(rate.good_per_day_sustained),
+            per_hour_at_bench=rate.per_hour_at_bench,
+            per_day_sustained=rate.per_day_sustained,
+            good_per_hour_at_bench=rate.good_per_hour_at_bench,
+            good_per_day_sustained=rate.good_per_day_sustained,
             binds=rate.binds,
+            binds_at_bench=rate.binds_at_bench,
             moulds_that_help=rate.moulds_that_help,
             limits=[
-                LimitAnswer(
-                    name=limit.name,
-                    per_hour=None if limit.per_hour is None else float(limit.per_hour),
-                    per_day=None if limit.per_day is None else float(limit.per_day),
-                )
+                LimitAnswer(name=limit.name, per_hour=limit.per_hour, per_day=limit.per_day)
                 for limit in rate.limits
             ],
         )
