@@ -28,6 +28,14 @@ _STAND_INS: dict[KeyPath, Any] = {
     ("shop", "time_zone"): "UTC",
     ("shop", "hours"): {},
 }
+# The same for an operation, so that those that name it still find it.
+_STAND_INS_OF_OPERATIONS: dict[str | int, Any] = {
+    "attended_min": 0,
+    "attended_each_min": 0,
+    "unattended_min": 0,
+    "unattended_each_min": 0,
+    "per": "part",
+}
 _MOST_ROUNDS = 60
 
 
@@ -98,6 +106,17 @@ class _Copy:
             found = self._paths.get(id(node), found) if isinstance(node, dict | list) else found
         return found
 
+    def stand_in(self, table: KeyPath, path: KeyPath) -> bool:
+        """Put something right in place of a key of an operation; return whether it was one."""
+        operation = self.at(path[:-1])
+        named = len(path) > 2 and path[-3] == "operations" and isinstance(operation, dict)
+        # A key that is right in itself and clashes with another is better taken out.
+        clashes = table != path and named and path[-1] in operation
+        if not named or clashes or path[-1] not in _STAND_INS_OF_OPERATIONS:
+            return False
+        operation[path[-1]] = _STAND_INS_OF_OPERATIONS[path[-1]]
+        return True
+
     def take_out(self, path: KeyPath) -> None:
         """Take out a key, or an entry of a list; of a list of plain values, the whole list."""
         if path in _STAND_INS:
@@ -154,9 +173,11 @@ def _gather(found: Examined, copy: _Copy, error: ValidationError) -> None:
         follows = _follows(earlier, copy.original(table), original, details["type"])
         if path not in misspelt and not follows:
             found.faults.append(_fault(copy, details, path, original))
+        found.repaired.append(original)
+        if copy.stand_in(table, path):
+            continue
         out.append(_culprit(copy, table, path))
         found.repaired.append(copy.original(out[-1]))
-        found.repaired.append(original)
     # From the end, so that the places of entries still to be taken out stay as they are.
     for path in sorted(set(out), key=lambda p: [str(s).zfill(9) for s in p], reverse=True):
         copy.take_out(path)

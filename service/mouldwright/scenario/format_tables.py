@@ -62,10 +62,10 @@ def _default(described: Mapping[str, Any]) -> str:
     default = described["default"]
     if default is None:
         return "unset"
+    if default == {} and "$ref" in described:
+        return "its own keys' defaults"
     if default in ([], {}, ""):
         return "none"
-    if isinstance(default, dict):
-        return "its own keys' defaults"
     return f"`{json.dumps(default, ensure_ascii=False)}`"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from mouldwright.domain.errors import Fault, nearest
-from mouldwright.domain.key_path import Segment, entries, key_path
+from mouldwright.domain.key_path import Segment, key_path
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
@@ -50,9 +50,9 @@ def steps(process: Process) -> tuple[Operation, ...]:
     return (*process.operations, *([process.conditioning] if process.conditioning else []))
 
 
-def step(where: Where, operations: tuple[Operation, ...], place: int) -> Where:
-    """Return the place of one operation: by name, or by number where the name comes twice."""
-    return (*where, entries([operation.name for operation in operations])[place])
+def step(where: Where, operation: Operation) -> Where:
+    """Return the place of one operation, by its name."""
+    return (*where, f'["{operation.name}"]')
 
 
 def least_members(shop: Shop, where: Where, operation: Operation) -> int:

@@ -25,9 +25,9 @@ _MOST_GROUPS = 300
 def hours_faults(shop: Shop) -> Iterator[Fault]:
     """Yield operations that nobody can do, or that no opening is long enough for."""
     attended = [
-        (where, step(where, operations, place), operation)
+        (where, step(where, operation), operation)
         for where, operations in routings(shop)
-        for place, operation in enumerate(operations)
+        for operation in operations
         if operation.attended
     ]
     if not attended:

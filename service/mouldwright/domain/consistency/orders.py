@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from mouldwright.domain.consistency.finding import Where, fault, unknown, warning
 from mouldwright.domain.errors import Fault
@@ -23,7 +23,7 @@ def order_faults(shop: Shop) -> Iterator[Fault]:
             )
         for place, part in enumerate(part_set.parts):
             at: Where = ("sets", key, "parts", place)
-            yield from _made(shop, at, part.part, part.process, others=())
+            yield from _made(shop, at, part.part, part.process, kind="part", known=shop.parts)
     shown = entries([order.number for order in shop.orders])
     for order, name in zip(shop.orders, shown, strict=True):
         at = ("orders", name)
@@ -40,7 +40,9 @@ def order_faults(shop: Shop) -> Iterator[Fault]:
 
 def _order(shop: Shop, at: Where, order: Order) -> Iterator[Fault]:
     if order.part not in shop.sets:
-        yield from _made(shop, at, order.part, order.process, others=shop.sets)
+        yield from _made(
+            shop, at, order.part, order.process, kind="part or set", known=(*shop.parts, *shop.sets)
+        )
     elif order.process is not None and order.part not in shop.parts:
         yield fault(
             (*at, "process"),
@@ -51,12 +53,11 @@ def _order(shop: Shop, at: Where, order: Order) -> Iterator[Fault]:
 
 
 def _made(
-    shop: Shop, at: Where, part_key: str, process: str | None, *, others: object
+    shop: Shop, at: Where, part_key: str, process: str | None, *, kind: str, known: Iterable[str]
 ) -> Iterator[Fault]:
     part = shop.parts.get(part_key)
     if part is None:
-        known = (*shop.parts, *(others if isinstance(others, dict) else ()))
-        yield unknown((*at, "part"), part_key, "part or set" if known else "part", known)
+        yield unknown((*at, "part"), part_key, kind, known)
         if process is not None and process not in shop.processes:
             yield unknown((*at, "process"), process, "process", shop.processes)
         return

@@ -22,7 +22,7 @@ def pot_life_faults(shop: Shop) -> Iterator[Fault]:
     """Yield the faults of mixing operations and of the mixes they make."""
     for where, operations in routings(shop):
         for place, operation in enumerate(operations):
-            at = step(where, operations, place)
+            at = step(where, operation)
             yield from _material(shop, at, operation)
             yield from _until(shop, where, at, operations, place)
 

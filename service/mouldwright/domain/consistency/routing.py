@@ -33,7 +33,7 @@ def routing_faults(shop: Shop) -> Iterator[Fault]:
     for where, operations in routings(shop):
         names = [operation.name for operation in operations]
         for place, operation in enumerate(operations):
-            at = step(where, operations, place)
+            at = step(where, operation)
             if names.index(operation.name) != place:
                 yield fault(
                     (*at, "name"),

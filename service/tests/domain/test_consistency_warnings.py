@@ -1,0 +1,130 @@
+"""What is unwise in a shop, and money that cannot be paid."""
+
+from __future__ import annotations
+
+import pytest
+from written_shop import edited, faults_in, only_fault, only_warning
+
+from mouldwright.scenario.read import read_scenario_text
+
+WARNINGS = {
+    "a material that nothing prices is unknown, never zero": (
+        ('cost_per_kg = "23.50"\n', ""),
+        "materials.filament",
+        "unknown, never zero",
+        "cost_per_kg",
+    ),
+    "an order due before the start is planned late": (
+        ('due = "2027-03-20"', 'due = "2027-02-20"'),
+        'orders["R-7"].due',
+        "before the start",
+        "planned as late",
+    ),
+    "an order released after it is due is planned late": (
+        ('release = "2027-03-08"', 'release = "2027-05-08"'),
+        'orders["8"].release',
+        "once it is due",
+        "planned as late",
+    ),
+    "a conditioning operation that nothing asks for": (
+        ("conditioned_every_pulls = 5\n", ""),
+        "moulds.vane-pressed.conditioned_every_pulls",
+        "nothing says when it is due",
+        "Add conditioned_every_pulls",
+    ),
+    "a mould at the end of its life": (
+        ("pulls = 12,", "pulls = 40,"),
+        'moulds.vane-pressed.count["V1"].pulls',
+        "reached its life of 40 pulls",
+        "Take it out",
+    ),
+    "a family without a mould yet": (
+        ("count = 3\nlife_pulls", "count = 0\nlife_pulls"),
+        "moulds.vane-cast.count",
+        "none yet",
+        "Count it",
+    ),
+    "a lot that has expired": (
+        ("expires = 2028-01-15", "expires = 2027-02-28"),
+        "stock.slow-resin[2].expires",
+        "expired by the start, 2027-03-01",
+        "Take it out",
+    ),
+    "a batch limit on an operation that forms no batch": (
+        ("unattended_min = 900\n", "unattended_min = 900\nbatch_pulls = 2\n"),
+        'processes.pressed.operations["cure"].batch_pulls',
+        "no effect",
+        'per = "batch"',
+    ),
+    "a batch limit after the batch was formed": (
+        ("unattended_each_min = 110\n", "unattended_each_min = 110\nbatch_parts = 2\n"),
+        'processes.printed.operations["print"].batch_parts',
+        "formed at an earlier",
+        "at start",
+    ),
+    "a skill on unattended work": (
+        ("unattended_min = 900\n", 'unattended_min = 900\nskill = "wet"\n'),
+        'processes.pressed.operations["cure"].skill',
+        "needs nobody",
+        "attended_min",
+    ),
+    "a mix that nothing has to use in time": (
+        ('pot_life_until = "pour"\n', ""),
+        'processes.cast.operations["mix"].pot_life_until',
+        "nothing watches it",
+        "pot_life_until",
+    ),
+    "a measured structure that is charged as nothing": (
+        (', material = "filament" }', " }"),
+        "processes.bought-in-bar.structure.material",
+        "unknown, never zero",
+        "charged as",
+    ),
+    "a process without a structure": (
+        (
+            'structure = { kind = "measured", modulus_gpa = 11.5, density_kg_m3 = 1400, '
+            'material = "filament" }\n',
+            "",
+        ),
+        "processes.bought-in-bar.structure",
+        "neither stiffness nor",
+        "Add structure",
+    ),
+}
+
+
+@pytest.mark.parametrize("case", WARNINGS.values(), ids=WARNINGS)
+def test_what_is_unwise_is_a_warning(case: tuple[tuple[str, str], str, str, str]) -> None:
+    edit, path, problem, remedy = case
+    warning = only_warning(edit)
+    assert warning.is_warning
+    assert warning.path == path
+    assert problem in warning.problem
+    assert remedy in warning.remedy
+
+
+def test_money_beyond_the_decimals_of_the_currency_is_refused_wherever_it_stands() -> None:
+    faults = faults_in(edited(('"EUR"', '"JPY"')))
+    # Yen have no minor unit (ISO 4217): every amount of the shop with a fraction is named.
+    assert all(fault.problem == "JPY has no decimals." for fault in faults)
+    named = {fault.path for fault in faults}
+    assert named >= {
+        "shop.overhead_per_hour",
+        "people.ada.wage_per_hour",
+        "stations.plotter.cost_per_hour",
+        "materials.filament.cost_per_kg",
+        "suppliers.landing.shipping",
+        "suppliers.landing.offers[2].price",
+        "suppliers.landing.offers[1].price_breaks[1]",
+        'processes.pressed.consumables["gloves"].cost',
+        'sets.steering-set.items["pivot pin"].cost',
+    }
+    # "14.00" is a whole number of yen.
+    assert "people.jon.wage_per_hour" not in named
+
+
+def test_three_decimals_are_money_in_a_currency_that_has_them() -> None:
+    # The Kuwaiti dinar has three (ISO 4217).
+    text = edited(('"EUR"', '"KWD"'), ('"17.40"', '"17.405"'))
+    assert read_scenario_text(text).warnings == ()
+    assert only_fault(('"17.40"', '"17.405"')).path == "people.ada.wage_per_hour"
