@@ -28,8 +28,9 @@ _STAND_INS: dict[KeyPath, Any] = {
     ("shop", "time_zone"): "UTC",
     ("shop", "hours"): {},
 }
-# The same for an operation, so that those that name it still find it.
-_STAND_INS_OF_OPERATIONS: dict[str | int, Any] = {
+# The same for operations and orders, so that what names one still finds it.
+_STAND_INS_OF_ENTRIES: dict[str | int, Any] = {
+    "quantity": 1,
     "attended_min": 0,
     "attended_each_min": 0,
     "unattended_min": 0,
@@ -107,14 +108,15 @@ class _Copy:
         return found
 
     def stand_in(self, table: KeyPath, path: KeyPath) -> bool:
-        """Put something right in place of a key of an operation; return whether it was one."""
-        operation = self.at(path[:-1])
-        named = len(path) > 2 and path[-3] == "operations" and isinstance(operation, dict)
+        """Put something right in place of a key of an entry; return whether there is such."""
+        entry = self.at(path[:-1])
+        lists = {"operations", "orders"}
+        named = len(path) > 2 and path[-3] in lists and isinstance(entry, dict)
         # A key that is right in itself and clashes with another is better taken out.
-        clashes = table != path and named and path[-1] in operation
-        if not named or clashes or path[-1] not in _STAND_INS_OF_OPERATIONS:
+        clashes = table != path and named and path[-1] in entry
+        if not named or clashes or path[-1] not in _STAND_INS_OF_ENTRIES:
             return False
-        operation[path[-1]] = _STAND_INS_OF_OPERATIONS[path[-1]]
+        entry[path[-1]] = _STAND_INS_OF_ENTRIES[path[-1]]
         return True
 
     def take_out(self, path: KeyPath) -> None:

@@ -157,7 +157,7 @@ def _coordinates(
 
 def _placed(document: Document, examined: Examined, faults: list[Fault]) -> list[Fault | None]:
     """Return faults with file and line, those left out that only follow from what was repaired."""
-    gone = {str(path[-1]) for path in examined.repaired if path}
+    gone = {path[-1] for path in examined.repaired if path and isinstance(path[-1], str)}
     hours_touched = any(
         path[0] in {"people", "stations"} or path[:2] in {("shop", "hours"), ("shop", "time_zone")}
         for path in examined.repaired
