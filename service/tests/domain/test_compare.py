@@ -1,6 +1,7 @@
 from fractions import Fraction
 
 import pytest
+
 from mouldwright.domain.compare import (
     Choice,
     Crossover,

@@ -8,6 +8,7 @@ figures were worked from those formulas apart from this code.
 
 import numpy as np
 import pytest
+
 from mouldwright.domain.material import Rod
 from mouldwright.domain.part.load import dynamic_pressure_pa
 from mouldwright.domain.structure.cast import rod_section, transformed_bending

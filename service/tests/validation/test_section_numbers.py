@@ -3,6 +3,7 @@
 import math
 
 import pytest
+
 from mouldwright.domain.part.naca import naca_outline
 from mouldwright.domain.part.section import section_at
 from mouldwright.domain.part.shape import (
