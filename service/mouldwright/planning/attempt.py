@@ -1,0 +1,128 @@
+"""One try at a plan under a policy, and what it is worth."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from mouldwright.domain.errors import HardLimit
+from mouldwright.domain.order import Order
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.assemble import objective_of, without_idle_upkeep
+from mouldwright.planning.bench import Bench
+from mouldwright.planning.compiling import build_problem
+from mouldwright.planning.construct import Dispatch, HorizonTooShort, Stuck, Unplaceable
+from mouldwright.planning.placed import Placed, Progress
+from mouldwright.planning.policy import Policy
+from mouldwright.planning.problem import Problem
+from mouldwright.planning.queues import Queues
+from mouldwright.planning.rules import Weights, batch_limits, portfolio
+
+# Hours are laid out no further than this; a plan that needs more is refused.
+FURTHEST_MIN = 40 * 366 * 1440
+
+Value = tuple[int, int, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attempt:
+    """A whole plan as placed, and its worth.
+
+    Attributes:
+        value: Weighted lateness, finish, attended minutes: smaller is better.
+    """
+
+    value: Value
+    tasks: list[Placed]
+    progress: Progress
+    policy: Policy
+    weights: Weights
+
+
+class Engine:
+    """Dispatches a problem again and again under different policies.
+
+    Attributes:
+        most: For each lot, the most units a batch may have.
+        count: How many dispatches were run.
+    """
+
+    def __init__(self, problem: Problem, orders: Sequence[Order] | None) -> None:
+        """Work on that problem."""
+        self.problem, self._orders = problem, orders
+        self.queues = Queues(problem)
+        self.most = batch_limits(problem)
+        self.unit_names = Bench(problem).unit_names
+        self.count = 0
+
+    @classmethod
+    def for_shop(cls, shop: Shop, *, now: int, orders: Sequence[Order] | None) -> Engine:
+        """Compile a shop's open orders."""
+        return cls(build_problem(shop, now=now, orders=orders), orders)
+
+    def portfolio(self) -> Iterator[tuple[Weights, Policy]]:
+        """Yield the rules to begin with."""
+        return portfolio(self.problem, self.queues, self.most)
+
+    def attempt(self, policy: Policy, weights: Weights) -> Attempt:
+        """Return the plan a policy gives.
+
+        Raises:
+            HardLimit: if some work fits nowhere, however far hours are laid out.
+        """
+        while True:
+            self.count += 1
+            dispatch = Dispatch(self.problem, self.queues, policy)
+            try:
+                tasks = without_idle_upkeep(dispatch.run())
+            except Stuck:
+                if policy.careful:
+                    raise HardLimit([self._stuck(dispatch)]) from None
+                policy = replace(policy, careful=True)
+                continue
+            except HorizonTooShort:
+                if self.problem.horizon >= FURTHEST_MIN:
+                    raise HardLimit([self._stuck(dispatch)]) from None
+                self._lay_out_further()
+                continue
+            except Unplaceable as found:
+                raise HardLimit([self._unplaceable(found)]) from None
+            worth = objective_of(self.problem, tasks)
+            value = (worth.weighted_late_min, worth.finish_min, worth.attended_min)
+            return Attempt(
+                value=value,
+                tasks=tasks,
+                progress=dispatch.progress,
+                policy=policy,
+                weights=weights,
+            )
+
+    def _lay_out_further(self) -> None:
+        """Build the problem again with hours laid out twice as far."""
+        problem = self.problem
+        self.problem = build_problem(
+            problem.shop, now=problem.now, orders=self._orders, horizon=2 * problem.horizon
+        )
+        self.queues = Queues(self.problem)
+
+    def _stuck(self, dispatch: Dispatch) -> str:
+        """Name what is left waiting when nothing can go on."""
+        names = []
+        for q, waiting in enumerate(dispatch.waiting):
+            queue = self.queues.all[q]
+            if waiting and queue.block is not None:
+                lot = self.problem.lots[queue.lot]
+                process = self.problem.routings[lot.routing].key
+                names.append(f"{process}: {queue.block.steps[0].name} of {lot.part}")
+        what = "; ".join(names[:5]) or "some work"
+        return f"no hours, moulds or stations allow this to go on: {what}."
+
+    def _unplaceable(self, found: Unplaceable) -> str:
+        lot = self.problem.lots[found.lot]
+        process = self.problem.routings[lot.routing].key
+        first, last = found.block.steps[0].name, found.block.steps[-1].name
+        span = first if first == last else f"{first} to {last}"
+        return (
+            f"{process}: {span} must be done in one go, and no hours allow it; "
+            "a longer greatest wait, a longer pot life or longer hours would."
+        )

@@ -1,0 +1,340 @@
+"""The state of people, stations and moulds while a plan is built."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+
+from mouldwright.domain.hours.opening import Window
+from mouldwright.planning.problem import Problem
+from mouldwright.planning.routing import NEVER, Step
+from mouldwright.planning.timelines import LONG_AGO, FreeTime, Hours, Room, pausing_fit
+
+# Start, end, people, spans (None where the work is in one piece).
+Found = tuple[int, int, tuple[int, ...], tuple[Window, ...] | None]
+
+
+class Bench:
+    """Everything that can be busy, with a log to undo what was only tried.
+
+    Attributes:
+        tool_free: When each mould is free; NEVER while a pull keeps it.
+        tool_since: Pulls since each mould was conditioned.
+        tool_pulls: Pulls each mould has taken.
+        tool_coats: Conditionings due before each mould's next pull.
+        horizon_hit: Whether some search ran past the known hours.
+    """
+
+    def __init__(self, problem: Problem) -> None:
+        """Begin with everything free and every mould at hand as the shop says."""
+        self.crews = problem.crews
+        self.people = [FreeTime(windows) for windows in problem.windows]
+        self.hours = [Hours(windows) for windows in problem.windows]
+        self.windows = problem.windows
+        self.place_windows = [place.windows for place in problem.places]
+        self.unit_base: list[int] = []
+        self.units: list[FreeTime] = []
+        self.rooms: list[Room | None] = []
+        self.unit_names: list[str] = []
+        self.unit_place: list[int] = []
+        for p, place in enumerate(problem.places):
+            self.unit_base.append(len(self.units))
+            for name in place.units:
+                self.units.append(FreeTime([(LONG_AGO, NEVER)]))
+                self.rooms.append(Room(place.room) if place.room else None)
+                self.unit_names.append(name)
+                self.unit_place.append(p)
+        self.unit_base.append(len(self.units))
+        self.tools = problem.tools
+        self.families = problem.families
+        self.tool_free = [0 if tool.built_by < 0 else NEVER for tool in problem.tools]
+        self.tool_since = [tool.since for tool in problem.tools]
+        self.tool_pulls = [tool.pulls for tool in problem.tools]
+        self.tool_left = [tool.life_left for tool in problem.tools]
+        self.tool_coats = [self.coats_due(t) for t in range(len(problem.tools))]
+        self.log: list[tuple[int, int, int, int]] = []
+        self.horizon_hit = False
+
+    def coats_due(self, tool: int) -> int:
+        """Return how many conditionings are due before a mould's next pull."""
+        facts = self.tools[tool]
+        coats = self.families[facts.family].coats_at(self.tool_pulls[tool] + 1)
+        return max(coats, 1 if self.tool_since[tool] >= facts.every else 0)
+
+    # Undoing.
+
+    def undo(self, mark: int) -> None:
+        """Put everything back as it was when the log had that length."""
+        log = self.log
+        while len(log) > mark:
+            kind, which, a, b = log.pop()
+            if kind == 0:
+                self.people[which].give(a, b)
+            elif kind == 1:
+                self.units[which].give(a, b)
+            elif kind == 2:
+                self.units[which].take(a, b)
+            elif kind == 3:
+                room = self.rooms[which >> 20]
+                if room is not None:
+                    room.add(a, b, -(which & 0xFFFFF))
+            elif kind == 4:
+                room = self.rooms[which >> 20]
+                if room is not None:
+                    room.add(a, b, which & 0xFFFFF)
+            elif kind == 5:
+                self.tool_free[which] = a
+            else:
+                self._undo_pull(which, a)
+
+    def _undo_pull(self, tool: int, since: int) -> None:
+        self.tool_free[tool] = NEVER
+        self.tool_since[tool] = since
+        self.tool_pulls[tool] -= 1
+        if self.tool_left[tool] < NEVER:
+            self.tool_left[tool] += 1
+        self.tool_coats[tool] = 0
+
+    # People.
+
+    def crew_free(self, crew: int, earliest: int) -> int:
+        """Return the first minute from ``earliest`` at which anyone of a crew is free."""
+        best = NEVER
+        for person in self.crews[crew]:
+            at = self.people[person].first_free(earliest)
+            if at < best:
+                best = at
+                if at == earliest:
+                    break
+        return best
+
+    def find_people(self, step: Step, earliest: int, work: int) -> Found | None:
+        """Return the first time its people can do a step, and who they are."""
+        crew = self.crews[step.crew]
+        if step.people == 1:
+            if step.interruptible:
+                return self._find_pausing(crew, earliest, work)
+            best, who = NEVER, -1
+            for person in crew:
+                at = self.people[person].first_fit(earliest, work)
+                if at < best:
+                    best, who = at, person
+                    if at == earliest:
+                        break
+            if who < 0:
+                self.horizon_hit = True
+                return None
+            return best, best + work, (who,), None
+        return self._find_together(crew, step, earliest, work)
+
+    def _find_pausing(self, crew: Sequence[int], earliest: int, work: int) -> Found | None:
+        """Return who finishes pausable work first, the least skilled where two tie."""
+        if work == 0:
+            for person in crew:
+                at = self.people[person].first_free(earliest)
+                if at < NEVER:
+                    return at, at, (person,), None
+        best: tuple[Window, ...] | None = None
+        who = -1
+        for person in crew:
+            spans = pausing_fit(self.people[person], self.hours[person], earliest, work)
+            if spans is not None and (best is None or spans[-1][1] < best[-1][1]):
+                best, who = spans, person
+        if best is None:
+            self.horizon_hit = True
+            return None
+        return best[0][0], best[-1][1], (who,), best if len(best) > 1 else None
+
+    def _find_together(
+        self, crew: Sequence[int], step: Step, earliest: int, work: int
+    ) -> Found | None:
+        """Return the first time that several people are free at once."""
+        count = step.people
+        at = earliest
+        while at < NEVER:
+            if step.interruptible:
+                found = self._together_pausing(crew, count, at, work)
+                if found is not None:
+                    return found
+                free = sorted(self.people[p].first_free(at + 1) for p in crew)
+            else:
+                fits = [(self.people[p].first_fit(at, work), p) for p in crew]
+                ready = [p for fit, p in fits if fit == at]
+                if len(ready) >= count:
+                    return at, at + work, tuple(ready[:count]), None
+                free = sorted(fit for fit, _ in fits)
+            if len(free) < count:
+                return None
+            # The earliest minute at which one more of them could come in.
+            at = (
+                next((f for f in free if f > at), NEVER)
+                if step.interruptible
+                else max(free[count - 1], at + 1 if free[count - 1] == at else 0)
+            )
+        self.horizon_hit = True
+        return None
+
+    def _together_pausing(
+        self, crew: Sequence[int], count: int, start: int, work: int
+    ) -> Found | None:
+        """Return work by several people from exactly ``start``, paused when any has closed.
+
+        People are taken in the crew's order; the first team that can is the answer.
+        """
+        able = [p for p in crew if self.people[p].first_free(start) == start]
+        if len(able) < count:
+            return None
+        for skip in range(len(able) - count + 1):
+            team = able[skip : skip + count]
+            spans = self._common_spans(team, start, work)
+            if spans is not None:
+                return start, spans[-1][1], tuple(team), spans if len(spans) > 1 else None
+        return None
+
+    def _common_spans(
+        self, team: Sequence[int], start: int, work: int
+    ) -> tuple[Window, ...] | None:
+        """Return the spans in the team's common hours, None where one of them is taken."""
+        spans: list[Window] = []
+        at, left = start, work
+        while left:
+            opens = at
+            while True:
+                latest = max(_open_from(self.windows[p], opens)[0] for p in team)
+                if latest >= NEVER:
+                    return None
+                if latest == opens:
+                    break
+                opens = latest
+            closes = min(_open_from(self.windows[p], opens)[1] for p in team)
+            end = min(closes, opens + left)
+            spans.append((opens, end))
+            left -= end - opens
+            at = end
+        if spans[0][0] != start:
+            return None
+        for person in team:
+            for opens, closes in _open_pieces(self.windows[person], start, spans[-1][1]):
+                if not self.people[person].is_free(opens, closes):
+                    return None
+        return tuple(spans)
+
+    def take_people(self, found: Found) -> None:
+        """Book a found time for its people, all their open hours from start to end."""
+        start, end, people, spans = found
+        for person in people:
+            if spans is None:
+                self.people[person].take(start, end)
+                self.log.append((0, person, start, end))
+                continue
+            for opens, closes in _open_pieces(self.windows[person], start, end):
+                self.people[person].take(opens, closes)
+                self.log.append((0, person, opens, closes))
+
+    # Stations.
+
+    def hours_fit(self, place: int, earliest: int, duration: int) -> int:
+        """Return the first start at which a station's own hours hold the whole task."""
+        windows = self.place_windows[place]
+        if windows is None:
+            return earliest
+        i = max(bisect_right(windows, (earliest, NEVER)) - 1, 0)
+        for opens, closes in windows[i:]:
+            start = max(opens, earliest)
+            if start + duration <= closes:
+                return start
+        self.horizon_hit = True
+        return NEVER
+
+    def find_unit(self, place: int, earliest: int, duration: int, parts: int) -> tuple[int, int]:
+        """Return the first start at which a unit is free, and the unit; NEVER where none is.
+
+        ``duration`` is NEVER where its end is not known yet; ``parts`` is the room wanted
+        of a station that counts parts.
+        """
+        best, unit = NEVER, -1
+        for u in range(self.unit_base[place], self.unit_base[place + 1]):
+            room = self.rooms[u]
+            if room is not None:
+                at = room.first_fit(earliest, duration, parts)
+            elif duration >= NEVER:
+                free = self.units[u]
+                at = max(free.starts[-1], earliest) if free.ends[-1:] == [NEVER] else NEVER
+            else:
+                at = self.units[u].first_fit(earliest, duration)
+            if at < best:
+                best, unit = at, u
+                if at == earliest:
+                    break
+        return best, unit
+
+    def take_unit(self, unit: int, start: int, end: int, parts: int) -> None:
+        """Book a unit over [start, end)."""
+        room = self.rooms[unit]
+        if room is None:
+            self.units[unit].take(start, end)
+            self.log.append((1, unit, start, end))
+        else:
+            room.add(start, end, parts)
+            self.log.append((3, unit << 20 | parts, start, end))
+
+    def give_unit(self, unit: int, end: int, parts: int) -> None:
+        """End a hold whose end was not known."""
+        room = self.rooms[unit]
+        if room is None:
+            self.units[unit].give(end, NEVER)
+            self.log.append((2, unit, end, NEVER))
+        else:
+            room.add(end, NEVER, -parts)
+            self.log.append((4, unit << 20 | parts, end, NEVER))
+
+    # Moulds.
+
+    def find_tool(self, tools: Sequence[int], earliest: int) -> tuple[int, int]:
+        """Return the first start at which a mould is ready for a pull, and the mould."""
+        best, which = NEVER, -1
+        for tool in tools:
+            if self.tool_coats[tool] or not self.tool_left[tool]:
+                continue
+            at = self.tool_free[tool]
+            at = at if at > earliest else earliest
+            if at < best:
+                best, which = at, tool
+                if at == earliest:
+                    break
+        return best, which
+
+    def take_tool(self, tool: int) -> None:
+        """Keep a mould for a pull; the end is not known yet."""
+        self.log.append((5, tool, self.tool_free[tool], 0))
+        self.tool_free[tool] = NEVER
+
+    def give_tool(self, tool: int, end: int) -> None:
+        """End a pull: the mould is free, one pull older."""
+        self.log.append((6, tool, self.tool_since[tool], 0))
+        self.tool_free[tool] = end
+        self.tool_since[tool] += 1
+        self.tool_pulls[tool] += 1
+        if self.tool_left[tool] < NEVER:
+            self.tool_left[tool] -= 1
+        self.tool_coats[tool] = self.coats_due(tool)
+
+
+def _open_from(windows: Sequence[Window], at: int) -> Window:
+    """Return the rest of the window open at that minute, or the next one."""
+    i = bisect_right(windows, (at, NEVER)) - 1
+    if i >= 0 and windows[i][1] > at:
+        return max(windows[i][0], at), windows[i][1]
+    return windows[i + 1] if i + 1 < len(windows) else (NEVER, NEVER)
+
+
+def _open_pieces(windows: Sequence[Window], start: int, end: int) -> list[Window]:
+    """Return a person's open time within [start, end)."""
+    i = max(bisect_right(windows, (start, NEVER)) - 1, 0)
+    pieces: list[Window] = []
+    while i < len(windows) and windows[i][0] < end:
+        a, b = max(windows[i][0], start), min(windows[i][1], end)
+        if a < b:
+            pieces.append((a, b))
+        i += 1
+    return pieces

@@ -1,0 +1,385 @@
+"""Compiling a shop and its open orders into a problem: routings, lots, moulds, hours."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from mouldwright.domain.costing.scrap import starts_for
+from mouldwright.domain.errors import NotFound
+from mouldwright.domain.hours.opening import OpeningHours, Window, minute_of
+from mouldwright.domain.order import Order
+from mouldwright.domain.part.mass import charge
+from mouldwright.domain.process.mould import MouldFamily
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.cutting import compile_routing
+from mouldwright.planning.problem import Demand, Lot, Place, Problem, Tool
+from mouldwright.planning.routing import NEVER, Crews, Routing, duration_min, micrograms
+
+
+def build_problem(
+    shop: Shop, *, now: int, orders: Sequence[Order] | None = None, horizon: int | None = None
+) -> Problem:
+    """Compile a shop and its open orders.
+
+    Args:
+        shop: The workshop.
+        now: Minutes since the epoch; nothing new starts before.
+        orders: The orders to plan; None for all of the shop's.
+        horizon: Minutes from now up to which hours are laid out; None to estimate it.
+
+    Raises:
+        NotFound: if an order names a part, set or process the shop does not have.
+        InvalidInput: if a quantity or a good rate cannot be right.
+    """
+    return _Builder(shop, now).build(shop.orders if orders is None else orders, horizon)
+
+
+class _Builder:
+    """Collects routings, lots and moulds while the orders are gone through."""
+
+    def __init__(self, shop: Shop, now: int) -> None:
+        self.shop, self.now = shop, now
+        self.people = tuple(shop.people)
+        self.crews = Crews([shop.people[key].skills for key in self.people])
+        self.stations = {key: i for i, key in enumerate(shop.stations)}
+        self.with_hours = frozenset(
+            i for i, station in enumerate(shop.stations.values()) if station.weekly is not None
+        )
+        self.routings: list[Routing] = []
+        self.routing_index: dict[str, int] = {}
+        self.families: list[MouldFamily] = []
+        self.tools: list[Tool] = []
+        self.tools_of: dict[tuple[str, str], tuple[int, ...]] = {}
+        self.lots: list[Lot] = []
+        self.demands: list[Demand] = []
+
+    def build(self, orders: Sequence[Order], horizon: int | None) -> Problem:
+        for order in orders:
+            self._add_order(order)
+        self._add_builds()
+        length = self._estimate() if horizon is None else horizon
+        cache: dict[tuple[object, ...], tuple[Window, ...]] = {}
+        return Problem(
+            shop=self.shop,
+            now=self.now,
+            zone=self.shop.zone,
+            horizon=length,
+            people=self.people,
+            windows=tuple(
+                self._windows(self.shop.hours_of(person), length, cache)
+                for person in self.shop.people.values()
+            ),
+            crews=self.crews.all,
+            places=tuple(
+                Place(
+                    key=key,
+                    units=tuple(f"{key} {n}" for n in range(1, station.count + 1)),
+                    room=station.room or 0,
+                    windows=None
+                    if station.weekly is None
+                    else self._windows(self.shop.hours.with_weekly(station.weekly), length, cache),
+                )
+                for key, station in self.shop.stations.items()
+            ),
+            families=tuple(self.families),
+            tools=tuple(self.tools),
+            routings=tuple(self.routings),
+            lots=tuple(self.lots),
+            demands=tuple(self.demands),
+        )
+
+    def _windows(
+        self, hours: OpeningHours, length: int, cache: dict[tuple[object, ...], tuple[Window, ...]]
+    ) -> tuple[Window, ...]:
+        key = (hours.weekly, bool(hours.one_off))
+        if key not in cache:
+            now = self.now
+            cache[key] = tuple((a - now, b - now) for a, b in hours.windows(now, now + length))
+        return cache[key]
+
+    def _minute(self, instant: datetime | None) -> int | None:
+        return None if instant is None else minute_of(instant) - self.now
+
+    def _routing(self, process_key: str) -> int:
+        if process_key not in self.routing_index:
+            process = self.shop.process(process_key)
+            self.routing_index[process_key] = len(self.routings)
+            self.routings.append(
+                compile_routing(
+                    process_key,
+                    process.operations,
+                    process=process,
+                    crews=self.crews,
+                    stations=self.stations,
+                    with_hours=self.with_hours,
+                    materials=self.shop.materials,
+                )
+            )
+        return self.routing_index[process_key]
+
+    def _add_order(self, order: Order) -> None:
+        shop = self.shop
+        release = max(self._minute(order.release) or 0, 0)
+        next_ids, starts = (1, 1), 0
+        lots: list[int] = []
+        if order.part in shop.sets:
+            kit = shop.sets[order.part]
+            for piece in kit.parts:
+                lot = self._lot(
+                    piece.part,
+                    piece.process,
+                    quantity=order.quantity * piece.count,
+                    fixed_starts=None,
+                    release=release,
+                    ids=next_ids,
+                )
+                lots.append(lot.index)
+                starts += lot.units * lot.cavities
+                next_ids = _after(lot, next_ids)
+            if kit.operations:
+                lots.append(self._set_lot(order, release, next_ids, tuple(lots)))
+        else:
+            if order.process is None:
+                raise NotFound(kind="process", key="", known=shop.part(order.part).made_by)
+            lot = self._lot(
+                order.part,
+                order.process,
+                quantity=order.quantity,
+                fixed_starts=order.starts,
+                release=release,
+                ids=next_ids,
+            )
+            lots.append(lot.index)
+            starts = lot.units * lot.cavities
+        self.demands.append(
+            Demand(
+                number=order.number,
+                due=self._minute(order.due),
+                weight=order.weight,
+                release=release,
+                lots=tuple(lots),
+                starts=starts,
+            )
+        )
+
+    def _lot(
+        self,
+        part_key: str,
+        process_key: str,
+        *,
+        quantity: int,
+        fixed_starts: int | None,
+        release: int,
+        ids: tuple[int, int],
+    ) -> Lot:
+        """Add all starts of one part by one process for the order now being added."""
+        shop, process = self.shop, self.shop.process(process_key)
+        part = shop.part(part_key)
+        tools = self._tools(part_key, process_key) if process.uses_mould else ()
+        families = _serving(shop, part_key, process_key)
+        cavities = families[0].cavities if process.uses_mould and families else 1
+        starts = fixed_starts
+        if starts is None:
+            starts = starts_for(quantity, process, cavities, shop.service_level).starts
+        units = -(-starts // cavities)
+        routing = self.routings[self._routing(process_key)]
+        mixes = [s for s in routing.steps if s.operation.material]
+        weighed = mixes or any(s.operation.batch_g is not None for s in routing.steps)
+        charged = None
+        if weighed:
+            charged = charge(shop, part, process)
+        loaded: dict[str, int] = {}
+        mass = 0
+        for constituent in charged.constituents if charged else ():
+            grams = micrograms(constituent.loaded_g) * cavities
+            loaded[constituent.material] = loaded.get(constituent.material, 0) + grams
+            mass += micrograms(constituent.finished_g) * cavities
+        return self._append(
+            order=len(self.demands),
+            routing=self.routing_index[process_key],
+            part=part_key,
+            units=units,
+            cavities=cavities,
+            ids=ids,
+            release=release,
+            matrix_ug={s.index: loaded.get(s.operation.material or "", 0) for s in mixes},
+            mass_ug=mass,
+            tools=tools,
+        )
+
+    def _append(
+        self,
+        *,
+        order: int,
+        routing: int,
+        part: str,
+        units: int,
+        cavities: int,
+        ids: tuple[int, int],
+        release: int,
+        matrix_ug: dict[int, int] | None = None,
+        mass_ug: int = 0,
+        tools: tuple[int, ...] = (),
+        builds: int = -1,
+        after_lots: tuple[int, ...] = (),
+    ) -> Lot:
+        compiled = self.routings[routing]
+        members = {0: 1, 1: cavities, 2: 0, 3: units * cavities}
+        lot = Lot(
+            index=len(self.lots),
+            order=order,
+            routing=routing,
+            part=part,
+            units=units,
+            cavities=cavities,
+            first_pull=ids[0] if compiled.has_pulls else 0,
+            first_part=ids[1],
+            release=release,
+            durations=tuple(
+                0 if s.level == 2 else duration_min(s.operation, members[s.level])
+                for s in compiled.steps
+            ),
+            matrix_ug=matrix_ug or {},
+            mass_ug=mass_ug,
+            tools=tools,
+            builds=builds,
+            after_lots=after_lots,
+        )
+        self.lots.append(lot)
+        return lot
+
+    def _set_lot(
+        self, order: Order, release: int, ids: tuple[int, int], parts: tuple[int, ...]
+    ) -> int:
+        """Add a set's own operations: they start once all of its parts are made."""
+        kit = self.shop.sets[order.part]
+        name = f"set {kit.key}"
+        if name not in self.routing_index:
+            self.routing_index[name] = len(self.routings)
+            self.routings.append(
+                compile_routing(
+                    kit.key,
+                    kit.operations,
+                    process=None,
+                    crews=self.crews,
+                    stations=self.stations,
+                    with_hours=self.with_hours,
+                    materials=self.shop.materials,
+                )
+            )
+        return self._append(
+            order=len(self.demands),
+            routing=self.routing_index[name],
+            part=kit.key,
+            units=order.quantity,
+            cavities=1,
+            ids=ids,
+            release=release,
+            after_lots=parts,
+        ).index
+
+    def _tools(self, part_key: str, process_key: str) -> tuple[int, ...]:
+        """Return the moulds at hand that serve a part and process, adding them once."""
+        key = (part_key, process_key)
+        if key not in self.tools_of:
+            found: list[int] = []
+            for family in _serving(self.shop, part_key, process_key):
+                self.families.append(family)
+                for mould in family.moulds:
+                    left = family.pulls_left(mould)
+                    found.append(len(self.tools))
+                    self.tools.append(
+                        Tool(
+                            name=family.name(mould),
+                            family=len(self.families) - 1,
+                            pulls=mould.pulls,
+                            life_left=NEVER if left is None else left,
+                            since=mould.pulls_since_conditioning,
+                            every=family.conditioned_every_pulls or NEVER,
+                            built_by=-1,
+                        )
+                    )
+            self.tools_of[key] = tuple(found)
+        return self.tools_of[key]
+
+    def _add_builds(self) -> None:
+        """Add the moulds that must be made because those at hand do not last."""
+        for (part, process), tools in list(self.tools_of.items()):
+            lots = [
+                lot
+                for lot in self.lots
+                if lot.part == part
+                and self.routings[lot.routing].key == process
+                and lot.tools == tools
+            ]
+            pulls = sum(lot.units for lot in lots)
+            left = sum(self.tools[t].life_left for t in tools)
+            makers = [
+                f for f in self.families if (f.part, f.process) == (part, process) and f.made_by
+            ]
+            if pulls <= left or not makers:
+                continue
+            family = makers[0]
+            life = family.life_pulls or NEVER
+            made = tuple(self._build(family, n) for n in range(-(-(pulls - left) // life)))
+            for lot in lots:
+                self._replace_tools(lot, tools + made)
+
+    def _build(self, family: MouldFamily, nth: int) -> int:
+        numbers = [int(m.number) for m in family.moulds if m.number.isdigit()]
+        number = max([*numbers, len(family.moulds)]) + nth + 1
+        tool = len(self.tools)
+        lot = self._append(
+            order=-1,
+            routing=self._routing(family.made_by or ""),
+            part=family.part,
+            units=1,
+            cavities=1,
+            ids=(1, 1),
+            release=0,
+            builds=tool,
+        )
+        self.tools.append(
+            Tool(
+                name=f"{family.key} {number}",
+                family=self.families.index(family),
+                pulls=0,
+                life_left=family.life_pulls or NEVER,
+                since=0,
+                every=family.conditioned_every_pulls or NEVER,
+                built_by=lot.index,
+            )
+        )
+        return tool
+
+    def _replace_tools(self, lot: Lot, tools: tuple[int, ...]) -> None:
+        self.lots[lot.index] = replace(lot, tools=tools)
+
+    def _estimate(self) -> int:
+        """Return a horizon long enough for most plans; one that fails is doubled."""
+        work = tool_time = 0
+        for lot in self.lots:
+            steps = self.routings[lot.routing].steps
+            unit = sum(duration_min(s.operation, lot.cavities) * (s.people or 1) for s in steps)
+            work += unit * lot.units * (lot.cavities if len(steps) > 0 else 1)
+            if lot.tools:
+                tool_time += -(-lot.units // len(lot.tools)) * (unit + 1440)
+        late = max((lot.release for lot in self.lots), default=0)
+        return late + 90 * 1440 + 2 * min(max(work, tool_time), 2_000 * 1440)
+
+
+def _after(lot: Lot, ids: tuple[int, int]) -> tuple[int, int]:
+    """Return the next free pull and part ids of an order after one of its lots."""
+    pulls = lot.units if lot.first_pull else 0
+    return ids[0] + pulls, ids[1] + lot.units * lot.cavities
+
+
+def _serving(shop: Shop, part: str, process: str) -> tuple[MouldFamily, ...]:
+    """Return the families that serve together: those that yield alike from a pull.
+
+    The first family that has a mould, or can have one made, sets the cavities.
+    """
+    usable = [f for f in shop.families(part, process) if f.moulds or f.made_by]
+    return tuple(f for f in usable if f.cavities == usable[0].cavities)

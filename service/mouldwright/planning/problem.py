@@ -1,0 +1,140 @@
+"""A shop and its open orders, compiled into what planning works on.
+
+Instants are whole minutes from the plan's now; people, stations, moulds, orders and
+steps are indices. Nothing here decides anything.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mouldwright.domain.hours.opening import Window
+from mouldwright.domain.process.mould import MouldFamily
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.routing import Routing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """A station.
+
+    Attributes:
+        units: Names of its units.
+        room: Parts a unit takes at once; 0 for one task at a time.
+        windows: When it may be used; None at any time.
+    """
+
+    key: str
+    units: tuple[str, ...]
+    room: int
+    windows: tuple[Window, ...] | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tool:
+    """One mould.
+
+    Attributes:
+        family: Index of its family.
+        life_left: Pulls it still takes; NEVER where it does not wear.
+        since: Pulls since it was last conditioned.
+        every: Pulls between conditionings; NEVER where none is due.
+        built_by: Lot that makes it; -1 where it is at hand.
+    """
+
+    name: str
+    family: int
+    pulls: int
+    life_left: int
+    since: int
+    every: int
+    built_by: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lot:
+    """All starts of one part by one process for one order.
+
+    The building of a mould is a lot of one start for no order; a set's own operations
+    are a lot whose units are sets.
+
+    Attributes:
+        order: Index of the order; -1 for the building of a mould.
+        routing: Index of the routing.
+        part: Key of the part, or of the set.
+        units: Pulls, or parts where there are no pulls.
+        cavities: Parts of one unit.
+        first_pull: Id of its first pull within the order; 0 where it has no pulls.
+        first_part: Id of its first part within the order.
+        release: Earliest start.
+        durations: Minutes of each step's task; 0 for batch steps, which depend on the batch.
+        matrix_ug: Matrix one unit takes, by step index, for mixing steps.
+        mass_ug: Mass of one unit's parts.
+        tools: Moulds that serve it.
+        builds: Mould it makes; -1 for none.
+        after_lots: Lots that must be finished before it starts.
+    """
+
+    index: int
+    order: int
+    routing: int
+    part: str
+    units: int
+    cavities: int
+    first_pull: int
+    first_part: int
+    release: int
+    durations: tuple[int, ...]
+    matrix_ug: dict[int, int]
+    mass_ug: int
+    tools: tuple[int, ...]
+    builds: int = -1
+    after_lots: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Demand:
+    """One open order.
+
+    Attributes:
+        due: Minutes from now; None where it has no date.
+        lots: Its lots.
+        starts: Parts begun in all.
+    """
+
+    number: str
+    due: int | None
+    weight: int
+    release: int
+    lots: tuple[int, ...]
+    starts: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """Everything the planner needs, flat.
+
+    Attributes:
+        now: Minutes since the epoch.
+        horizon: Minutes from now up to which hours are known.
+        windows: Open time of each person.
+        crews: Sets of people, by index, those to ask first in front.
+    """
+
+    shop: Shop
+    now: int
+    zone: str
+    horizon: int
+    people: tuple[str, ...]
+    windows: tuple[tuple[Window, ...], ...]
+    crews: tuple[tuple[int, ...], ...]
+    places: tuple[Place, ...]
+    families: tuple[MouldFamily, ...]
+    tools: tuple[Tool, ...]
+    routings: tuple[Routing, ...]
+    lots: tuple[Lot, ...]
+    demands: tuple[Demand, ...]
+
+    def routing_of(self, lot: Lot) -> Routing:
+        """Return the routing a lot follows."""
+        return self.routings[lot.routing]

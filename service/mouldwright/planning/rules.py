@@ -1,0 +1,179 @@
+"""The portfolio of rules a plan is begun with. No single one is safe."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from mouldwright.planning.policy import Policy
+from mouldwright.planning.problem import Problem
+from mouldwright.planning.queues import Queues
+from mouldwright.planning.routing import NEVER, duration_min
+
+# How much a block counts against another of the same lot: lower goes first.
+BlockRule = Callable[[int, int, bool], float]
+
+
+def mould_first(index: int, count: int, keeps: bool) -> float:
+    """Prefer what a mould or station waits for, the later step first."""
+    return (count - index) / (count + 1) + (0.0 if keeps else 1.0)
+
+
+def finish_first(index: int, count: int, keeps: bool) -> float:
+    """Prefer what is nearest to being finished."""
+    return (count - index) / (count + 1)
+
+
+def start_first(index: int, count: int, keeps: bool) -> float:
+    """Prefer what has most still to come."""
+    return index / (count + 1)
+
+
+def mould_then_start(index: int, count: int, keeps: bool) -> float:
+    """Prefer what a mould or station waits for, the earlier step first."""
+    return index / (count + 1) + (0.0 if keeps else 1.0)
+
+
+BLOCK_RULES: dict[str, BlockRule] = {
+    "moulds first": mould_first,
+    "finish first": finish_first,
+    "start first": start_first,
+    "moulds, then starts": mould_then_start,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weights:
+    """What a rank is made of.
+
+    Attributes:
+        lots: For each lot its urgency, lower first; equal lots compete by block.
+        blocks: For each routing, what each block counts.
+        by_lot: Whether the lot decides before the block does.
+    """
+
+    lots: tuple[float, ...]
+    blocks: tuple[tuple[float, ...], ...]
+    by_lot: bool
+
+
+def block_weights(problem: Problem, rule: BlockRule) -> tuple[tuple[float, ...], ...]:
+    """Return what each block of each routing counts under a rule."""
+    found = []
+    for routing in problem.routings:
+        count = len(routing.blocks)
+        found.append(
+            tuple(
+                rule(block.index, count, any(step.within for step in block.steps))
+                for block in routing.blocks
+            )
+        )
+    return tuple(found)
+
+
+def ranks(problem: Problem, queues: Queues, weights: Weights) -> tuple[int, ...]:
+    """Return each queue's rank, all different."""
+    keys: list[tuple[float, float, int]] = []
+    upkeep: dict[int, tuple[float, float]] = {}
+    for q, queue in enumerate(queues.all[: queues.upkeep_base]):
+        lot = problem.lots[queue.lot]
+        block = queue.block.index if queue.block else 0
+        urgency, cost = weights.lots[queue.lot], weights.blocks[lot.routing][block]
+        key = (urgency, cost) if weights.by_lot else (cost, urgency)
+        keys.append((*key, q))
+        if queue.block is not None and queue.block.takes_mould:
+            for family in {problem.tools[t].family for t in lot.tools}:
+                upkeep[family] = min(upkeep.get(family, key), key)
+    for f in range(len(problem.families)):
+        # A mould is conditioned as urgently as it is wanted.
+        first, second = upkeep.get(f, (0.0, 0.0))
+        keys.append((first, second, -1 - f))
+    order = sorted(range(len(keys)), key=lambda q: keys[q])
+    found = [0] * len(keys)
+    for rank, q in enumerate(order):
+        found[q] = rank
+    return tuple(found)
+
+
+def tails(problem: Problem) -> list[int]:
+    """Return the minutes one unit of each lot takes from its first step to its last."""
+    found = []
+    for lot in problem.lots:
+        steps = problem.routings[lot.routing].steps
+        found.append(
+            sum(lot.durations[s.index] or duration_min(s.operation, lot.cavities) for s in steps)
+        )
+    return found
+
+
+def lot_orders(problem: Problem) -> dict[str, tuple[float, ...]]:
+    """Return the urgency of every lot under each rule for orders."""
+    tail = tails(problem)
+    due: list[float] = []
+    weight: list[float] = []
+    for lot in problem.lots:
+        demand = problem.demands[lot.order] if lot.order >= 0 else None
+        if demand is None:
+            # A mould to be made is as urgent as the first order that needs it.
+            users = [o for o in problem.lots if lot.builds in o.tools and o.order >= 0]
+            dues = [problem.demands[o.order].due for o in users]
+            due.append(min((d for d in dues if d is not None), default=NEVER))
+            weight.append(max((problem.demands[o.order].weight for o in users), default=1))
+        else:
+            due.append(NEVER if demand.due is None else demand.due)
+            weight.append(demand.weight)
+    work = [tail[lot.index] * lot.units for lot in problem.lots]
+    count = range(len(problem.lots))
+    return {
+        "earliest due": tuple(due),
+        "least slack": tuple(due[i] - tail[i] - work[i] / max(1, len(count)) for i in count),
+        "weight over work": tuple(work[i] / max(weight[i], 1) for i in count),
+        "longest first": tuple(float(-work[i]) for i in count),
+        "as listed": tuple(float(i) for i in count),
+    }
+
+
+def batch_limits(problem: Problem) -> tuple[int, ...]:
+    """Return for each lot the most units a batch may have by its stated limits."""
+    found = []
+    for lot in problem.lots:
+        routing = problem.routings[lot.routing]
+        most = lot.units
+        for chain, limit in enumerate(routing.limits):
+            most = min(most, limit.units, limit.parts // max(lot.cavities, 1))
+            if lot.mass_ug:
+                most = min(most, limit.mass_ug // lot.mass_ug)
+            for step in routing.steps:
+                need = lot.matrix_ug.get(step.index, 0)
+                if need and step.chain == chain:
+                    most = min(most, limit.mixed_ug // need)
+        found.append(max(int(most), 1))
+    return tuple(found)
+
+
+def portfolio(
+    problem: Problem, queues: Queues, most: Sequence[int], *, patience_min: int = 45
+) -> Iterator[tuple[Weights, Policy]]:
+    """Yield the rules to begin with, the most promising first."""
+    orders = lot_orders(problem)
+    one_lot = len(problem.lots) == 1
+    names = ["earliest due"] if one_lot else list(orders)
+    shares = [1, 2, 3] if any(m > 1 for m in most) else [1]
+    plain = tuple(0 for _ in problem.lots)
+    for share in shares:
+        for order in names:
+            for rule_name, rule in BLOCK_RULES.items():
+                for by_lot in (False,) if one_lot else (False, True):
+                    weights = Weights(
+                        lots=orders[order], blocks=block_weights(problem, rule), by_lot=by_lot
+                    )
+                    yield (
+                        weights,
+                        Policy(
+                            rank=ranks(problem, queues, weights),
+                            batch_target=tuple(max(1, -(-m // share)) for m in most),
+                            patience_min=tuple(patience_min for _ in most),
+                            gate=plain,
+                            name=f"{rule_name}, {order}" + (", order by order" if by_lot else ""),
+                        ),
+                    )
