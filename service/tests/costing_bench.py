@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 from mouldwright.domain.hours.opening import DayTimes, OpeningHours
 from mouldwright.domain.material import Material, Mix
 from mouldwright.domain.money import Currency
+from mouldwright.domain.part.constituent import Charge, Constituent
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.shape import Rectangle
 from mouldwright.domain.process.mould import Mould, MouldFamily
@@ -22,21 +23,16 @@ EIGHT_HOURS: DayTimes = ((480, 720), (720 + 45, 1005))  # 08:00-12:00 and 12:45-
 WORKING_WEEK = (EIGHT_HOURS,) * 5 + ((), ())
 
 
-@dataclass(frozen=True)
-class Loaded:
-    """One constituent of a charge."""
-
-    material: str
-    loaded_g: Decimal | float = Decimal(0)
-    metres: Decimal | None = None
-    finished_g: Decimal | float = Decimal(0)
+def loaded(material_: str, grams: float = 0.0, metres: float = 0.0) -> Constituent:
+    """Return one constituent of which all that is loaded stays."""
+    return Constituent(
+        material=material_, finished_g=grams, loaded_g=grams, density_kg_m3=1100.0, metres=metres
+    )
 
 
-@dataclass(frozen=True)
-class Charged:
-    """A charge for one part."""
-
-    constituents: tuple[Loaded, ...] = ()
+def charged(*constituents: Constituent) -> Charge:
+    """Return a charge for one part."""
+    return Charge(constituents=constituents, volume_mm3=1000.0)
 
 
 def person(key: str = "ann", *skills: str, wage: str = "36", **more: Any) -> Person:

@@ -9,12 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from mouldwright.domain.costing.material_cost import Charge
 from mouldwright.domain.costing.occurrence import Routing
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.clock import longest, open_minutes, spans, union
 from mouldwright.domain.hours.opening import MINUTES_A_DAY
 from mouldwright.domain.hours.week import week_of
+from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.cycle import Calendar, Step, dated_calendar, earliest_run, steps_of
 from mouldwright.domain.process.process import Process

@@ -12,13 +12,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from mouldwright.domain.costing.material_cost import Charge, batch_load
+from mouldwright.domain.costing.material_cost import batch_load
 from mouldwright.domain.costing.occurrence import Routing
 from mouldwright.domain.costing.scrap import good_rates
 from mouldwright.domain.costing.tooling import lives_left, tooling_for
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.clock import union
 from mouldwright.domain.hours.week import open_days, week_of
+from mouldwright.domain.part.constituent import Charge
+from mouldwright.domain.part.mass import charge as charge_of
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.batch import batchings
 from mouldwright.domain.process.mould import MouldFamily
@@ -90,11 +92,11 @@ def rate(
         part: The part.
         process: How it is made.
         moulds: How many moulds to reckon with; None, those at hand.
-        charge: What is loaded for one part, which bounds mixes; without it they are
-            bounded by pot life and counts alone.
+        charge: What is loaded for one part, which bounds mixes; None, worked out.
 
     Raises:
         InvalidInput: if ``moulds`` is below 1, or a good rate cannot be right.
+        CannotBeMade: if the charge is to be worked out and the shape is not sound.
         HardLimit: if a single pull passes a limit of a mix, a plate or a load.
     """
     if moulds is not None and moulds < 1:
@@ -113,6 +115,7 @@ def rate(
     if process.uses_mould:
         count = len(lives_left(family)) if moulds is None else moulds
     known: Known = {}
+    charge = charge or _charge(shop, part, process)
     found = _bounds(shop, process, family, charge, count, known)
     week = union(
         window
@@ -173,7 +176,12 @@ def routing_of(
         HardLimit: if a single pull passes a limit of a mix, a plate or a load.
     """
     family = tooling_for(shop, part.key, process.key) if process.uses_mould else None
+    charge = charge or _charge(shop, part, process)
     return _routing(shop, process, family, charge, len(lives_left(family)))
+
+
+def _charge(shop: Shop, part: Part, process: Process) -> Charge | None:
+    return None if process.structure is None else charge_of(shop, part, process)
 
 
 def _routing(

@@ -235,7 +235,8 @@ def _held(scene: Scene, hold: Hold, *, name: str, units: int, station: Station |
         return Bound(name=name, an_hour=None, a_week=None)
     hourly: list[Fraction] = []
     weekly: list[Fraction] = []
-    for size in _sizes(routing, first):
+    sizes = _sizes(routing, first)
+    for size in sizes:
         parts = {"batch": size * routing.parts_each, "pull": routing.parts_each}.get(
             operations[0].per, 1
         )
@@ -247,7 +248,12 @@ def _held(scene: Scene, hold: Hold, *, name: str, units: int, station: Station |
         rounds = _cycles(scene, hold, operations, size, upkeep=station is None)
         if rounds is not None:
             weekly.append(at_once * rounds)
-    return Bound(name=name, an_hour=max(hourly, default=None), a_week=max(weekly, default=None))
+    return Bound(
+        name=name,
+        # A size that runs on past the opening is not counted at the bench, so none binds there.
+        an_hour=max(hourly) if hourly and len(hourly) == len(sizes) else None,
+        a_week=max(weekly, default=None),
+    )
 
 
 def _sizes(routing: Routing, first: int) -> list[int]:

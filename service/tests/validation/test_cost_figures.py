@@ -6,10 +6,10 @@ from fractions import Fraction
 
 import pytest
 from costing_bench import (
-    Charged,
-    Loaded,
     attended,
+    charged,
     family,
+    loaded,
     material,
     mould_hold,
     part,
@@ -81,7 +81,7 @@ def test_a_job_of_material_labour_and_overhead() -> None:
         overhead_per_hour=Decimal(15),
     )
     job = process(attended("make", "order", "210"))
-    cost = unit_cost(bench, part(), job, 1, charge=Charged((Loaded("stuff", 1000.0),)))
+    cost = unit_cost(bench, part(), job, 1, charge=charged(loaded("stuff", 1000.0)))
     assert cost.total == Fraction("200.10")
     assert cost.by_kind()["labour"] == 84
     assert cost.by_kind()["overhead"] == Fraction("52.50")

@@ -9,7 +9,6 @@ from fractions import Fraction
 
 from mouldwright.domain.costing.lines import KINDS, CostLine, Counts, Kind, LineRule, shown, weights
 from mouldwright.domain.costing.material_cost import (
-    Charge,
     MixUse,
     PacksBought,
     batch_load,
@@ -38,6 +37,7 @@ from mouldwright.domain.costing.work_cost import (
     overhead_rule,
     packaging_rule,
 )
+from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.batch import BatchLoad, batchings
 from mouldwright.domain.process.process import Process

@@ -6,47 +6,16 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Protocol
 
 from mouldwright.domain.costing.lines import Counts, LineRule
 from mouldwright.domain.costing.material_price import MaterialPrices
 from mouldwright.domain.costing.occurrence import Routing
+from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.process.batch import BatchLoad
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.quantity import divide_up, exact
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.supplier import Offer
-
-
-class Constituent(Protocol):
-    """What costing asks of one constituent of a part's charge.
-
-    Grams are those loaded for one part; metres are None or 0 where it goes by mass.
-    """
-
-    @property
-    def material(self) -> str:
-        """Return the key of the material."""
-        ...
-
-    @property
-    def loaded_g(self) -> Decimal | float:
-        """Return the grams loaded for one part."""
-        ...
-
-    @property
-    def metres(self) -> Decimal | float | None:
-        """Return the metres in one part, for what comes by the metre."""
-        ...
-
-
-class Charge(Protocol):
-    """What costing asks of a part's charge."""
-
-    @property
-    def constituents(self) -> Sequence[Constituent]:
-        """Return everything loaded for one part."""
-        ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,9 +9,9 @@ from math import prod
 
 from mouldwright.domain.costing.labour import mean_hour_cost
 from mouldwright.domain.costing.lines import CostLine, shown
-from mouldwright.domain.costing.material_cost import Charge
 from mouldwright.domain.costing.unit_cost import UnitCost, unit_cost
 from mouldwright.domain.order import PartSet
+from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.quantity import exact
 from mouldwright.domain.shop import Shop

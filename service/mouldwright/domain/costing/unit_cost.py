@@ -12,7 +12,8 @@ from fractions import Fraction
 
 from mouldwright.domain.costing.cost_model import CostModel, cost_model
 from mouldwright.domain.costing.lines import CostLine, shown
-from mouldwright.domain.costing.material_cost import Charge, MixUse, PacksBought, needs
+from mouldwright.domain.costing.material_cost import MixUse, PacksBought, needs
+from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop

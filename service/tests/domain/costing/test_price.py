@@ -2,7 +2,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mouldwright.domain.costing.price import (
@@ -120,6 +120,7 @@ amounts = st.decimals("0.001", "999", places=4)
 shares = st.decimals("0", "0.95", places=3)
 
 
+@settings(deadline=None, max_examples=60)
 @given(
     amounts,
     st.integers(1, 2000),
@@ -153,6 +154,7 @@ def test_money_always_adds_up_to_the_minor_unit(
     )
 
 
+@settings(deadline=None, max_examples=60)
 @given(st.dictionaries(st.integers(1, 60), st.decimals("1", "99", places=2), max_size=20))
 def test_every_inversion_and_only_those_is_found(nets: dict[int, Decimal]) -> None:
     found = {i.quantity for i in inversions(nets)}

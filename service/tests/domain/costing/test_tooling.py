@@ -3,7 +3,7 @@ from fractions import Fraction
 
 import pytest
 from costing_bench import attended, family, mould_hold, part, process, shop
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mouldwright.domain.costing.price import rise_at
@@ -150,6 +150,7 @@ def test_eight_pulls_of_a_new_mould_take_eight_coats() -> None:
     assert conditionings(WAXED, 8) == 8
 
 
+@settings(deadline=None, max_examples=60)
 @given(st.integers(0, 120))
 def test_coats_are_those_due_before_each_pull(pulls: int) -> None:
     due = sum(WAXED.coats_at((pull - 1) % 20 + 1) for pull in range(1, pulls + 1))

@@ -4,10 +4,10 @@ from fractions import Fraction
 
 import pytest
 from costing_bench import (
-    Charged,
-    Loaded,
     attended,
+    charged,
     family,
+    loaded,
     material,
     mould_hold,
     offer,
@@ -19,7 +19,7 @@ from costing_bench import (
     sold_by,
     unattended,
 )
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mouldwright.domain.costing.cost_model import cost_model
@@ -68,7 +68,7 @@ BENCH = shop(
     overhead_per_hour=Decimal(6),
     packaging_per_part=Decimal("0.50"),
 )
-CHARGE = Charged((Loaded("resin", 100.0),))
+CHARGE = charged(loaded("resin", 100.0))
 
 
 def test_every_line_of_a_small_order_is_as_worked_by_hand() -> None:
@@ -275,7 +275,7 @@ def test_waste_is_bought_with_what_is_loaded_and_rods_go_by_the_metre() -> None:
         material("polymer", cost_per_kg=Decimal(20)),
         material("rod", rod=Rod(diameter_mm=3.0), cost_per_m=Decimal(2)),
     )
-    charge = Charged((Loaded("polymer", 40.0), Loaded("rod", 2.8, Decimal("0.26"))))
+    charge = charged(loaded("polymer", 40.0), loaded("rod", 2.8, 0.26))
     cost = unit_cost(bench, part(), way, 10, charge=charge)
     assert by_text(cost)["Polymer"] == 10  # 10 x 40 g x 1.25 at 20 a kg
     assert by_text(cost)["Rod"] == money("6.5")  # 10 x 0.26 m x 1.25 at 2
@@ -290,7 +290,7 @@ def test_a_surplus_below_the_least_mix_is_charged() -> None:
             "resin": resin(least_mixed_g=Decimal(260), lost_g=Decimal(5)),
         },
     )
-    cost = unit_cost(thin, part(), PRESSED, 1, charge=Charged((Loaded("resin", 50.0),)))
+    cost = unit_cost(thin, part(), PRESSED, 1, charge=charged(loaded("resin", 50.0)))
     (mix,) = cost.mixes
     assert (mix.mixed_g, mix.in_parts_g, mix.lost_g, mix.surplus_g) == (260, 100, 5, 155)
     assert cost.materials_used == money("5.2")  # 260 g at 0.02
@@ -306,7 +306,7 @@ def test_materials_bought_are_whole_packs_and_the_difference_is_shown() -> None:
 
 def test_one_pull_beyond_the_most_mixed_is_refused_in_words() -> None:
     with pytest.raises(HardLimit, match="staged pour or another resin"):
-        unit_cost(BENCH, part(), PRESSED, 4, charge=Charged((Loaded("resin", 300.0),)))
+        unit_cost(BENCH, part(), PRESSED, 4, charge=charged(loaded("resin", 300.0)))
 
 
 def test_drivers_add_up_to_the_cost_of_a_part() -> None:
@@ -333,6 +333,7 @@ def test_kinds_add_up_to_the_total() -> None:
     assert cost.by_kind()["labour"] == 67
 
 
+@settings(deadline=None, max_examples=60)
 @given(
     st.integers(1, 400),
     st.sampled_from(["by life", "to the order"]),

@@ -3,7 +3,7 @@ from fractions import Fraction
 
 import pytest
 from costing_bench import attended, mould_hold, person, process, resin, shop, unattended
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mouldwright.domain.errors import HardLimit
@@ -199,6 +199,7 @@ def test_every_broken_limit_is_said_at_once() -> None:
     assert len(raised.value.reasons) == 3
 
 
+@settings(deadline=None, max_examples=60)
 @given(st.integers(0, 500), st.integers(1, 40))
 def test_an_even_split_is_whole_even_and_in_the_fewest_batches(members: int, most: int) -> None:
     sizes = even_split(members, most)
@@ -208,6 +209,7 @@ def test_an_even_split_is_whole_even_and_in_the_fewest_batches(members: int, mos
     assert not sizes or max(sizes) - min(sizes) <= 1
 
 
+@settings(deadline=None, max_examples=60)
 @given(
     st.integers(1, 60),
     st.integers(1, 200),

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 from costing_bench import material, resin
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from mouldwright.domain.process.mix_card import mass_shares, mix_card
@@ -66,6 +66,7 @@ def test_a_plain_material_has_no_card() -> None:
         mix_card(replace(resin(), mix=None), STOCK, 100)
 
 
+@settings(deadline=None, max_examples=60)
 @given(
     st.decimals("0.1", "500", places=2),
     st.lists(st.decimals("0.5", "100", places=1), min_size=1, max_size=4),
