@@ -19,11 +19,11 @@ from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.cycle import Calendar, Step, dated_calendar, earliest_run, steps_of
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.quantity import whole_up
-from mouldwright.domain.rate import Rate, rate, routing_of
+from mouldwright.domain.rate import Rate, charge_for, rate, routing_of
 from mouldwright.domain.shop import Shop
 
-# How far ahead a promise looks.
-_HORIZON_DAYS = 3 * 366
+# How far ahead a promise looks: a season first, for speed, then three years.
+_HORIZONS_DAYS = (120, 3 * 366)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,24 +72,26 @@ def lead_time(
     """
     if starts < 1:
         raise ValueError("a lead time is for at least one part")
+    charge = charge or charge_for(shop, part, process)
     sustained = rate(shop, part, process, charge=charge)
     routing = routing_of(shop, part, process, charge=charge)
-    calendar = dated_calendar(shop, now, now + _HORIZON_DAYS * MINUTES_A_DAY)
     wave = _first_wave(routing, starts)
     members = {
         o.name: min(wave, starts) if o.per == "batch" else routing.parts_each
         for o in process.operations
         if o.per in ("batch", "pull")
     }
-    steps = steps_of(shop, process, process.operations, calendar, members=members)
-    run = earliest_run(steps, now)
-    if run is None:
-        raise HardLimit(_why_never(shop, steps, now))
-    first = run[-1][1] if run else now
-    left = max(starts - wave, 0)
-    return LeadTime(
-        now=now, first=first, finish=_follow(shop, calendar, sustained, first, left, process)
-    )
+    for days in _HORIZONS_DAYS:
+        calendar = dated_calendar(shop, now, now + days * MINUTES_A_DAY)
+        steps = steps_of(shop, process, process.operations, calendar, members=members)
+        run = earliest_run(steps, now)
+        if run is None:
+            continue
+        first = run[-1][1] if run else now
+        finish = _follow(shop, calendar, sustained, first, max(starts - wave, 0), process)
+        if finish is not None:
+            return LeadTime(now=now, first=first, finish=finish)
+    raise HardLimit(_why_never(steps, now))
 
 
 def _first_wave(routing: Routing, starts: int) -> int:
@@ -102,8 +104,11 @@ def _first_wave(routing: Routing, starts: int) -> int:
 
 def _follow(
     shop: Shop, calendar: Calendar, sustained: Rate, first: int, left: int, process: Process
-) -> int:
-    """Return when the parts after the first are through, at the sustained rate over open time."""
+) -> int | None:
+    """Return when the parts after the first are through, at the sustained rate over open time.
+
+    None where that lies beyond the calendar.
+    """
     if not left or sustained.per_day_sustained is None:
         return first
     if sustained.per_day_sustained == 0:
@@ -117,12 +122,10 @@ def _follow(
     work = whole_up(left / Fraction(sustained.per_day_sustained) * a_day)
     everyone = union(w for person in shop.people.values() for w in calendar(person))
     pieces = spans(everyone, first, work)
-    if pieces is None:
-        raise HardLimit([f"{left} more parts take longer than {_HORIZON_DAYS // 366} years"])
-    return pieces[-1][1]
+    return pieces[-1][1] if pieces else None
 
 
-def _why_never(shop: Shop, steps: tuple[Step, ...], now: int) -> list[str]:
+def _why_never(steps: tuple[Step, ...], now: int) -> list[str]:
     found = []
     for step in steps:
         if step.hours is not None and step.place(now) is None:
@@ -131,4 +134,8 @@ def _why_never(shop: Shop, steps: tuple[Step, ...], now: int) -> list[str]:
                 f"{step.name} takes {step.minutes} min and the longest opening of those who can "
                 f"do it is {opening} min: open longer, split it, or make it interruptible"
             )
-    return found or ["the waits and pot lives of the routing never fit in anyone's hours"]
+    years = _HORIZONS_DAYS[-1] // 366
+    return found or [
+        f"the parts are not through within {years} years: fewer parts, more hours, or waits and "
+        f"pot lives that leave room for the work"
+    ]

@@ -115,7 +115,7 @@ def rate(
     if process.uses_mould:
         count = len(lives_left(family)) if moulds is None else moulds
     known: Known = {}
-    charge = charge or _charge(shop, part, process)
+    charge = charge or charge_for(shop, part, process)
     found = _bounds(shop, process, family, charge, count, known)
     week = union(
         window
@@ -176,11 +176,16 @@ def routing_of(
         HardLimit: if a single pull passes a limit of a mix, a plate or a load.
     """
     family = tooling_for(shop, part.key, process.key) if process.uses_mould else None
-    charge = charge or _charge(shop, part, process)
+    charge = charge or charge_for(shop, part, process)
     return _routing(shop, process, family, charge, len(lives_left(family)))
 
 
-def _charge(shop: Shop, part: Part, process: Process) -> Charge | None:
+def charge_for(shop: Shop, part: Part, process: Process) -> Charge | None:
+    """Return what is loaded for one part, None where the process names no structure.
+
+    Raises:
+        CannotBeMade: if the shape is not sound.
+    """
     return None if process.structure is None else charge_of(shop, part, process)
 
 

@@ -57,6 +57,13 @@ def test_a_service_level_of_nine_in_ten_takes_29_pulls_for_24_at_90_percent() ->
     assert one_by_one(24, 28, 0.9) < 0.9 <= one_by_one(24, 29, 0.9)
 
 
+def test_a_set_begins_each_of_its_parts_by_its_own_yield() -> None:
+    # Ten sets of left, right and centre at 70, 70 and 90 %: 14.3, 14.3 and 11.1 rounded up;
+    # what ships is the least count and never the mean.
+    pulls = [fewest_starts(10, GoodRates(part=Fraction(rate, 10))).pulls for rate in (7, 7, 9)]
+    assert pulls == [15, 15, 12]
+
+
 def test_a_level_met_exactly_is_met() -> None:
     # One of two parts at 1/2: 1 - 1/4 = 3/4, to the last digit.
     half = GoodRates(part=Fraction(1, 2))
