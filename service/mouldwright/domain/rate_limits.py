@@ -1,7 +1,8 @@
 """What each resource lets through by itself: moulds, hands, stations.
 
 Every figure is an upper bound in parts begun: a plan never does better, and may do worse
-where the resources get in each other's way.
+where the resources get in each other's way. (Where a batch may have more than eight sizes,
+eight of them stand for all.)
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from mouldwright.domain.hours.week import (
     longest_opening,
     week_of,
 )
+from mouldwright.domain.process.best_rounds import most_parts_a_week
 from mouldwright.domain.process.cycle import (
     Calendar,
     Step,
@@ -33,11 +35,11 @@ from mouldwright.domain.process.process import Hold
 from mouldwright.domain.quantity import exact, whole_up
 from mouldwright.domain.shop import Person, Shop, Station
 
-# Batches of up to so many members are tried one by one for the best plate or load.
-_MOST_TRIED = 24
+# So many batch sizes are tried, all where there are no more, for the best plates or loads.
+_MOST_TRIED = 8
 
-# Cycles a week by resource, first operation and batch size.
-Known = dict[tuple[str, str, int], Fraction | None]
+# Parts a week of one unit by resource, first operation and the batch sizes tried.
+Known = dict[tuple[str, str, tuple[int, ...]], Fraction | None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,8 +61,8 @@ class Scene:
     """One part and process at a shop with so many moulds.
 
     Attributes:
-        known: Cycles already followed on the calendar, shared between scenes that differ
-            in moulds alone.
+        known: What was already followed on the calendar, shared between scenes that
+            differ in moulds alone.
     """
 
     shop: Shop
@@ -224,8 +226,8 @@ def _worked(scene: Scene, places: Sequence[int], station: Station) -> Bound:
 def _held(scene: Scene, hold: Hold, *, name: str, units: int, station: Station | None) -> Bound:
     """Return the bound of units that are taken at one operation and given back at a later one.
 
-    A batch holds one unit, so the size that passes most is taken: a plate that ends at
-    night may do worse than a smaller one.
+    A batch holds one unit, and sizes are mixed as is best: a plate that ends in the evening
+    and a larger one that fills the night.
     """
     routing = scene.routing
     process = routing.process
@@ -234,25 +236,27 @@ def _held(scene: Scene, hold: Hold, *, name: str, units: int, station: Station |
     if operations[0].per == "order":
         return Bound(name=name, an_hour=None, a_week=None)
     hourly: list[Fraction] = []
-    weekly: list[Fraction] = []
-    sizes = _sizes(routing, first)
-    for size in sizes:
+    tried: list[tuple[int, tuple[Operation, ...], int]] = []
+    for size in _sizes(routing, first):
         parts = {"batch": size * routing.parts_each, "pull": routing.parts_each}.get(
             operations[0].per, 1
         )
         # In a station with room each part takes a place of its own.
-        at_once = units * parts if station is None or not station.room else units * station.room
+        parts = 1 if station is not None and station.room else parts
+        tried.append((parts, operations, size))
         cycle = _cycle_minutes(scene, operations, size, upkeep=station is None)
         if cycle and cycle <= scene.longest_shift:
-            hourly.append(at_once * 60 / cycle)
-        rounds = _cycles(scene, hold, operations, size, upkeep=station is None)
-        if rounds is not None:
-            weekly.append(at_once * rounds)
+            hourly.append(parts * 60 / cycle)
+    places = units * (station.room or 1) if station is not None else units
+    key = (hold.resource, hold.first, tuple(size for _, _, size in tried))
+    if key not in scene.known:
+        scene.known[key] = _sustained(scene, tried, upkeep=station is None)
+    rounds = scene.known[key]
     return Bound(
         name=name,
         # A size that runs on past the opening is not counted at the bench, so none binds there.
-        an_hour=max(hourly) if hourly and len(hourly) == len(sizes) else None,
-        a_week=max(weekly, default=None),
+        an_hour=max(hourly) * places if hourly and len(hourly) == len(tried) else None,
+        a_week=None if rounds is None else rounds * places,
     )
 
 
@@ -263,7 +267,7 @@ def _sizes(routing: Routing, first: int) -> list[int]:
     most = routing.batchings[routing.run(first)].most
     if most is None:
         return []  # a batch without limit takes any number at once
-    return sorted({*range(1, min(most, _MOST_TRIED) + 1), most})
+    return sorted({1 + (most - 1) * step // (_MOST_TRIED - 1) for step in range(_MOST_TRIED)})
 
 
 def _members(routing: Routing, operation: Operation, size: int) -> int:
@@ -286,28 +290,39 @@ def _cycle_minutes(
     return total
 
 
-def _cycles(
-    scene: Scene, hold: Hold, operations: Sequence[Operation], size: int, *, upkeep: bool
+def _sustained(
+    scene: Scene, tried: Sequence[tuple[int, tuple[Operation, ...], int]], *, upkeep: bool
 ) -> Fraction | None:
-    key = (hold.resource, hold.first, size)
-    if key not in scene.known:
-        shop, process = scene.shop, scene.routing.process
-        minutes = whole_up(_cycle_minutes(scene, operations, size, upkeep=False))
-        calendar = weekly_calendar(shop, 3 + 2 * (minutes // MINUTES_A_WEEK + 1))
-        members = {o.name: _members(scene.routing, o, size) for o in operations}
-        plain = steps_of(shop, process, operations, calendar, members=members)
-        if upkeep:
-            plain = (*_entry(scene, operations[0], calendar), *plain)
-        turns: list[tuple[Step, ...]] = [plain]
-        every = 0
-        if upkeep and process.conditioning is not None and scene.family is not None:
-            share = _conditionings_a_pull(scene.family)
-            every = share.denominator if share else 0
-        if every and process.conditioning is not None:
-            first = steps_of(shop, process, [process.conditioning], calendar, members={})
-            turns = [_after(first, plain), *([plain] * (every - 1))]
-        scene.known[key] = cycles_a_week(turns)
-    return scene.known[key]
+    """Return the parts a week of one unit that goes round for ever."""
+    by_steps = {
+        steps: parts
+        for parts, operations, size in tried
+        for steps in [_steps(scene, operations, size, upkeep=upkeep)]
+    }  # of sizes that take the same time only the largest, which comes last, is kept
+    family, conditioning = scene.family, scene.routing.process.conditioning
+    share = _conditionings_a_pull(family) if upkeep and family is not None else Fraction(0)
+    if not share or conditioning is None or len(by_steps) != 1:
+        return most_parts_a_week([(parts, steps) for steps, parts in by_steps.items()])
+    ((plain, parts),) = by_steps.items()
+    first = steps_of(
+        scene.shop, scene.routing.process, [conditioning], _calendar(scene, 0), members={}
+    )
+    rounds = cycles_a_week([_after(first, plain), *([plain] * (share.denominator - 1))])
+    return None if rounds is None else rounds * parts
+
+
+def _steps(
+    scene: Scene, operations: Sequence[Operation], size: int, *, upkeep: bool
+) -> tuple[Step, ...]:
+    minutes = whole_up(_cycle_minutes(scene, operations, size, upkeep=False))
+    calendar = _calendar(scene, minutes)
+    members = {o.name: _members(scene.routing, o, size) for o in operations}
+    steps = steps_of(scene.shop, scene.routing.process, operations, calendar, members=members)
+    return (*_entry(scene, operations[0], calendar), *steps) if upkeep else steps
+
+
+def _calendar(scene: Scene, minutes: int) -> Calendar:
+    return weekly_calendar(scene.shop, 3 + 2 * (minutes // MINUTES_A_WEEK + 1))
 
 
 def _entry(scene: Scene, first: Operation, calendar: Calendar) -> tuple[Step, ...]:
