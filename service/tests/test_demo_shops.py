@@ -10,8 +10,10 @@ from house import ROOT
 
 from mouldwright.domain.costing.price import price_of
 from mouldwright.domain.costing.unit_cost import unit_cost
+from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.judgement import judge
 from mouldwright.domain.process.mix_card import mass_shares
+from mouldwright.planning.run import make_plan
 from mouldwright.scenario.demo import demo_names, demo_path, open_demo
 from mouldwright.scenario.read import read_scenario
 
@@ -64,6 +66,14 @@ def test_every_order_of_every_shop_asks_for_a_part_that_its_process_can_make(fol
             judged = judge(shop, shop.part(part), shop.process(process))
             assert judged.makeable, (order.number, judged.reasons)
             assert judged.meets_requirement, (order.number, part, process, judged.reasons)
+
+
+@pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
+def test_every_order_of_every_shop_can_be_planned(folder):
+    shop = shop_of(folder.name)
+    planned = make_plan(shop, now=minute_of(shop.start), seconds=0, seed=1)
+    assert sorted(o.number for o in planned.orders) == sorted(o.number for o in shop.orders)
+    assert all(order.late_min == 0 for order in planned.orders)
 
 
 class TestTheFoilBench:
@@ -129,6 +139,31 @@ class TestTheFoilBench:
         # 18 give sixteen with 0.83, 20 with 0.98; 19 cannot be begun.
         assert chance(16, 18, 0.92) < 0.90 <= chance(16, 20, 0.92)
         assert (cost.starts, cost.pulls) == (20, 10)
+
+
+class TestAFirstPart:
+    shop = shop_of("first-part")
+
+    def test_a_cast_arm_weighs_and_bends_as_a_bar_does(self):
+        judged = judge(self.shop, self.shop.part("arm"), self.shop.process("cast"))
+        assert isclose(judged.mass_g, 20 * 6 * 100 * 1.1e-3, rel_tol=1e-6)  # 13.2 g
+        # P L^3 / (3 E I), a cantilever with a load at its end (Roark's Formulas for Stress and
+        # Strain, Table 8.1, from memory), and shear, 6 / 5 P L / (G A), G = E / 2.7.
+        bent_mm = 5 * 100**3 / (3 * 0.8 * 2500 * 20 * 6**3 / 12)
+        sheared_mm = 6 / 5 * 5 * 100 / (0.8 * 2500 / 2.7 * 120)
+        assert isclose(bent_mm, 2.31, abs_tol=0.005)
+        assert isclose(judged.deflection_mm, bent_mm + sheared_mm, rel_tol=1e-3)
+
+    def test_twenty_cast_arms_cost_what_the_page_works_out(self):
+        assert chance(20, 23, 0.9) < 0.90 <= chance(20, 24, 0.9)
+        cost = cost_of(self.shop, "arm", "cast", 20)
+        assert (cost.starts, cost.new_moulds) == (24, 0)
+        # Hands 120, overhead 24, resin 7.20, moulds 57.60, packaging 5.
+        assert cost.total == Decimal("213.80")
+        price = priced(self.shop, cost)
+        # 10.69 / 0.6 = 17.8167; 23 % of 356.40 is 81.972.
+        figures = (price.price_each, price.net, price.tax, price.gross)
+        assert figures == tuple(map(Decimal, ("17.82", "356.40", "81.97", "438.37")))
 
 
 class TestThePrintCorner:

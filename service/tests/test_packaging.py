@@ -1,0 +1,85 @@
+"""What is installed, pinned, documented and put into the image agrees with itself."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+
+import pytest
+from house import PACKAGE, ROOT
+
+import mouldwright
+
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
+RUN = PROJECT["dependencies"]
+TEST = PROJECT["optional-dependencies"]["test"]
+CONSTRAINTS = (ROOT / "service" / "constraints.txt").read_text().splitlines()
+DOCKERFILE = (ROOT / "docker" / "Dockerfile").read_text()
+
+
+def plain(requirement: str) -> str:
+    name = re.match(r"[A-Za-z0-9._-]+", requirement)
+    assert name, requirement
+    return re.sub(r"[-_.]+", "-", name[0]).lower()
+
+
+def steps(keyword: str) -> list[str]:
+    """Return what follows each line of the image's recipe that opens with the keyword."""
+    return re.findall(rf"^{keyword} (.+)$", DOCKERFILE, re.M)
+
+
+@pytest.mark.parametrize("requirement", [*RUN, *TEST])
+def test_every_dependency_has_its_tested_version_and_its_reason(requirement):
+    pinned = {plain(line) for line in CONSTRAINTS}
+    assert plain(requirement) in pinned
+    reasons = re.findall(r"^\| (\S+) \|", (ROOT / "docs" / "dependencies.md").read_text(), re.M)
+    assert plain(requirement) in reasons
+
+
+def test_no_reason_is_left_for_a_dependency_that_is_gone():
+    reasons = re.findall(r"^\| (\S+) \|", (ROOT / "docs" / "dependencies.md").read_text(), re.M)
+    named = {plain(requirement) for requirement in [*RUN, *TEST]}
+    assert set(reasons) - {"package", "---"} == named
+
+
+def test_constraints_are_exact_versions_and_name_no_place():
+    assert all(re.fullmatch(r"[A-Za-z0-9._-]+==[A-Za-z0-9._+!-]+", line) for line in CONSTRAINTS)
+    assert "mouldwright" not in {plain(line) for line in CONSTRAINTS}
+
+
+def test_the_changelog_opens_with_this_version():
+    versions = re.findall(r"^## (\S+)", (ROOT / "docs" / "changelog.md").read_text(), re.M)
+    assert versions[0] == mouldwright.__version__
+
+
+def test_the_image_copies_what_exists_and_all_that_an_install_needs():
+    sources = [word for line in steps("COPY") for word in line.split()[:-1]]
+    assert [source for source in sources if not (ROOT / source).exists()] == []
+    needed = {"pyproject.toml", PROJECT["readme"], "service/constraints.txt"}
+    assert needed | {str(PACKAGE.relative_to(ROOT))} <= set(sources)
+
+
+def test_the_image_installs_tested_versions_after_copying_and_runs_as_nobody_in_particular():
+    order = re.findall(r"^(COPY|RUN pip|USER|ENTRYPOINT|CMD)\b", DOCKERFILE, re.M)
+    assert order == [*["COPY"] * order.count("COPY"), "RUN pip", "USER", "ENTRYPOINT", "CMD"]
+    assert any("-c service/constraints.txt" in line for line in steps("RUN"))
+    assert steps("USER") == ["bench"]
+    assert any("useradd" in line and "bench" in line for line in steps("RUN"))
+
+
+def test_the_image_starts_the_console_script_with_a_command_it_has():
+    from typer.main import get_command
+
+    from mouldwright.cli.main import app
+
+    assert steps("ENTRYPOINT") == ['["mouldwright"]']
+    assert list(PROJECT["scripts"]) == ["mouldwright"]
+    assert steps("CMD") == ['["demo"]']
+    assert "demo" in get_command(app).commands
+
+
+def test_the_image_has_a_python_that_the_project_accepts():
+    image = re.match(r"python:3\.(\d+)-slim$", steps("FROM")[0])
+    assert image
+    assert PROJECT["requires-python"] == ">=3.11"
+    assert int(image[1]) >= 11
