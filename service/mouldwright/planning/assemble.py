@@ -20,7 +20,7 @@ def objective_of(problem: Problem, tasks: Sequence[Placed]) -> Objective:
         for demand, finish in zip(problem.demands, finishes, strict=True)
         if demand.due is not None
     )
-    attended = 0
+    attended = sum((b - a) * len(t.people) for t in problem.running for a, b in t.spans)
     for task in tasks:
         if task.people:
             worked = (
@@ -37,6 +37,12 @@ def objective_of(problem: Problem, tasks: Sequence[Placed]) -> Objective:
 def finishes_of(problem: Problem, tasks: Sequence[Placed]) -> list[int]:
     """Return when each order's last task ends, in minutes from now."""
     finishes = [0] * len(problem.demands)
+    index = {demand.number: i for i, demand in enumerate(problem.demands)}
+    for running in problem.running:
+        for member in running.members:
+            if member.order in index:
+                i = index[member.order]
+                finishes[i] = max(finishes[i], running.end - problem.now)
     for task in tasks:
         for lot in {item[0] for item in task.items}:
             order = problem.lots[lot].order
@@ -59,25 +65,12 @@ def assemble(
     tasks: Sequence[Placed],
     progress: Progress,
     unit_names: Sequence[str],
-    underway: Sequence[Task] = (),
 ) -> Plan:
     """Return the plan, tasks in the order of their starts."""
     kept = without_idle_upkeep(tasks)
-    written = [*underway, *(_written(problem, t, progress, unit_names) for t in kept)]
+    written = [*problem.running, *(_written(problem, t, progress, unit_names) for t in kept)]
     written.sort(key=lambda t: (t.start, t.end, t.process, t.operation, t.mould or "", t.people))
     finishes = finishes_of(problem, kept)
-    for task in underway:
-        for member in task.members:
-            for i, demand in enumerate(problem.demands):
-                if demand.number == member.order:
-                    finishes[i] = max(finishes[i], task.end - problem.now)
-    base = objective_of(problem, kept)
-    late = sum(
-        d.weight * max(0, f - d.due)
-        for d, f in zip(problem.demands, finishes, strict=True)
-        if d.due is not None
-    )
-    worked = sum((b - a) * len(t.people) for t in underway for a, b in t.spans)
     return Plan(
         now=problem.now,
         zone=problem.zone,
@@ -91,11 +84,7 @@ def assemble(
             )
             for demand, finish in zip(problem.demands, finishes, strict=True)
         ),
-        objective=Objective(
-            weighted_late_min=late,
-            finish_min=max(finishes, default=0),
-            attended_min=base.attended_min + worked,
-        ),
+        objective=objective_of(problem, kept),
     )
 
 

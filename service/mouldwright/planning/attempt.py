@@ -8,12 +8,15 @@ from dataclasses import dataclass, replace
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.alone import largest_batch
 from mouldwright.planning.assemble import objective_of, without_idle_upkeep
 from mouldwright.planning.bench import Bench
 from mouldwright.planning.compiling import build_problem
 from mouldwright.planning.construct import Dispatch, HorizonTooShort, Stuck, Unplaceable
 from mouldwright.planning.placed import Placed, Progress
+from mouldwright.planning.plan import Task
 from mouldwright.planning.policy import Policy
+from mouldwright.planning.precheck import refuse_impossible
 from mouldwright.planning.problem import Problem
 from mouldwright.planning.queues import Queues
 from mouldwright.planning.rules import Weights, batch_limits, portfolio
@@ -47,18 +50,33 @@ class Engine:
         count: How many dispatches were run.
     """
 
-    def __init__(self, problem: Problem, orders: Sequence[Order] | None) -> None:
-        """Work on that problem."""
+    def __init__(self, problem: Problem, orders: Sequence[Order] | None = None) -> None:
+        """Work on that problem; ``orders`` are those it was compiled from.
+
+        Raises:
+            HardLimit: if some work can never be done.
+        """
+        refuse_impossible(problem)
         self.problem, self._orders = problem, orders
         self.queues = Queues(problem)
-        self.most = batch_limits(problem)
+        self.most = tuple(
+            largest_batch(problem, lot, most)
+            for lot, most in zip(problem.lots, batch_limits(problem), strict=True)
+        )
         self.unit_names = Bench(problem).unit_names
         self.count = 0
 
     @classmethod
-    def for_shop(cls, shop: Shop, *, now: int, orders: Sequence[Order] | None) -> Engine:
+    def for_shop(
+        cls,
+        shop: Shop,
+        *,
+        now: int,
+        orders: Sequence[Order] | None = None,
+        running: Sequence[Task] = (),
+    ) -> Engine:
         """Compile a shop's open orders."""
-        return cls(build_problem(shop, now=now, orders=orders), orders)
+        return cls(build_problem(shop, now=now, orders=orders, running=running), orders)
 
     def portfolio(self) -> Iterator[tuple[Weights, Policy]]:
         """Yield the rules to begin with."""
@@ -101,7 +119,11 @@ class Engine:
         """Build the problem again with hours laid out twice as far."""
         problem = self.problem
         self.problem = build_problem(
-            problem.shop, now=problem.now, orders=self._orders, horizon=2 * problem.horizon
+            problem.shop,
+            now=problem.now,
+            orders=self._orders,
+            running=problem.running,
+            horizon=2 * problem.horizon,
         )
         self.queues = Queues(self.problem)
 

@@ -278,6 +278,14 @@ class Bench:
             room.add(start, end, parts)
             self.log.append((3, unit << 20 | parts, start, end))
 
+    def occupy(self, unit: int, start: int, end: int, parts: int) -> None:
+        """Keep a unit for something that is already there, whatever else is."""
+        room = self.rooms[unit]
+        if room is None:
+            self.units[unit].block(start, end)
+        else:
+            room.add(start, end, parts)
+
     def give_unit(self, unit: int, end: int, parts: int) -> None:
         """End a hold whose end was not known."""
         room = self.rooms[unit]

@@ -14,12 +14,18 @@ from mouldwright.domain.part.mass import charge
 from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.cutting import compile_routing
+from mouldwright.planning.plan import Task
 from mouldwright.planning.problem import Demand, Lot, Place, Problem, Tool
 from mouldwright.planning.routing import NEVER, Crews, Routing, duration_min, micrograms
 
 
 def build_problem(
-    shop: Shop, *, now: int, orders: Sequence[Order] | None = None, horizon: int | None = None
+    shop: Shop,
+    *,
+    now: int,
+    orders: Sequence[Order] | None = None,
+    running: Sequence[Task] = (),
+    horizon: int | None = None,
 ) -> Problem:
     """Compile a shop and its open orders.
 
@@ -27,13 +33,15 @@ def build_problem(
         shop: The workshop.
         now: Minutes since the epoch; nothing new starts before.
         orders: The orders to plan; None for all of the shop's.
+        running: Tasks under way, which stay as they are.
         horizon: Minutes from now up to which hours are laid out; None to estimate it.
 
     Raises:
         NotFound: if an order names a part, set or process the shop does not have.
         InvalidInput: if a quantity or a good rate cannot be right.
     """
-    return _Builder(shop, now).build(shop.orders if orders is None else orders, horizon)
+    problem = _Builder(shop, now).build(shop.orders if orders is None else orders, horizon)
+    return replace(problem, running=tuple(running))
 
 
 class _Builder:

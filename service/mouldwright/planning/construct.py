@@ -7,24 +7,19 @@ until it is given back.
 
 from __future__ import annotations
 
-from bisect import bisect_right, insort
+from bisect import insort
 from heapq import heappop, heappush
 
+from mouldwright.planning.batching import Batching
 from mouldwright.planning.bench import Bench
-from mouldwright.planning.placing import (
-    BLOCKED,
-    GAVE_UP,
-    LATE,
-    PUSHED,
-    Item,
-    Placed,
-    Placer,
-    Progress,
-)
+from mouldwright.planning.placed import Item, Placed, Progress
+from mouldwright.planning.placing import BLOCKED, GAVE_UP, LATE, PUSHED, Placer
 from mouldwright.planning.policy import Policy
 from mouldwright.planning.problem import Problem
 from mouldwright.planning.queues import Queue, Queues
 from mouldwright.planning.routing import BATCH, NEVER, ORDER, Block
+from mouldwright.planning.shapes import Shape
+from mouldwright.planning.underway import Underway
 from mouldwright.planning.upkeep import Upkeep
 
 # How often the tasks of a block that must fit are held back before it is called impossible.
@@ -79,7 +74,6 @@ class Dispatch:
         self.batches: list[tuple[Item, ...]] = []
         self.unformed: list[int] = []
         self.moulded = [0] * len(problem.lots)
-        self.open_keeps = 0
         for lot in problem.lots:
             blocks = problem.routings[lot.routing].blocks
             self.missing.append(
@@ -88,7 +82,10 @@ class Dispatch:
             self.left.append(sum(queues.items_in(lot.index, b) for b in blocks))
             self.unformed.append(lot.units)
         self.remaining = sum(self.left)
+        self.underway = Underway(self)
+        self.batching = Batching(self)
         self.upkeep = Upkeep(self)
+        self.underway.open()
         for lot in problem.lots:
             if not lot.after_lots:
                 self._open_lot(lot.index, 0)
@@ -129,10 +126,10 @@ class Dispatch:
                 return
         if queue.block is None:
             self.upkeep.attempt(q, earliest, limit)
-        elif self.policy.careful and self.open_keeps and self._opens(queue.block):
+        elif self.policy.careful and self.progress.on and self._opens(queue.block):
             self.next_try[q] = NEVER
         elif queue.block.level == BATCH and queue.block.forms >= 0:
-            self._attempt_batch(q, queue, queue.block, limit)
+            self.batching.attempt(q, queue, queue.block, limit)
         else:
             self._attempt_single(q, queue, queue.block, limit)
 
@@ -155,13 +152,14 @@ class Dispatch:
                 shape, members, earliest, batch=batch, give_up_after=limit, limit=LAST_LIMIT
             )
         if placed is None:
-            self._put_off(q, queue, block)
+            self.put_off(q, queue, block)
             return
         heappop(waiting)
-        self._commit(queue, block, members, placed, index if batch >= 0 else -1)
+        self.commit(queue, block, members, placed, index if batch >= 0 else -1)
         self.next_try[q] = max(waiting[0][0], earliest) if waiting else NEVER
 
-    def _put_off(self, q: int, queue: Queue, block: Block) -> None:
+    def put_off(self, q: int, queue: Queue, block: Block) -> None:
+        """Note when to look again at a queue whose head was not placed."""
         if self.placer.outcome in (LATE, PUSHED):
             self.next_try[q] = self.placer.first_start
         elif self.placer.outcome == BLOCKED:
@@ -169,108 +167,9 @@ class Dispatch:
         else:
             raise Unplaceable(queue.lot, block)
 
-    def _attempt_batch(self, q: int, queue: Queue, block: Block, limit: int) -> None:
-        """Form a batch of what is ready, or wait a while for more."""
-        lot, pool = queue.lot, self.waiting[q]
-        target = 1 if self.policy.careful else max(self.policy.batch_target[lot], 1)
-        ready = bisect_right(pool, (limit, NEVER))
-        wanted = min(target, self.unformed[lot])
-        if ready < wanted and self._more_to_come(lot, block, len(pool), limit):
-            patient = pool[0][0] + self.policy.patience_min[lot]
-            if limit < patient:
-                known = pool[wanted - 1][0] if len(pool) >= wanted else NEVER
-                self.next_try[q] = min(patient, max(known, limit + 1))
-                return
-        members = self._choose(q, lot, block, target, limit)
-        earliest = max(self.next_try[q], 0)
-        fitted = self._largest(block, members, earliest, limit)
-        if fitted is None:
-            self._put_off(q, queue, block)
-            return
-        members, placed = fitted
-        taken: dict[int, set[int]] = {}
-        for member_lot, unit, _ in members:
-            taken.setdefault(member_lot, set()).add(unit)
-        for member_lot, units in taken.items():
-            other = self.queues.base[member_lot] + block.index
-            self.waiting[other] = [w for w in self.waiting[other] if w[1] not in units]
-            self.unformed[member_lot] -= len(units)
-            rest = self.waiting[other]
-            self.next_try[other] = max(rest[0][0], earliest) if rest else NEVER
-        self.batches.append(members)
-        self._commit(queue, block, members, placed, len(self.batches) - 1)
-
-    def _largest(
-        self, block: Block, members: tuple[Item, ...], earliest: int, limit: int
-    ) -> tuple[tuple[Item, ...], list[Placed]] | None:
-        """Return the most of the members that fit together by ``limit``, and their tasks."""
-        fits, fails = 0, len(members) + 1
-        trial, placed = len(members), None
-        while True:
-            placed = self.placer.place(
-                self.queues.shape(block, members[:trial]),
-                members[:trial],
-                earliest,
-                batch=len(self.batches),
-                give_up_after=limit,
-                limit=LAST_LIMIT if trial == 1 else 12,
-            )
-            if placed is None:
-                if trial == 1 or self.placer.outcome == LATE:
-                    return None
-                fails = trial
-            elif trial + 1 == fails:
-                return members[:trial], placed
-            else:
-                fits = trial
-                self.placer.take_back()
-            trial = (fits + fails) // 2 if fails - fits > 1 else fits or 1
-
-    def _more_to_come(self, lot: int, block: Block, in_pool: int, limit: int) -> bool:
-        """Return whether more of a lot's units can reach a batch while this one waits."""
-        if self.unformed[lot] <= in_pool:
-            return False
-        facts = self.problem.lots[lot]
-        if not facts.tools:
-            return True
-        formed = facts.units - self.unformed[lot]
-        if self.moulded[lot] > formed + in_pool:
-            return True
-        return self.moulded[lot] < facts.units and any(
-            self.bench.tool_free[t] <= limit and self.bench.tool_left[t] for t in facts.tools
-        )
-
-    def _choose(self, q: int, lot: int, block: Block, target: int, limit: int) -> tuple[Item, ...]:
-        """Return the members of a batch: the lot's own first, then other lots' of the same work."""
-        limits = self.problem.routings[self.problem.lots[lot].routing].limits[block.forms]
-        mixes = [s.index for s in block.steps if s.operation.material]
-        members: list[Item] = []
-        parts = mass = matrix = 0
-        lots = (lot, *sorted(self.queues.same_routing[lot], key=lambda o: self._rank(o, block)))
-        for other in lots:
-            facts = self.problem.lots[other]
-            for ready, unit in self.waiting[self.queues.base[other] + block.index]:
-                if len(members) >= min(target, limits.units):
-                    return tuple(members)
-                if ready > limit:
-                    break
-                more = max((facts.matrix_ug.get(m, 0) for m in mixes), default=0)
-                if (
-                    parts + facts.cavities > limits.parts
-                    or mass + facts.mass_ug > limits.mass_ug
-                    or matrix + more > limits.mixed_ug
-                ):
-                    break
-                parts, mass, matrix = parts + facts.cavities, mass + facts.mass_ug, matrix + more
-                members.append((other, unit, -1))
-        return tuple(members)
-
-    def _rank(self, lot: int, block: Block) -> int:
-        return self.policy.rank[self.queues.base[lot] + block.index]
-
     # Keeping.
 
-    def _commit(
+    def commit(
         self,
         queue: Queue,
         block: Block,
@@ -283,32 +182,54 @@ class Dispatch:
         self.tasks += placed
         end = placed[-1].end if len(placed) == 1 else max([task.end for task in placed])
         self._wake(placed)
-        if block.takes_mould:
+        if block.takes_mould and any(task.step.starts_holds for task in placed):
             for lot, _, _ in members:
                 self.moulded[lot] += 1
             self.upkeep.mould_taken(members)
-        whole = block.level == ORDER
+        for lot, unit, part in members[:1] if block.level == ORDER else members:
+            self.finished(lot, block, unit, part, end)
         blocks = self.problem.routings[self.problem.lots[queue.lot].routing].blocks
-        for lot, unit, part in members[:1] if whole else members:
-            if end > self.finish[lot]:
-                self.finish[lot] = end
-            self.left[lot] -= 1
-            self.remaining -= 1
-            for later in blocks[block.index + 1 :]:
-                if block.index in later.preds and later.follows < 0:
-                    for index in self.queues.followers(lot, block, unit, part, later):
-                        self._less(lot, later, index)
-            if not self.left[lot]:
-                self._close_lot(lot)
         following = block.index + 1
         if batch >= 0 and following < len(blocks) and blocks[following].follows >= 0:
-            self._push(self.queues.base[members[0][0]] + following, end, batch)
+            self.push(self.queues.base[members[0][0]] + following, end, batch)
+
+    def finished(self, lot: int, block: Block, unit: int, part: int, end: int) -> None:
+        """Count a block as done for one of its members and ready what waited for it."""
+        if end > self.finish[lot]:
+            self.finish[lot] = end
+        self.left[lot] -= 1
+        self.remaining -= 1
+        for later in self.problem.routings[self.problem.lots[lot].routing].blocks[
+            block.index + 1 :
+        ]:
+            if block.index in later.preds and later.follows < 0:
+                for index in self.queues.followers(lot, block, unit, part, later):
+                    self._less(lot, later, index)
+        if not self.left[lot]:
+            self._close_lot(lot)
+
+    def finish_begun(self, lot: int, block: Block, members: tuple[Item, ...], rest: Shape) -> None:
+        """Place what is left of a block that had begun before the plan."""
+        placed = self.placer.place(
+            rest, members, 0, batch=-1, give_up_after=NEVER, limit=LAST_LIMIT
+        )
+        if placed is None:
+            raise Unplaceable(lot, block)
+        if block.forms >= 0:
+            for member_lot, _, _ in members:
+                self.unformed[member_lot] -= 1
+        queue = self.queues.all[self.queues.base[lot] + block.index]
+        batch = -1
+        if block.level == BATCH:
+            self.batches.append(members)
+            batch = len(self.batches) - 1
+        self.commit(queue, block, members, placed, batch)
 
     def _less(self, lot: int, block: Block, index: int) -> None:
         """Count one thing less that a placing of a block waits for."""
         missing = self.missing[lot][block.index]
         missing[index] -= 1
-        if missing[index] == 0:
+        if missing[index] == 0 and (lot, block.index, index) not in self.underway.done:
             self._ready(lot, block, index)
 
     def _ready(self, lot: int, block: Block, index: int) -> None:
@@ -317,9 +238,10 @@ class Dispatch:
         )
         shape = self.queues.shape(block, members)
         ready = self.placer.outer_end(shape[0], members)
-        self._push(self.queues.base[lot] + block.index, ready, index)
+        self.push(self.queues.base[lot] + block.index, ready, index)
 
-    def _push(self, q: int, ready: int, index: int) -> None:
+    def push(self, q: int, ready: int, index: int) -> None:
+        """Put a placing (or a batch) into a queue."""
         ready = max(ready, 0)
         block = self.queues.all[q].block
         if block is not None and block.level == BATCH and block.forms >= 0:
@@ -336,8 +258,13 @@ class Dispatch:
             if block.preds or block.follows >= 0:
                 continue
             q = self.queues.base[lot] + block.index
-            self.waiting[q] = [(gate, i) for i in range(self.queues.items_in(lot, block))]
-            self.next_try[q] = gate
+            done = self.underway.done
+            self.waiting[q] = [
+                (gate, i)
+                for i in range(self.queues.items_in(lot, block))
+                if not done or (lot, block.index, i) not in done
+            ]
+            self.next_try[q] = gate if self.waiting[q] else NEVER
 
     def _close_lot(self, lot: int) -> None:
         """Hand on what a finished lot was waited for: a mould it makes, a set it is part of."""
@@ -363,9 +290,6 @@ class Dispatch:
             if not (step.starts_holds or step.ends_holds):
                 continue
             keeps = self.problem.routings[self.problem.lots[task.lot].routing].keeps
-            self.open_keeps += len(step.starts_holds) * (
-                len(task.items) if step.level == BATCH else 1
-            )
             for k in step.ends_holds:
                 if keeps[k].station >= 0:
                     self.wake(self.queues.by_place[keeps[k].station], task.end)

@@ -69,6 +69,7 @@ class Holder:
                     bench.take_tool(tool)
                     self.progress.tool_of[lot][key] = tool
                     self.progress.log.append(((-1, lot, key), 0))
+                    self.progress.on += 1
                     if step.level == UNIT:
                         found.tool = tool
                 else:
@@ -76,6 +77,7 @@ class Holder:
                     bench.take_unit(unit, found.start, NEVER, parts)
                     self.progress.kept[(lot, k, key)] = unit
                     self.progress.log.append(((lot, k, key), -1))
+                    self.progress.on += 1
         for k in step.ends_holds:
             self._end_hold(keeps[k], step, found)
 
@@ -91,6 +93,7 @@ class Holder:
             self.progress.log.append(((lot, keep.index, key), before + 2))
             if now:
                 continue
+            self.progress.on -= 1
             end = max(before, found.end)
             if keep.station < 0:
                 self.bench.give_tool(self.progress.tool_of[lot][key], end)

@@ -49,6 +49,8 @@ class Progress:
         left: For each lot, how many last tasks of each hold are still to come.
         latest: The latest of those placed so far.
         tool_of: Mould of each unit of each lot; -1 while it has none.
+        on: How many holds are on.
+        settled_on: How many were on when the last block was settled.
         log: What a block being tried has changed of the holds.
     """
 
@@ -59,6 +61,7 @@ class Progress:
         self.latest: dict[tuple[int, int, int], int] = {}
         self.kept: dict[tuple[int, int, int], int] = {}
         self.tool_of: list[list[int]] = []
+        self.on = self.settled_on = 0
         self.log: list[tuple[tuple[int, int, int], int]] = []
         for lot in problem.lots:
             counts = {

@@ -239,6 +239,7 @@ class Placer:
     def take_back(self) -> None:
         """Undo all that was placed since the last block was settled."""
         self.bench.undo(0)
+        self.progress.on = self.progress.settled_on
         changed = self.progress.log
         while changed:
             (a, b, c), how = changed.pop()
@@ -254,6 +255,7 @@ class Placer:
         """Write down the ends of a block that stays placed; it can no longer be taken back."""
         self.bench.log.clear()
         self.progress.log.clear()
+        self.progress.settled_on = self.progress.on
         for task in placed:
             for lot_index, unit, part in task.items:
                 ends = self.progress.ends[lot_index][task.step.index]

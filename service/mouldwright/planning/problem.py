@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from mouldwright.domain.hours.opening import Window
 from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Task
 from mouldwright.planning.routing import Routing
 
 
@@ -119,6 +120,7 @@ class Problem:
         horizon: Minutes from now up to which hours are known.
         windows: Open time of each person.
         crews: Sets of people, by index, those to ask first in front.
+        running: Tasks under way, kept as they are.
     """
 
     shop: Shop
@@ -134,6 +136,7 @@ class Problem:
     routings: tuple[Routing, ...]
     lots: tuple[Lot, ...]
     demands: tuple[Demand, ...]
+    running: tuple[Task, ...] = ()
 
     def routing_of(self, lot: Lot) -> Routing:
         """Return the routing a lot follows."""

@@ -72,7 +72,9 @@ class Queues:
             tuple(
                 other.index
                 for other in problem.lots
-                if other.routing == lot.routing and other.index != lot.index
+                if other.routing == lot.routing
+                and other.index != lot.index
+                and min(other.order, lot.order) >= 0
             )
             for lot in problem.lots
         ]

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from mouldwright.domain.errors import HardLimit, MouldwrightError
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.assemble import assemble
 from mouldwright.planning.attempt import Attempt, Engine
+from mouldwright.planning.check import check_plan
 from mouldwright.planning.plan import Plan, Task
 
 
@@ -42,7 +44,7 @@ def make_plan(
 ) -> Plan:
     """Return the best plan found for a shop's open orders."""
     began = time.monotonic()
-    engine = Engine.for_shop(shop, now=now, orders=orders)
+    engine = Engine.for_shop(shop, now=now, orders=orders, running=running)
     best: Attempt | None = None
     for weights, policy in engine.portfolio():
         attempt = engine.attempt(policy, weights)
@@ -52,4 +54,8 @@ def make_plan(
             break
     if best is None:
         raise HardLimit(["there is nothing to plan"])
-    return assemble(engine.problem, best.tasks, best.progress, engine.unit_names, running)
+    plan = assemble(engine.problem, best.tasks, best.progress, engine.unit_names)
+    complaints = check_plan(shop, plan, running=tuple(running))
+    if complaints:
+        raise PlanRefused(complaints)
+    return replace(plan, checked=True)

@@ -75,6 +75,16 @@ class FreeTime:
             starts.insert(i + 1, end)
             ends.insert(i + 1, closes)
 
+    def block(self, start: int, end: int) -> None:
+        """Cut out whatever of [start, end) is free."""
+        pieces = [
+            (max(a, start), min(b, end))
+            for a, b in zip(self.starts, self.ends, strict=True)
+            if a < end and b > start
+        ]
+        for a, b in pieces:
+            self.take(a, b)
+
     def give(self, start: int, end: int) -> None:
         """Put [start, end) back, joining it to the free time it touches."""
         if start == end:

@@ -1,0 +1,302 @@
+"""What is already running when a plan begins: kept exactly as it is, and built upon.
+
+A task given as running is never moved. The steps that a pull or part must have been
+through before it are taken as done, whether they are given or not; its mould and the
+stations it holds stay kept; what is left of a mix that has been started comes first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from mouldwright.planning.placed import Item
+from mouldwright.planning.plan import Member, Task
+from mouldwright.planning.problem import Lot
+from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, Block, Keep, Step
+from mouldwright.planning.shapes import ALL, Shape
+
+if TYPE_CHECKING:
+    from mouldwright.planning.construct import Dispatch
+
+
+class Underway:
+    """Enters the running tasks into a dispatch.
+
+    Attributes:
+        done: Placings of blocks that are over: lot, block and index.
+    """
+
+    def __init__(self, dispatch: Dispatch) -> None:
+        """Book people, moulds and stations, and mark what is over."""
+        self.dispatch, self.problem = dispatch, dispatch.problem
+        self.over: dict[tuple[int, int], set[int]] = {}
+        self.batches: dict[tuple[int, int], tuple[tuple[Item, ...], int]] = {}
+        self.holds: dict[tuple[int, int, int], list[tuple[Task, Step]]] = {}
+        self.done: set[tuple[int, int, int]] = set()
+        for task in self.problem.running:
+            self._enter(task)
+
+    def open(self) -> None:
+        """Mark blocks that are over, ready what follows them, and finish begun blocks."""
+        if not self.problem.running:
+            return
+        begun: list[tuple[Lot, Block, int]] = []
+        for lot in self.problem.lots:
+            for block in self.problem.routings[lot.routing].blocks:
+                for index in range(self.dispatch.queues.items_in(lot.index, block)):
+                    over = [self._is_over(lot, block, step, index) for step in block.steps]
+                    if all(over):
+                        self.done.add((lot.index, block.index, index))
+                    elif any(over):
+                        begun.append((lot, block, index))
+                        self.done.add((lot.index, block.index, index))
+        self._take_holds()
+        unfinished = {(lot.index, block.index, index) for lot, block, index in begun}
+        for lot_index, block_index, index in sorted(self.done - unfinished):
+            lot = self.problem.lots[lot_index]
+            block = self.problem.routings[lot.routing].blocks[block_index]
+            self._count_over(lot, block, index)
+        self._finish_begun(begun)
+
+    # Reading the tasks.
+
+    def _enter(self, task: Task) -> None:
+        """Book one running task."""
+        now, bench = self.problem.now, self.dispatch.bench
+        spans = [(a - now, b - now) for a, b in task.spans]
+        for key in task.people:
+            if key in self.problem.people:
+                free = bench.people[self.problem.people.index(key)]
+                for start, end in spans:
+                    free.block(start, end)
+        tools = {tool.name: t for t, tool in enumerate(self.problem.tools)}
+        tool = tools.get(task.mould or "", -1)
+        items = list(self._items(task))
+        if not task.members and tool >= 0 and self.problem.tools[tool].built_by < 0:
+            bench.tool_free[tool] = max(bench.tool_free[tool], task.end - now)
+            bench.tool_since[tool] = 0
+            bench.tool_coats[tool] = 0
+            return
+        for lot, step, item in items:
+            self._mark(lot, step, item)
+            index = self._index(lot, step, item)
+            ends = self.dispatch.progress.ends[lot.index][step.index]
+            ends[index] = max(ends[index], task.end - now)
+            if tool >= 0 and item[1] != ALL and lot.builds < 0:
+                self.dispatch.progress.tool_of[lot.index][item[1]] = tool
+            self.holds.setdefault(item, []).append((task, step))
+        if items and items[0][1].level == BATCH:
+            members = tuple(item for _, _, item in items)
+            for lot, step, item in items:
+                self.batches[(lot.index, item[1])] = (members, step.chain)
+        for lot, step, _ in items[:1]:
+            if step.station >= 0:
+                for unit in self._units(task, step.station):
+                    bench.occupy(unit, spans[0][0], spans[-1][1], len(items) * lot.cavities)
+
+    def _items(self, task: Task) -> Iterator[tuple[Lot, Step, Item]]:
+        """Yield the lot, step and member of everything that takes part in a task."""
+        for lot in self.problem.lots:
+            routing = self.problem.routings[lot.routing]
+            step = next((s for s in routing.steps if s.name == task.operation), None)
+            if routing.key != task.process or step is None:
+                continue
+            if lot.order < 0:
+                if self.problem.tools[lot.builds].name == task.mould:
+                    yield lot, step, (lot.index, ALL if step.level == ORDER else 0, ALL)
+                continue
+            number = self.problem.demands[lot.order].number
+            for member in task.members:
+                if member.order == number:
+                    yield from ((lot, step, item) for item in self._of(lot, step, member))
+
+    def _of(self, lot: Lot, step: Step, member: Member) -> Iterator[Item]:
+        if step.level == ORDER:
+            yield lot.index, ALL, ALL
+        elif step.level == PART or not lot.first_pull:
+            for part in member.parts:
+                unit, which = divmod(part - lot.first_part, lot.cavities)
+                if 0 <= unit < lot.units:
+                    yield lot.index, unit, which if step.level == PART else ALL
+        else:
+            for pull in member.pulls:
+                if 0 <= pull - lot.first_pull < lot.units:
+                    yield lot.index, pull - lot.first_pull, ALL
+
+    def _units(self, task: Task, place: int) -> list[int]:
+        """Return the units of a station that a task names."""
+        bench = self.dispatch.bench
+        units = range(bench.unit_base[place], bench.unit_base[place + 1])
+        return [u for u in units if bench.unit_names[u] in task.stations]
+
+    # What is over.
+
+    def _index(self, lot: Lot, step: Step, item: Item) -> int:
+        if step.level == ORDER:
+            return 0
+        return item[1] * lot.cavities + item[2] if step.level == PART else item[1]
+
+    def _mark(self, lot: Lot, step: Step, item: Item) -> None:
+        """Mark a step's task as over, and all that must have gone before it."""
+        over = self.over.setdefault((lot.index, step.index), set())
+        index = self._index(lot, step, item)
+        if index in over:
+            return
+        over.add(index)
+        steps = self.problem.routings[lot.routing].steps
+        for p in step.preds:
+            for earlier in self._covering(lot, steps[p], item):
+                self._mark(lot, steps[p], earlier)
+
+    def _covering(self, lot: Lot, step: Step, item: Item) -> list[Item]:
+        """Return the members of a step's tasks that bear on an item."""
+        if step.level == ORDER:
+            return [(lot.index, ALL, ALL)]
+        units = range(lot.units) if item[1] == ALL else (item[1],)
+        if step.level != PART:
+            return [(lot.index, unit, ALL) for unit in units]
+        parts = range(lot.cavities) if item[2] == ALL else (item[2],)
+        return [(lot.index, unit, part) for unit in units for part in parts]
+
+    def _is_over(self, lot: Lot, block: Block, step: Step, index: int) -> bool:
+        item = self.dispatch.queues.item(lot.index, block, index)
+        over = self.over.get((lot.index, step.index), set())
+        return all(self._index(lot, step, i) in over for i in self._covering(lot, step, item))
+
+    def _count_over(self, lot: Lot, block: Block, index: int) -> None:
+        """Count a block's placing as done and ready what waits for it."""
+        _, unit, part = self.dispatch.queues.item(lot.index, block, index)
+        item = (lot.index, unit, part)
+        end = 0
+        for step in block.steps:
+            for member in self._covering(lot, step, item):
+                ends = self.dispatch.progress.ends[lot.index][step.index]
+                end = max(end, ends[self._index(lot, step, member)])
+        if block.forms >= 0:
+            self.dispatch.unformed[lot.index] -= 1
+        self.dispatch.finished(lot.index, block, unit, part, end)
+        self._follow(lot, block, unit, end)
+
+    def _follow(self, lot: Lot, block: Block, unit: int, end: int) -> None:
+        """Ready the next step of a batch that was formed before the plan began."""
+        blocks = self.problem.routings[lot.routing].blocks
+        following = block.index + 1
+        if following >= len(blocks) or blocks[following].follows < 0:
+            return
+        if (lot.index, following, unit) in self.done:
+            return
+        members = self.batches.get((lot.index, unit), (((lot.index, unit, ALL),), -1))[0]
+        if members[0][:2] == (lot.index, unit):
+            self.dispatch.batches.append(members)
+            number = len(self.dispatch.batches) - 1
+            self.dispatch.push(self.dispatch.queues.base[lot.index] + following, end, number)
+
+    # Holds.
+
+    def _take_holds(self) -> None:
+        """Keep the moulds and units of holds that are on; give back those that are over."""
+        progress, bench = self.dispatch.progress, self.dispatch.bench
+        for lot in self.problem.lots:
+            routing = self.problem.routings[lot.routing]
+            for keep in routing.keeps:
+                first, last = routing.steps[keep.first], routing.steps[keep.last]
+                for key in range(self._keys(lot, keep)):
+                    item = self._item_of(lot, keep, key)
+                    begun = self._any_over(lot, first, item)
+                    ended = self._all_over(lot, last, item)
+                    if not begun:
+                        continue
+                    end = self._latest(lot, last, item) if ended else NEVER
+                    if keep.station < 0:
+                        self.dispatch.moulded[lot.index] += 1
+                        tool = progress.tool_of[lot.index][key]
+                        if tool >= 0 and (not ended or end > 0):
+                            bench.tool_free[tool] = NEVER
+                            if ended:
+                                bench.give_tool(tool, end)
+                                bench.log.clear()
+                        continue
+                    self._take_unit(lot, keep, key, item, end)
+
+    def _take_unit(self, lot: Lot, keep: Keep, key: int, item: Item, end: int) -> None:
+        given = self.holds.get(item, [])
+        if keep.level == BATCH:
+            members, _ = self.batches.get((lot.index, key), (((lot.index, key, ALL),), -1))
+            if members[0][:2] != (lot.index, key):
+                return
+        units = [u for task, _ in given for u in self._units(task, keep.station)]
+        if units and end > 0:
+            start = min(task.start for task, _ in given) - self.problem.now
+            self.dispatch.bench.occupy(units[0], start, end, lot.cavities)
+            if end >= NEVER:
+                self.dispatch.progress.kept[(lot.index, keep.index, key)] = units[0]
+
+    def _keys(self, lot: Lot, keep: Keep) -> int:
+        if keep.level == ORDER:
+            return 1
+        return lot.units * (lot.cavities if keep.level == PART else 1)
+
+    def _item_of(self, lot: Lot, keep: Keep, key: int) -> Item:
+        if keep.level == ORDER:
+            return lot.index, ALL, ALL
+        if keep.level == PART:
+            return lot.index, key // lot.cavities, key % lot.cavities
+        return lot.index, key, ALL
+
+    def _any_over(self, lot: Lot, step: Step, item: Item) -> bool:
+        over = self.over.get((lot.index, step.index), set())
+        return any(self._index(lot, step, i) in over for i in self._covering(lot, step, item))
+
+    def _all_over(self, lot: Lot, step: Step, item: Item) -> bool:
+        over = self.over.get((lot.index, step.index), set())
+        return all(self._index(lot, step, i) in over for i in self._covering(lot, step, item))
+
+    def _latest(self, lot: Lot, step: Step, item: Item) -> int:
+        ends = self.dispatch.progress.ends[lot.index][step.index]
+        return max(ends[self._index(lot, step, i)] for i in self._covering(lot, step, item))
+
+    # What is left of begun blocks.
+
+    def _finish_begun(self, begun: list[tuple[Lot, Block, int]]) -> None:
+        """Place what is left of blocks that have begun: nothing may come between."""
+        left = {(lot.index, block.index, index) for lot, block, index in begun}
+        for lot, block, index in begun:
+            if (lot.index, block.index, index) not in left:
+                continue
+            members = self.dispatch.queues.members(lot.index, block, index)
+            if block.level == BATCH:
+                members = self.batches.get((lot.index, index), (members, -1))[0]
+            left -= {(m[0], block.index, m[1]) for m in members}
+            left.discard((lot.index, block.index, index))
+            shape = self._rest(block, members)
+            self.dispatch.finish_begun(lot.index, block, members, shape)
+
+    def _rest(self, block: Block, members: tuple[Item, ...]) -> Shape:
+        """Return the tasks of a block that are still to be done."""
+        shape = self.dispatch.queues.shape(block, members)
+        kept: list[int] = []
+        for x, slot in enumerate(shape):
+            chosen = members if slot.member == ALL else (members[slot.member],)
+            over = all(
+                self._all_over(
+                    self.problem.lots[m[0]],
+                    slot.step,
+                    (m[0], m[1], slot.part if slot.step.level == PART else ALL),
+                )
+                for m in chosen
+            )
+            if not over:
+                kept.append(x)
+        place = {x: i for i, x in enumerate(kept)}
+        return tuple(
+            replace(
+                shape[x],
+                inner=tuple(place[p] for p in shape[x].inner if p in place),
+                outer=shape[x].outer
+                + tuple(shape[p].step.index for p in shape[x].inner if p not in place),
+                mix=place.get(shape[x].mix, -1),
+            )
+            for x in kept
+        )
