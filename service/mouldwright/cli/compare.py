@@ -13,6 +13,8 @@ from mouldwright.usecases.present import present, wanted_by
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 
 _SHOWN_QUANTITIES = (1, 2, 5, 10, 25, 50, 100, 250, 500)
+# Where two costs nearly tie, whole mixes and plates make the cheapest swing to and fro.
+_MOST_CHANGES_SHOWN = 8
 
 
 def compare(
@@ -113,7 +115,8 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
     if answer.unit_costs:
         heading(out, f"Cost of one good part, {answer.currency}, of those that pass")
         processes = list(answer.unit_costs)
-        shown = sorted({*_SHOWN_QUANTITIES, *(c.from_quantity for c in answer.crossovers)})
+        changes = [c.from_quantity for c in answer.crossovers]
+        shown = sorted({*_SHOWN_QUANTITIES, *changes[:_MOST_CHANGES_SHOWN]})
         out.print(
             table(
                 [("pieces", "right"), *((p, "right") for p in processes), ("cheapest", "left")],
@@ -124,6 +127,12 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
                 ],
             )
         )
+
+        if len(changes) > _MOST_CHANGES_SHOWN:
+            out.print(
+                f"The cheapest changes {len(changes) - 1} times up to 500 pieces, so near are the "
+                f"costs; --json lists every change."
+            )
 
 
 def _cheapest(answer: ComparisonAnswer, quantity: int) -> str:

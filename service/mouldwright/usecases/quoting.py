@@ -16,6 +16,9 @@ from mouldwright.domain.quote import Quote, QuoteBreak, cautions_for, quote_line
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import Finish, check_quantity
 
+# A rise of less than this is not worth the reader's eye.
+SMALLEST_RISE_SAID = Fraction(2, 100)
+
 
 def quote(
     shop: Shop, key: str, process: str | None, quantity: int, *, now: int, finish: Finish
@@ -142,7 +145,7 @@ def _priced(
     # A much smaller order is no alternative to the one asked for.
     alike = {n: c for n, c in costs.items() if 4 * n >= 3 * cost.quantity}
     rise = rise_at(alike, cost.quantity)
-    if rise is not None:
+    if rise is not None and rise.cost_each > rise.lower_cost_each * (1 + SMALLEST_RISE_SAID):
         notes.append(rise.text(shop.currency))
     notes.extend(cost.cautions)
     breaks = tuple(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 
 from mouldwright.domain.part.polygon import sound_loop
@@ -61,7 +62,7 @@ def _two_blocks(points: list[Point]) -> tuple[list[Point], list[Point]] | None:
     xs = [x for x, _ in points]
     if xs[0] > (min(xs) + max(xs)) / 2:
         return None
-    leaps = [b - a for a, b in zip(xs, xs[1:], strict=False)]
+    leaps = [b - a for a, b in itertools.pairwise(xs)]
     at = min(range(len(leaps)), key=leaps.__getitem__) + 1
     if leaps[at - 1] > -0.5 * (max(xs) - min(xs)):
         raise ValueError(

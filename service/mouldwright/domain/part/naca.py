@@ -7,6 +7,7 @@ off normal to the camber line. Everything is in shares of the chord.
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from functools import lru_cache
@@ -111,8 +112,8 @@ def naca_integrals(code: str) -> AreaIntegrals:
     said = digits(code)
     nodes, weights = _gauss(32)
     ends = [0.0, 1.0] if said.camber == 0 else [0.0, math.sqrt(said.camber_at), 1.0]
-    s = np.concatenate([a + (b - a) * nodes for a, b in zip(ends, ends[1:], strict=False)])
-    w = np.concatenate([(b - a) * weights for a, b in zip(ends, ends[1:], strict=False)])
+    s = np.concatenate([a + (b - a) * nodes for a, b in itertools.pairwise(ends)])
+    w = np.concatenate([(b - a) * weights for a, b in itertools.pairwise(ends)])
     upper, lower, upper_rate, lower_rate = _curves(said, s)
     tail_upper, tail_lower, _, _ = _curves(said, np.array([1.0]))
     tail = tail_lower + (tail_upper - tail_lower) * nodes

@@ -27,7 +27,7 @@ _CUTS = 9
 
 def infill_stiffness(infill: float, exponent: float) -> float:
     """Return E/Es of a filling, infill ** exponent."""
-    return infill**exponent
+    return float(infill**exponent)
 
 
 def shell_shares(
