@@ -49,7 +49,7 @@ def read_scenario(path: Path) -> ScenarioRead:
     for file in files:
         document.add(_text(file), file.name)
     folder = path if path.is_dir() else path.parent
-    return replace(_read(document, folder), files=files)
+    return replace(read_document(document, folder), files=files)
 
 
 def read_scenario_text(text: str, name: str = "scenario.toml") -> ScenarioRead:
@@ -64,7 +64,7 @@ def read_scenario_text(text: str, name: str = "scenario.toml") -> ScenarioRead:
     """
     document = Document()
     document.add(text, name)
-    return _read(document, None)
+    return read_document(document, None)
 
 
 def _files(path: Path) -> tuple[Path, ...]:
@@ -96,7 +96,16 @@ def _unreadable(path: Path, problem: str, remedy: str) -> InvalidInput:
     return InvalidInput([fault])
 
 
-def _read(document: Document, folder: Path | None) -> ScenarioRead:
+def read_document(document: Document, folder: Path | None) -> ScenarioRead:
+    """Return the shop of a document.
+
+    Args:
+        document: All texts, merged.
+        folder: Where files named in it lie, None where it may name none.
+
+    Raises:
+        InvalidInput: if anything in it is wrong; carries every fault found.
+    """
     if document.faults and not document.root:
         raise InvalidInput(document.faults)
     examined = examine(document)
