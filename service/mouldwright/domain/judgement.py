@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from mouldwright.domain.errors import CannotBeMade
-from mouldwright.domain.part.beam import LARGE_DEFLECTION_SHARE, Bending, bend
+import numpy as np
+
+from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
+from mouldwright.domain.part.beam import LARGE_DEFLECTION_SHARE, STATIONS, Bending, bend
 from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.part.frequency import first_frequency_hz
 from mouldwright.domain.part.integrals import Array
@@ -41,7 +43,12 @@ class Judgement:
         second_moment_mm4: Of the drawn section at the root.
         modulus_gpa: Bending stiffness over second moment.
         theory_factor: Share of the theory's stiffness counted on; 1 where measured.
-        root_stress_mpa: Greatest bending stress of the base material at the root.
+        first_frequency_hz: With the theory factor taken off; clamped at the root where
+            nothing is asked of the part.
+        root_stress_mpa: Greatest bending stress of the base material at the root; nothing
+            on two simple supports.
+        greatest_stress_mpa: The same wherever along the span it is greatest.
+        closing_force_n: What closing the mould takes, where a pressure is stated.
         rule: Which published rule gave the stiffness, and the factor.
         curve: The deflected shape; None without a requirement.
         charge: What goes into one part; None where it cannot be made.
@@ -67,6 +74,8 @@ class Judgement:
     warnings: tuple[str, ...]
     curve: Curve | None
     charge: Charge | None
+    greatest_stress_mpa: float | None = None
+    closing_force_n: float | None = None
 
     def cannot_be_made(self, reasons: tuple[str, ...]) -> Judgement:
         """Return the same judgement with the part found impossible to make."""
@@ -117,7 +126,9 @@ def judge(shop: Shop, part: Part, process: Process) -> Judgement:
         second_moment_mm4=root.second_moment_x_mm4,
         modulus_gpa=done.root_bending_n_mm2 / root.second_moment_x_mm4 / 1000,
         theory_factor=factor,
-        root_stress_mpa=bent.root_moment_n_mm * done.stress_per_moment if bent else None,
+        root_stress_mpa=bent.root_moment_n_mm * done.root_stress_per_moment if bent else None,
+        greatest_stress_mpa=_greatest_stress(bent, done) if bent else None,
+        closing_force_n=_closing_force_n(part, process),
         rule=_rule(done, factor),
         warnings=_warnings(part, root, bent, done),
         curve=Curve(x_mm=bent.x_mm, deflection_mm=bent.curve_mm) if bent else None,
@@ -126,15 +137,31 @@ def judge(shop: Shop, part: Part, process: Process) -> Judgement:
 
 
 def _bend(part: Part, asked: Requirement, done: Made, factor: float) -> Bending:
-    return bend(
-        span_mm=part.span_mm,
-        bending_n_mm2=done.bending_n_mm2 * factor,
-        shear_n=done.shear_n * factor,
-        support=asked.support,
-        load=asked.load,
-        force_n=force_n(part, asked),
-        mount_n_mm_per_rad=asked.mount_n_mm_per_rad,
-    )
+    try:
+        return bend(
+            span_mm=part.span_mm,
+            bending_n_mm2=done.bending_n_mm2 * factor,
+            shear_n=done.shear_n * factor,
+            support=asked.support,
+            load=asked.load,
+            force_n=force_n(part, asked),
+            mount_n_mm_per_rad=asked.mount_n_mm_per_rad,
+        )
+    except ValueError as error:
+        fault = Fault(
+            path=f"parts.{part.key}.requirement",
+            value=f"{asked.support}, {asked.load}",
+            problem="this load case does not hold together:",
+            remedy=f"{error}.",
+        )
+        raise InvalidInput([fault]) from error
+
+
+def _greatest_stress(bent: Bending, done: Made) -> float:
+    stations = STATIONS.ravel() * bent.x_mm[-1]
+    each = np.interp(bent.x_mm, stations, done.stress_per_moment.ravel())
+    each[0] = done.root_stress_per_moment
+    return float((np.abs(bent.moment_n_mm) * each).max())
 
 
 def _failings(asked: Requirement, bent: Bending, done: Made, process: Process) -> list[str]:
@@ -150,12 +177,18 @@ def _failings(asked: Requirement, bent: Bending, done: Made, process: Process) -
     return found
 
 
-def _closing_force(shop: Shop, part: Part, process: Process) -> list[str]:
-    """Return why no press of the process closes the mould, where pressure and force are stated."""
+def _closing_force_n(part: Part, process: Process) -> float | None:
     structure = process.structure
     if not isinstance(structure, MixStructure) or structure.closing_pressure_mpa is None:
+        return None
+    return structure.closing_pressure_mpa * plan_area_mm2(part)
+
+
+def _closing_force(shop: Shop, part: Part, process: Process) -> list[str]:
+    """Return why no press of the process closes the mould, where pressure and force are stated."""
+    needed = _closing_force_n(part, process)
+    if needed is None:
         return []
-    needed = structure.closing_pressure_mpa * plan_area_mm2(part)
     found = []
     for operation in process.operations:
         station = shop.stations.get(operation.station or "")

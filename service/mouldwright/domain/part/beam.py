@@ -36,6 +36,7 @@ class Bending:
         deflection_mm: The greatest along the span.
         x_mm: Places along the span, shape (PANELS + 1,).
         curve_mm: Deflection there.
+        moment_n_mm: Bending moment there, sagging above zero.
         root_moment_n_mm: Moment at x = 0, its size.
         greatest_moment_n_mm: The greatest size of moment along the span.
     """
@@ -43,6 +44,7 @@ class Bending:
     deflection_mm: float
     x_mm: Array
     curve_mm: Array
+    moment_n_mm: Array
     root_moment_n_mm: float
     greatest_moment_n_mm: float
 
@@ -99,6 +101,7 @@ def bend(
         deflection_mm=_greatest(curve),
         x_mm=knots,
         curve_mm=curve,
+        moment_n_mm=at_knots,
         root_moment_n_mm=abs(float(at_knots[0])),
         greatest_moment_n_mm=float(np.abs(at_knots).max()),
     )

@@ -32,19 +32,21 @@ class Charge:
         volume_mm3: Of the finished part.
         fibre_share_loaded: Fibre's share of the loaded mass; None where there is no fibre.
         fibre_share_finished: The same of the finished part.
+        unnamed_g: Mass of a material nobody named, which can be weighed and not charged.
     """
 
     constituents: tuple[Constituent, ...]
     volume_mm3: float
     fibre_share_loaded: float | None = None
     fibre_share_finished: float | None = None
+    unnamed_g: float = 0.0
 
     @property
     def finished_g(self) -> float:
         """Return the mass of the finished part in grams."""
-        return sum(each.finished_g for each in self.constituents)
+        return self.unnamed_g + sum(each.finished_g for each in self.constituents)
 
     @property
     def loaded_g(self) -> float:
         """Return what is loaded for it in grams."""
-        return sum(each.loaded_g for each in self.constituents)
+        return self.unnamed_g + sum(each.loaded_g for each in self.constituents)

@@ -17,6 +17,9 @@ import numpy as np
 from mouldwright.domain.part.integrals import AreaIntegrals, Array
 
 TAIL_TERM = 0.1015
+# Greatest thickness over the nominal one, at 0.29983 of the chord: the ordinates do not peak
+# at exactly half the nominal thickness.
+SYMMETRIC_THICKEST = 1.000288
 _THICKNESS = (0.2969, -0.1260, -0.3516, 0.2843, -TAIL_TERM)
 
 

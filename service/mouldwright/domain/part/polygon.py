@@ -179,3 +179,15 @@ def thickest(loops: Sequence[Array], rounds: int = 9, grid: int = 24) -> float:
             best, middle = float(room[at]), points[at]
         half = half / 4
     return 2 * best
+
+
+def thickest_across(loop: Array, columns: int = 128) -> float:
+    """Return the greatest thickness along y of one loop, from columns across it."""
+    left, right = float(loop[:, 0].min()), float(loop[:, 0].max())
+    x = left + (right - left) * ((np.arange(columns) + 0.5) / columns)[:, None]
+    (x0, y0), (x1, y1) = edges_of([loop])[0].T, edges_of([loop])[1].T
+    run = x1 - x0
+    height = y0 + (x - x0) * (y1 - y0) / np.where(run == 0, 1.0, run)
+    # Upper edges run one way, lower ones the other, whichever way round the loop is listed.
+    across = np.where((x0 <= x) != (x1 <= x), height * np.sign(run), 0.0).sum(axis=1)
+    return float(np.abs(across).max())

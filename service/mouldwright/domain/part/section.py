@@ -14,8 +14,19 @@ from functools import lru_cache
 import numpy as np
 
 from mouldwright.domain.part.integrals import AreaIntegrals, Array, principal
-from mouldwright.domain.part.naca import digits, naca_integrals, naca_outline
-from mouldwright.domain.part.polygon import region_integrals, sound_loop, sound_region, thickest
+from mouldwright.domain.part.naca import (
+    SYMMETRIC_THICKEST,
+    digits,
+    naca_integrals,
+    naca_outline,
+)
+from mouldwright.domain.part.polygon import (
+    region_integrals,
+    sound_loop,
+    sound_region,
+    thickest,
+    thickest_across,
+)
 from mouldwright.domain.part.shape import (
     Coordinates,
     Ellipse,
@@ -230,23 +241,21 @@ def drawn_section(shape: Naca4 | Coordinates | Polygon) -> Section:
     low, high = float(loops[0][:, 1].min()), float(loops[0][:, 1].max())
     if isinstance(shape, Naca4):
         found = _scaled(naca_integrals(shape.code), shape.chord_mm)
-        width = shape.chord_mm
-        upper, lower = loops[0][: len(loops[0]) // 2 + 1], loops[0][len(loops[0]) // 2 :]
-        at = np.linspace(0.2, 0.4, 201) * width
-        across = np.interp(at, upper[::-1, 0], upper[::-1, 1]) - np.interp(
-            at, lower[:, 0], lower[:, 1]
-        )
-        thick = float(across.max())
-        if digits(shape.code).camber == 0:
-            thick = 1.000288 * digits(shape.code).thickness * width
+        width, said = shape.chord_mm, digits(shape.code)
+        if said.camber == 0:
+            thick = SYMMETRIC_THICKEST * said.thickness * width
             low, high = -thick / 2, thick / 2
-        least = float(np.hypot(*(loops[0][0] - loops[0][-1])))
+        else:
+            thick = thickest_across(loops[0])
     else:
         found = region_integrals(loops)
-        thick = thickest(loops)
-        width, least = float(np.ptp(loops[0][:, 0])), thick
         if isinstance(shape, Coordinates):
-            width, least = shape.chord_mm, float(np.hypot(*(loops[0][0] - loops[0][-1])))
+            width, thick = shape.chord_mm, thickest_across(loops[0])
+        else:
+            width, thick = float(np.ptp(loops[0][:, 0])), thickest(loops)
+    # Both kinds of foil run from the upper tail to the lower one.
+    tail = float(np.hypot(*(loops[0][0] - loops[0][-1])))
+    least = thick if isinstance(shape, Polygon) else tail
     central = found.central()
     x, y = found.centroid
     torsion = (

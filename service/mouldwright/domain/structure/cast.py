@@ -16,14 +16,13 @@ import numpy as np
 
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.material import Material, Rod
-from mouldwright.domain.part.beam import STATIONS
 from mouldwright.domain.part.constituent import Charge, Constituent
 from mouldwright.domain.part.integrals import Array
 from mouldwright.domain.part.polygon import distance, edges_of, inside
 from mouldwright.domain.part.requirement import Part
-from mouldwright.domain.part.section import outline_at, section_at
+from mouldwright.domain.part.section import SectionLine, outline_at, section_at
 from mouldwright.domain.structure.kinds import CastStructure, RodPlace
-from mouldwright.domain.structure.made import Made, PartShape, along, at_stations, too_thin
+from mouldwright.domain.structure.made import Made, PartShape, along, at_stations, reached, too_thin
 from mouldwright.domain.structure.mix import modulus_of, shear_modulus_gpa
 
 _PLACES_CHECKED = 9
@@ -43,6 +42,10 @@ class RodSection:
     own_mm4: float
     displaces_mm2: float
     displaces_mm4: float
+
+
+# A rod, its height along the span in mm, and which share of each panel it reaches.
+_PlacedRod = tuple[RodSection, Array, Array]
 
 
 def rod_section(rod: Rod, modulus_gpa: float) -> RodSection:
@@ -103,17 +106,17 @@ def made_of_cast(
     matrix = materials[structure.matrix]
     stiff = modulus_of(matrix) * 1000
     line, root = shape.line, shape.root
-    shares = STATIONS.ravel()
-    rods, at_root = [], []
-    rod_grams = np.zeros_like(shares)
-    displaced = np.zeros_like(shares)
+    at_root: list[_PlacedRod] = []
+    along_span: list[_PlacedRod] = []
+    rod_grams = np.zeros_like(line.shares)
+    displaced = np.zeros_like(line.shares)
     constituents: dict[str, list[float]] = {}
     for place in structure.rods:
         material = materials[place.material]
         rod = _rod(material)
         section = rod_section(rod, modulus_of(material))
-        there = (shares <= place.length_share).astype(np.float64)
-        rods.append((section, place.at[1] * line.width_mm, there))
+        there = reached(place.length_share)
+        along_span.append((section, place.at[1] * line.width_mm, there))
         at_root.append((section, np.array([place.at[1] * root.width_mm]), np.ones(1)))
         grams_mm = section.area_mm2 * material.density_kg_m3 * 1e-6
         rod_grams += there * grams_mm
@@ -122,9 +125,7 @@ def made_of_cast(
         held = constituents.setdefault(material.key, [0.0, 0.0])
         held[0] += grams_mm * length
         held[1] += length / 1000
-    bending, _ = transformed_bending(
-        stiff, line.area_mm2, line.centroid_y_mm, line.second_moment_x_mm4, tuple(rods)
-    )
+    bending, centres = _bending_along(stiff, line, along_span)
     root_bending, centre = transformed_bending(
         stiff,
         np.array([root.area_mm2]),
@@ -134,6 +135,7 @@ def made_of_cast(
     )
     resin = along((line.area_mm2 - displaced) * matrix.density_kg_m3 * 1e-6, part.span_mm)
     reach = root.extreme_fibre_mm + abs(float(centre[0]) - root.centroid_y_mm)
+    reaches = line.extreme_fibre_mm + np.abs(centres - line.centroid_y_mm)
     charge = Charge(
         constituents=(
             Constituent(
@@ -163,7 +165,8 @@ def made_of_cast(
             (line.area_mm2 - displaced) * matrix.density_kg_m3 * 1e-6 + rod_grams
         ),
         root_bending_n_mm2=float(root_bending[0]),
-        stress_per_moment=stiff * reach / float(root_bending[0]),
+        stress_per_moment=at_stations(stiff * reaches / bending),
+        root_stress_per_moment=stiff * reach / float(root_bending[0]),
         charge=charge,
         rule=f"transformed section, {count} rod{'' if count == 1 else 's'} bonded to the matrix",
         reasons=(
@@ -171,6 +174,32 @@ def made_of_cast(
             *_misplaced(part, structure, materials),
         ),
     )
+
+
+def _bending_along(
+    matrix_mpa: float, line: SectionLine, rods: list[_PlacedRod]
+) -> tuple[Array, Array]:
+    """Return EI and the elastic centroid's height along the span.
+
+    In the panel a rod ends in, its two parts bend one after the other: there it is 1/EI
+    that is shared out, so the bend over the panel is right though the step lies within it.
+    """
+    ends = sorted({float(t) for _, _, there in rods for t in there if 0 < t < 1})
+
+    def bending(least: float) -> tuple[Array, Array]:
+        placed = tuple((rod, y, (there >= least).astype(np.float64)) for rod, y, there in rods)
+        return transformed_bending(
+            matrix_mpa, line.area_mm2, line.centroid_y_mm, line.second_moment_x_mm4, placed
+        )
+
+    whole, centre = bending(ends[0] if ends else 1.0)
+    if not ends:
+        return whole, centre
+    # Every panel's stretch between two rod ends, root first, with the rods still there.
+    bend = np.zeros_like(whole)
+    for low, high in zip([0.0, *ends], [*ends, 1.0], strict=True):
+        bend += (high - low) / bending(high)[0]
+    return 1 / bend, centre
 
 
 def _rod(material: Material) -> Rod:

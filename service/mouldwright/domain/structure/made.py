@@ -40,8 +40,9 @@ class Made:
         shear_n: Shear area times shear modulus there.
         mass_g_mm: Mass per length there.
         root_bending_n_mm2: EI at the root.
-        stress_per_moment: Greatest stress of the base material at the root over the
-            moment there, MPa per N mm.
+        stress_per_moment: Greatest stress of the base material over the moment at the same
+            place, MPa per N mm, at ``STATIONS``.
+        root_stress_per_moment: The same at the root.
         rule: Which published rule gave the stiffness, in words.
         is_measured: Whether it was measured, so that no theory factor applies.
         reasons: Why the part cannot be made so; empty where it can.
@@ -52,7 +53,8 @@ class Made:
     shear_n: Array
     mass_g_mm: Array
     root_bending_n_mm2: float
-    stress_per_moment: float
+    stress_per_moment: Array
+    root_stress_per_moment: float
     charge: Charge
     rule: str
     is_measured: bool = False
@@ -78,6 +80,16 @@ def along(values: Array, span_mm: float) -> float:
     _, weights = np.polynomial.legendre.leggauss(4)
     grid = values.reshape(STATIONS.shape)
     return float((grid @ (weights / 2)).sum() * span_mm / len(STATIONS))
+
+
+def reached(length_share: float) -> Array:
+    """Return which share of each station's panel something from the root reaches.
+
+    1 before its end, 0 past it, and between them in the one panel it ends in.
+    """
+    panels = len(STATIONS)
+    each = np.clip(length_share * panels - np.arange(panels), 0.0, 1.0)
+    return np.repeat(each, STATIONS.shape[1])
 
 
 def at_stations(values: Array) -> Array:

@@ -45,8 +45,7 @@ def made(part: Part, process: Process, materials: Mapping[str, Material]) -> Mad
     if isinstance(structure, PrintStructure):
         return made_of_print(part, shape, structure, _material(materials, structure.material))
     if isinstance(structure, MeasuredStructure):
-        named = structure.material or f"material of {process.key}"
-        return made_as_measured(shape, structure, named)
+        return made_as_measured(shape, structure)
     raise CannotBeMade(
         [f"{process.key} names no structure: add structure = {{ kind = ... }} to the process"]
     )

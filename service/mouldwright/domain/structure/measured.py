@@ -10,33 +10,37 @@ from mouldwright.domain.structure.made import Made, PartShape, at_stations
 _POISSON = 0.35
 
 
-def made_as_measured(shape: PartShape, structure: MeasuredStructure, charged_as: str) -> Made:
+def made_as_measured(shape: PartShape, structure: MeasuredStructure) -> Made:
     """Return what a measured modulus makes of a part.
 
-    Args:
-        shape: The part's sections.
-        structure: What was measured.
-        charged_as: Key of the material that is weighed and charged.
+    Where the structure names no material, the part's mass is known and none is charged.
     """
     stiff = structure.modulus_gpa * 1000
     grams_mm = structure.density_kg_m3 * 1e-6
     grams = shape.volume_mm3 * grams_mm
     line, root = shape.line, shape.root
+    named = (
+        ()
+        if structure.material is None
+        else (
+            Constituent(
+                material=structure.material,
+                finished_g=grams,
+                loaded_g=grams,
+                density_kg_m3=structure.density_kg_m3,
+            ),
+        )
+    )
     return Made(
         bending_n_mm2=at_stations(stiff * line.second_moment_x_mm4),
         shear_n=at_stations(stiff / (2 * (1 + _POISSON)) * line.shear_area_mm2),
         mass_g_mm=at_stations(grams_mm * line.area_mm2),
         root_bending_n_mm2=stiff * root.second_moment_x_mm4,
-        stress_per_moment=root.extreme_fibre_mm / root.second_moment_x_mm4,
+        stress_per_moment=at_stations(line.extreme_fibre_mm / line.second_moment_x_mm4),
+        root_stress_per_moment=root.extreme_fibre_mm / root.second_moment_x_mm4,
         charge=Charge(
-            constituents=(
-                Constituent(
-                    material=charged_as,
-                    finished_g=grams,
-                    loaded_g=grams,
-                    density_kg_m3=structure.density_kg_m3,
-                ),
-            ),
+            constituents=named,
+            unnamed_g=0.0 if named else grams,
             volume_mm3=shape.volume_mm3,
         ),
         rule=f"measured: {structure.modulus_gpa:g} GPa",

@@ -190,6 +190,8 @@ def modulus_gpa(structure: MixStructure, fibre: Material, matrix: Material, volu
         )
     own, resin = modulus_of(fibre), modulus_of(matrix)
     knock_down = void_knock_down(structure.void_fraction)
+    if volume == 0:
+        return resin * knock_down
     if structure.rule == "cox-krenchel":
         length = length_efficiency(
             fibre.fibre.length_mm,
@@ -255,7 +257,8 @@ def made_of_mix(
         shear_n=at_stations(shear_modulus_gpa(matrix) * 1000 * line.shear_area_mm2),
         mass_g_mm=at_stations(grams * line.area_mm2),
         root_bending_n_mm2=modulus * 1000 * root.second_moment_x_mm4,
-        stress_per_moment=root.extreme_fibre_mm / root.second_moment_x_mm4,
+        stress_per_moment=at_stations(line.extreme_fibre_mm / line.second_moment_x_mm4),
+        root_stress_per_moment=root.extreme_fibre_mm / root.second_moment_x_mm4,
         charge=Charge(
             constituents=(
                 Constituent(

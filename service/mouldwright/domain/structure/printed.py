@@ -72,14 +72,16 @@ def made_of_print(
     line, root = shape.line, shape.root
     grams_mm = material.density_kg_m3 * 1e-6 * line.area_mm2 * mass_share
     grams = along(grams_mm, part.span_mm)
+    bending = stiff * line.second_moment_x_mm4 * bending_share
     root_bending = stiff * root.second_moment_x_mm4 * float(shares[0, 0])
     shear = shear_modulus_gpa(material) * 1000 * structure.layer_factor
     return Made(
-        bending_n_mm2=at_stations(stiff * line.second_moment_x_mm4 * bending_share),
+        bending_n_mm2=at_stations(bending),
         shear_n=at_stations(shear * line.shear_area_mm2 * mass_share),
         mass_g_mm=at_stations(grams_mm),
         root_bending_n_mm2=root_bending,
-        stress_per_moment=stiff * root.extreme_fibre_mm / root_bending,
+        stress_per_moment=at_stations(stiff * line.extreme_fibre_mm / bending),
+        root_stress_per_moment=stiff * root.extreme_fibre_mm / root_bending,
         charge=Charge(
             constituents=(
                 Constituent(
