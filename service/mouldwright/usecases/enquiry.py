@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 
 from mouldwright.domain.compare import (
@@ -83,6 +84,17 @@ def compare(
     )
 
 
+def _ready(
+    shop: Shop, process: str, judged: Judgement, quantity: int, now: int, finish: Finish
+) -> tuple[int | None, Judgement]:
+    """Return when it is ready, or None and a warning where no plan can say."""
+    try:
+        return finish(shop, judged.part, process, quantity, now), judged
+    except HardLimit as limit:
+        warnings = (*judged.warnings, *(f"No date: {reason}" for reason in limit.reasons))
+        return None, replace(judged, warnings=warnings)
+
+
 def _costs(
     shop: Shop, part: Part, process: Process, judged: Judgement
 ) -> tuple[Fraction | None, ...]:
@@ -148,10 +160,11 @@ def _choice(
             if cost.per_good_part is not None:
                 price = price_of(shop.price, shop.currency, cost.per_good_part, quantity)
             rated = rate(shop, part, process, charge=judged.charge)
-            ready = finish(shop, part.key, process.key, quantity, now)
         except (CannotBeMade, HardLimit) as limit:
             judged = judged.cannot_be_made(limit.reasons)
-            cost = price = rated = ready = None
+            cost = price = rated = None
+    if judged.makeable:
+        ready, judged = _ready(shop, process.key, judged, quantity, now, finish)
     return Choice(
         process=process.key,
         title=process.title,

@@ -10,7 +10,7 @@ from mouldwright.domain.costing.cost_model import cost_model
 from mouldwright.domain.costing.price import Price, inversions, price_ladder, price_of, rise_at
 from mouldwright.domain.costing.set_cost import set_cost
 from mouldwright.domain.costing.unit_cost import UnitCost, cost_of
-from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
+from mouldwright.domain.errors import CannotBeMade, Fault, HardLimit, InvalidInput
 from mouldwright.domain.judgement import Judgement, judge
 from mouldwright.domain.quote import Quote, QuoteBreak, cautions_for, quote_lines, valid_until
 from mouldwright.domain.shop import Shop
@@ -61,6 +61,7 @@ def quote(
     model = cost_model(shop, part, by, charge=judged.charge)
     cost = cost_of(model, quantity)
     price, ladder, notes = _priced(shop, cost, model.per_good_part, looked_at=500)
+    ready, undated = _ready(finish, shop, key, process, quantity, now)
     constituents = judged.charge.constituents if judged.charge else ()
     return Quote(
         number=None,
@@ -71,11 +72,11 @@ def quote(
         cost=cost,
         price=price,
         breaks=ladder,
-        finish=finish(shop, key, process, quantity, now),
+        finish=ready,
         finish_odds=_chance(cost),
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, [by], [c.material for c in constituents], parts=[part]),
-        notes=(*_judged_notes(judged), *notes),
+        notes=(*_judged_notes(judged), *notes, *undated),
     )
 
 
@@ -97,6 +98,7 @@ def _quote_set(shop: Shop, key: str, quantity: int, *, now: int, finish: Finish)
 
     cost = set_cost(shop, sold, quantity, charges=charges)
     price, ladder, notes = _priced(shop, cost, per_set, looked_at=0)
+    ready, undated = _ready(finish, shop, key, None, quantity, now)
     materials = [c.material for charge in charges.values() if charge for c in charge.constituents]
     return Quote(
         number=None,
@@ -107,12 +109,22 @@ def _quote_set(shop: Shop, key: str, quantity: int, *, now: int, finish: Finish)
         cost=cost,
         price=price,
         breaks=ladder,
-        finish=finish(shop, key, None, quantity, now),
+        finish=ready,
         finish_odds=_chance(cost),
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, processes, materials, parts=parts),
-        notes=(*judged_notes, *notes),
+        notes=(*judged_notes, *notes, *undated),
     )
+
+
+def _ready(
+    finish: Finish, shop: Shop, key: str, process: str | None, quantity: int, now: int
+) -> tuple[int | None, tuple[str, ...]]:
+    """Return when it is ready, or None and why no plan can say: the price stands all the same."""
+    try:
+        return finish(shop, key, process, quantity, now), ()
+    except HardLimit as limit:
+        return None, tuple(f"No date can be promised: {reason}" for reason in limit.reasons)
 
 
 def _priced(

@@ -77,7 +77,7 @@ WARNINGS = {
     "a measured structure that is charged as nothing": (
         (', material = "filament" }', " }"),
         "processes.bought-in-bar.structure.material",
-        "unknown, never zero",
+        "no material is charged",
         "charged as",
     ),
     "a process without a structure": (

@@ -140,7 +140,7 @@ def _prices(shop: Shop) -> Iterator[Fault]:
             yield warning(
                 ("processes", key, "structure", "material"),
                 None,
-                "what it is made of is not said, so its cost is unknown, never zero.",
+                "what it is made of is not said, so no material is charged for it.",
                 "Add material = the key of what it is charged as.",
             )
         for _, name, _ in _named(process.structure) if process.structure else ():

@@ -277,6 +277,8 @@ def _cautions(
         )
     if charge is None:
         found.append(f"{process.key} names no structure: no material is charged.")
+    elif not charge.constituents:
+        found.append(f"{process.key} names no material: none is charged, though it has a cost.")
     family = tooling.family
     if family is not None and family.cost is None and family.made_by is None:
         found.append(f"{family.key} states no cost: its moulds are taken as free.")
