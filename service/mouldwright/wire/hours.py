@@ -174,7 +174,7 @@ class Week(Model):
     def of(cls, weekly: tuple[DayTimes, ...]) -> Week:
         """Return the week as it would be written."""
         days = zip(_DAYS, weekly, strict=True)
-        return cls(**{day: [opening_text(t) for t in times] for day, times in days})
+        return cls.written(**{day: [opening_text(t) for t in times] for day, times in days})
 
 
 class Hours(Week):
@@ -213,7 +213,7 @@ class Hours(Week):
             else:
                 runs.append([day, day])
         week = Week.of(hours.weekly).model_dump()
-        return cls(
+        return cls.written(
             **week,
             closed=[_closed_text((start, end)) for start, end in runs],
             open={

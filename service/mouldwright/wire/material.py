@@ -137,7 +137,7 @@ class Material(Model):
     def of(cls, material: domain.Material) -> Material:
         """Return the material as it would be written."""
         fibre, rod, mix = material.fibre, material.rod, material.mix
-        return cls(
+        return cls.written(
             title=None if material.title == title_from(material.key) else material.title,
             density_kg_m3=material.density_kg_m3,
             modulus_gpa=material.modulus_gpa,
@@ -187,4 +187,4 @@ class Lot(Model):
     @classmethod
     def of(cls, lot: domain.Lot) -> Lot:
         """Return the lot as it would be written."""
-        return cls(grams=lot.grams, metres=lot.metres, expires=lot.expires)
+        return cls.written(grams=lot.grams, metres=lot.metres, expires=lot.expires)

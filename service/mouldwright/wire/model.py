@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any
+from typing import Annotated, Any, Self
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, PlainValidator, WithJsonSchema
 
@@ -14,6 +14,11 @@ class Model(BaseModel):
     """A table of known keys."""
 
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True, protected_namespaces=())
+
+    @classmethod
+    def written(cls, **values: Any) -> Self:
+        """Return the table whose keys are written so: money as text, lists as lists."""
+        return cls.model_validate(values)
 
 
 def key(meaning: str, *, default: Any = ..., unit: str = "", name: str | None = None) -> Any:

@@ -84,14 +84,14 @@ class MouldFamily(Model):
         count: int | list[Mould] = len(counted)
         if family.moulds != counted:
             count = [
-                Mould(
+                Mould.written(
                     number=m.number,
                     pulls=m.pulls,
                     pulls_since_conditioning=m.pulls_since_conditioning,
                 )
                 for m in family.moulds
             ]
-        return cls(
+        return cls.written(
             part=family.part,
             process=family.process,
             count=count,

@@ -116,7 +116,7 @@ class Operation(Model):
         kind = "attended" if operation.attended else "unattended"
         times = {f"{kind}_min": operation.fixed_min, f"{kind}_each_min": operation.each_min}
         kept = {name: minutes for name, minutes in times.items() if minutes}
-        return cls(
+        return cls.written(
             name=operation.name,
             per=operation.per,
             **(kept or {f"{kind}_min": Decimal(0)}),

@@ -59,11 +59,15 @@ class PartSet(Model):
     @classmethod
     def of(cls, part_set: domain.PartSet) -> PartSet:
         """Return the set as it would be written."""
-        return cls(
+        return cls.written(
             title=None if part_set.title == title_from(part_set.key) else part_set.title,
-            parts=[SetPart(part=p.part, process=p.process, count=p.count) for p in part_set.parts],
+            parts=[
+                SetPart.written(part=p.part, process=p.process, count=p.count)
+                for p in part_set.parts
+            ],
             items=[
-                SetItem(name=i.name, cost=money_text(i.cost), count=i.count) for i in part_set.items
+                SetItem.written(name=i.name, cost=money_text(i.cost), count=i.count)
+                for i in part_set.items
             ],
             operations=[Operation.of(o) for o in part_set.operations],
         )
@@ -123,7 +127,7 @@ class Order(Model):
     @classmethod
     def of(cls, order: domain.Order) -> Order:
         """Return the order as it would be written, its times with their offset."""
-        return cls(
+        return cls.written(
             number=order.number,
             part=order.part,
             quantity=order.quantity,

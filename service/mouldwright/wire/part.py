@@ -100,11 +100,11 @@ class Part(Model):
     def of(cls, part: domain.Part) -> Part:
         """Return the part as it would be written."""
         needed = part.requirement
-        return cls(
+        return cls.written(
             title=None if part.title == title_from(part.key) else part.title,
             span_mm=part.span_mm,
             section=section_of(part.section),
-            requirement=Requirement(
+            requirement=Requirement.written(
                 **{name: getattr(needed, name) for name in Requirement.model_fields}
             )
             if needed

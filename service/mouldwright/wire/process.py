@@ -86,7 +86,7 @@ class Process(Model):
     def of(cls, process: domain.Process) -> Process:
         """Return the process as it would be written, its upkeep task first."""
         upkeep = [process.conditioning] if process.conditioning else []
-        return cls(
+        return cls.written(
             title=None if process.title == title_from(process.key) else process.title,
             structure=structure_of(process.structure) if process.structure else None,
             squeeze_out=process.squeeze_out,
@@ -94,11 +94,11 @@ class Process(Model):
             fit_to_sell=process.fit_to_sell,
             cautions=list(process.cautions),
             consumables=[
-                Consumable(name=used.name, cost=money_text(used.cost), per=used.per)
+                Consumable.written(name=used.name, cost=money_text(used.cost), per=used.per)
                 for used in process.consumables
             ],
             holds=[
-                Hold(resource=hold.resource, **{"from": hold.first, "to": hold.last})
+                Hold.written(resource=hold.resource, **{"from": hold.first, "to": hold.last})
                 for hold in process.holds
             ],
             operations=[Operation.of(o) for o in (*upkeep, *process.operations)],

@@ -34,7 +34,7 @@ class Scenario(Model):
     @classmethod
     def of(cls, shop: domain.Shop) -> Scenario:
         """Return a shop as it would be written."""
-        return cls(
+        return cls.written(
             shop=Shop.of(shop),
             people={name: Person.of(person) for name, person in shop.people.items()},
             stations={name: Station.of(station) for name, station in shop.stations.items()},

@@ -197,14 +197,14 @@ def section_of(shape: domain.Shape) -> Section:
     """Return a shape as it would be written."""
     match shape:
         case domain.Naca4():
-            return Naca4(
+            return Naca4.written(
                 shape="naca4",
                 code=shape.code,
                 chord_mm=shape.chord_mm,
                 tip_chord_mm=shape.tip_chord_mm,
             )
         case domain.Coordinates():
-            return Coordinates(
+            return Coordinates.written(
                 shape="coordinates",
                 points=[list(point) for point in shape.points],
                 source=shape.source,
@@ -212,7 +212,7 @@ def section_of(shape: domain.Shape) -> Section:
                 tip_chord_mm=shape.tip_chord_mm,
             )
         case domain.Polygon():
-            return Polygon(
+            return Polygon.written(
                 shape="polygon",
                 points_mm=[list(point) for point in shape.points_mm],
                 holes_mm=[[list(point) for point in hole] for hole in shape.holes_mm],
@@ -226,10 +226,10 @@ def section_of(shape: domain.Shape) -> Section:
                 "tip_height_mm": shape.tip_height_mm,
             }
             if isinstance(shape, domain.Rectangle):
-                return Rectangle(shape="rectangle", **sizes)
-            return Ellipse(shape="ellipse", **sizes)
+                return Rectangle.written(shape="rectangle", **sizes)
+            return Ellipse.written(shape="ellipse", **sizes)
         case domain.Tube():
-            return Tube(
+            return Tube.written(
                 shape="tube",
                 outer_mm=shape.outer_mm,
                 inner_mm=shape.inner_mm,

@@ -149,7 +149,7 @@ class Shop(Model):
     def of(cls, shop: domain.Shop) -> Shop:
         """Return the shop itself as it would be written."""
         price = shop.price
-        return cls(
+        return cls.written(
             name=shop.name,
             currency=shop.currency.code,
             time_zone=shop.zone,
@@ -161,7 +161,7 @@ class Shop(Model):
             theory_factor=shop.theory_factor,
             materials_charged=shop.materials_charged,
             unbillable_share=shop.unbillable_share,
-            price=Price(
+            price=Price.written(
                 rule=price.rule,
                 rate=price.rate,
                 least_order=money_text(price.least_order),
@@ -205,7 +205,7 @@ class Person(Model):
     @classmethod
     def of(cls, person: domain.Person) -> Person:
         """Return the person as they would be written."""
-        return cls(
+        return cls.written(
             title=None if person.title == title_from(person.key) else person.title,
             skills=sorted(person.skills),
             wage_per_hour=money_text(person.wage_per_hour),
@@ -243,7 +243,7 @@ class Station(Model):
     @classmethod
     def of(cls, station: domain.Station) -> Station:
         """Return the station as it would be written."""
-        return cls(
+        return cls.written(
             title=None if station.title == title_from(station.key) else station.title,
             count=station.count,
             room=station.room,

@@ -148,7 +148,9 @@ def structure_of(structure: domain.Structure) -> Structure:
             return MixStructure(kind="mix", **fields(MixStructure))
         case domain.CastStructure():
             rods = [
-                RodPlace(material=rod.material, at=list(rod.at), length_share=rod.length_share)
+                RodPlace.written(
+                    material=rod.material, at=list(rod.at), length_share=rod.length_share
+                )
                 for rod in structure.rods
             ]
             return CastStructure(kind="cast", **{**fields(CastStructure), "rods": rods})

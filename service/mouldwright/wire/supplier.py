@@ -95,7 +95,7 @@ class Offer(Model):
     @classmethod
     def of(cls, offer: domain.Offer) -> Offer:
         """Return the offer as it would be written."""
-        return cls(
+        return cls.written(
             contains=dict(offer.contains_g),
             contains_m=dict(offer.contains_m),
             price=money_text(offer.price),
@@ -129,7 +129,7 @@ class Supplier(Model):
     @classmethod
     def of(cls, supplier: domain.Supplier) -> Supplier:
         """Return the supplier as it would be written."""
-        return cls(
+        return cls.written(
             title=None if supplier.title == title_from(supplier.key) else supplier.title,
             shipping=money_text(supplier.shipping),
             hazard_surcharge=money_text(supplier.hazard_surcharge),
