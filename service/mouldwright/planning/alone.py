@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from mouldwright.planning.construct import Dispatch
+from mouldwright.planning.construct import Dispatch, HorizonTooShort, Unplaceable
 from mouldwright.planning.policy import Policy
 from mouldwright.planning.problem import Demand, Lot, Problem
 from mouldwright.planning.queues import Queues
 from mouldwright.planning.routing import BATCH, NEVER, ORDER, duration_min
 
 # Longer than any unit takes to come to its batch.
-LONG_ENOUGH = 100_000
+LONG_ENOUGH = 5 * 1440
 
 
 def alone(problem: Problem, lot: Lot, units: int, *, release: int | None = None) -> Problem:
@@ -49,8 +49,7 @@ def dispatch_alone(problem: Problem, lot: Lot, units: int) -> Dispatch:
     """Return a finished dispatch of that many units alone, batches as large as they can be.
 
     Raises:
-        Unplaceable: if some block fits nowhere.
-        HorizonTooShort: if the known hours do not suffice.
+        Unplaceable: if some block fits nowhere in the known hours.
         Stuck: if what it needs can never be had.
     """
     single = alone(problem, lot, units)
@@ -66,7 +65,14 @@ def dispatch_alone(problem: Problem, lot: Lot, units: int) -> Dispatch:
             name="alone",
         ),
     )
-    dispatch.run()
+    try:
+        dispatch.run()
+    except HorizonTooShort:
+        for q, waiting in enumerate(dispatch.waiting):
+            block = queues.all[q].block
+            if waiting and block is not None:
+                raise Unplaceable(lot.index, block) from None
+        raise
     return dispatch
 
 

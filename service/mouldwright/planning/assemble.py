@@ -10,6 +10,7 @@ from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Tas
 from mouldwright.planning.problem import Problem
 from mouldwright.planning.routing import ORDER, PART, Keep, Step
 from mouldwright.planning.shapes import ALL
+from mouldwright.planning.timelines import LONG_AGO
 
 
 def objective_of(problem: Problem, tasks: Sequence[Placed]) -> Objective:
@@ -29,14 +30,12 @@ def objective_of(problem: Problem, tasks: Sequence[Placed]) -> Objective:
                 else sum(end - start for start, end in task.spans)
             )
             attended += worked * len(task.people)
-    return Objective(
-        weighted_late_min=late, finish_min=max(finishes, default=0), attended_min=attended
-    )
+    return Objective(weighted_late_min=late, finish_min=max([0, *finishes]), attended_min=attended)
 
 
 def finishes_of(problem: Problem, tasks: Sequence[Placed]) -> list[int]:
     """Return when each order's last task ends, in minutes from now."""
-    finishes = [0] * len(problem.demands)
+    finishes = [LONG_AGO] * len(problem.demands)
     index = {demand.number: i for i, demand in enumerate(problem.demands)}
     for running in problem.running:
         for member in running.members:
@@ -48,7 +47,7 @@ def finishes_of(problem: Problem, tasks: Sequence[Placed]) -> list[int]:
             order = problem.lots[lot].order
             if order >= 0 and task.end > finishes[order]:
                 finishes[order] = task.end
-    return finishes
+    return [0 if finish == LONG_AGO else finish for finish in finishes]
 
 
 def without_idle_upkeep(tasks: Sequence[Placed]) -> list[Placed]:

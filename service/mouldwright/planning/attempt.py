@@ -23,6 +23,8 @@ from mouldwright.planning.rules import Weights, batch_limits, portfolio
 
 # Hours are laid out no further than this; a plan that needs more is refused.
 FURTHEST_MIN = 40 * 366 * 1440
+# Nor this far where all work stopped before half of it.
+NEAR_MIN = 3 * 366 * 1440
 
 Value = tuple[int, int, int]
 
@@ -99,7 +101,12 @@ class Engine:
                 policy = replace(policy, careful=True)
                 continue
             except HorizonTooShort:
-                if self.problem.horizon >= FURTHEST_MIN:
+                reached = max((task.end for task in dispatch.tasks), default=0)
+                idle = 2 * reached < self.problem.horizon
+                if idle and not policy.careful:
+                    policy = replace(policy, careful=True)
+                    continue
+                if self.problem.horizon >= (NEAR_MIN if idle else FURTHEST_MIN):
                     raise HardLimit([self._stuck(dispatch)]) from None
                 self._lay_out_further()
                 continue

@@ -39,7 +39,7 @@ class Batching:
                 self.dispatch.next_try[q] = min(patient, max(known, limit + 1))
                 return
         members = self._choose(q, lot, block, target, limit)
-        earliest = max(self.dispatch.next_try[q], 0)
+        earliest = 0 if block.steps[0].exact else self.dispatch.next_try[q]
         fitted = self._largest(block, members, earliest, limit)
         if fitted is None:
             self.dispatch.put_off(q, queue, block)

@@ -246,6 +246,32 @@ class Bench:
         self.horizon_hit = True
         return NEVER
 
+    def hours_hold(self, place: int, spans: Sequence[Window]) -> bool:
+        """Return whether a station is open for every span of a task that pauses."""
+        windows = self.place_windows[place]
+        if windows is None:
+            return True
+        for start, end in spans:
+            i = bisect_right(windows, (start, NEVER)) - 1
+            if i < 0 or windows[i][1] < end:
+                return False
+        return True
+
+    def next_opening(self, step: Step, place: int, start: int) -> int:
+        """Return the next minute at which a station or one of a step's people comes free."""
+        windows = self.place_windows[place] or ()
+        i = bisect_right(windows, (start, NEVER))
+        after = [windows[i][0]] if i < len(windows) else []
+        for person in self.crews[step.crew]:
+            starts = self.people[person].starts
+            j = bisect_right(starts, start)
+            if j < len(starts):
+                after.append(starts[j])
+        if not after or i >= len(windows):
+            self.horizon_hit = True
+            return NEVER
+        return min(after)
+
     def find_unit(self, place: int, earliest: int, duration: int, parts: int) -> tuple[int, int]:
         """Return the first start at which a unit is free, and the unit; NEVER where none is.
 

@@ -84,6 +84,7 @@ class Dispatch:
         self.remaining = sum(self.left)
         self.underway = Underway(self)
         self.batching = Batching(self)
+        self.underway.take_holds()
         self.upkeep = Upkeep(self)
         self.underway.open()
         for lot in problem.lots:
@@ -144,7 +145,7 @@ class Dispatch:
             members, batch = self.batches[index], index
         else:
             members = self.queues.members(queue.lot, block, index)
-        earliest = max(ready, self.next_try[q])
+        earliest = ready if block.steps[0].exact else max(ready, self.next_try[q])
         shape = self.queues.shape(block, members)
         placed = self.placer.place(shape, members, earliest, batch=batch, give_up_after=limit)
         if placed is None and self.placer.outcome == GAVE_UP:

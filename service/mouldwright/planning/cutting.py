@@ -136,7 +136,6 @@ def _step(
     held = any(k.station == own for k in within)
     uses = {k.station for k in within if k.station >= 0} | ({own} if own >= 0 else set())
     preds = tuple(sorted(place[name] for name in operation.after)) or ((i - 1,) if i else ())
-    takes = any(k.first == i for k in within)
     mix = materials[operation.material].mix if operation.material else None
     return Step(
         index=i,
@@ -146,7 +145,7 @@ def _step(
         people=operation.people if operation.attended else 0,
         station=-1 if held else own,
         hours_of=tuple(sorted(uses & with_hours)),
-        exact=not operation.attended and bool(preds) and not takes and (own < 0 or held),
+        exact=not operation.attended and bool(preds) and (own < 0 or held),
         preds=preds,
         wait_min=operation.wait_min,
         wait_max=NEVER if operation.wait_max_min is None else operation.wait_max_min,
@@ -168,9 +167,12 @@ def _tied(step: Step, steps: Sequence[Step]) -> bool:
         return True
     if not step.exact:
         return False
-    # A start that may not wait is sure by itself, unless a station's hours could refuse
-    # it. Where it gathers finer tasks it is placed once the last of them has ended.
-    return bool(step.hours_of) or all(step.level <= steps[p].level for p in step.preds)
+    # A start that may not wait is sure by itself, unless a station's hours or a hold that
+    # begins could refuse it. Where it gathers finer tasks it is placed once the last of
+    # them has ended.
+    return bool(step.hours_of or step.starts_holds) or all(
+        step.level <= steps[p].level for p in step.preds
+    )
 
 
 def _blocks(steps: Sequence[Step], keeps: Sequence[Keep]) -> tuple[Block, ...]:

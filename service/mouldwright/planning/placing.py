@@ -196,7 +196,10 @@ class Placer:
             if simple:
                 break
             for place in step.hours_of:
-                start = max(start, bench.hours_fit(place, start, end - start))
+                if spans is None:
+                    start = max(start, bench.hours_fit(place, start, end - start))
+                elif not bench.hours_hold(place, spans):
+                    start = bench.next_opening(step, place, start)
             if step.station >= 0:
                 parts = sum(self.lots[m[0]].cavities if m[2] == ALL else 1 for m in members)
                 at, unit = bench.find_unit(step.station, start, end - start, parts)

@@ -118,6 +118,8 @@ def _station_reasons(
     problem: Problem, routing: Routing, step: Step, lot: Lot, work: int
 ) -> Iterator[str]:
     for index in step.hours_of:
+        if step.crew >= 0 and step.people == 1:
+            yield from _shared_reasons(problem, routing, step, index, work)
         most = longest(problem.places[index].windows or ())
         if work > most:
             yield (
@@ -137,6 +139,25 @@ def _station_reasons(
                 f"{routing.key}: {step.name} brings {parts} parts at once and {place.key} has "
                 f"room for {place.room}; room for {parts} would do."
             )
+
+
+def _shared_reasons(
+    problem: Problem, routing: Routing, step: Step, index: int, work: int
+) -> Iterator[str]:
+    """Yield where a station is never open long enough while someone who can is there."""
+    opening = problem.places[index].windows or ()
+    most = max(
+        (longest(intersect(problem.windows[p], opening)) for p in problem.crews[step.crew]),
+        default=0,
+    )
+    if most < (1 if step.interruptible else work):
+        skill = step.operation.skill
+        who = f"someone with the skill {skill}" if skill else "someone"
+        yield (
+            f"{routing.key}: {step.name} takes {work} min at {problem.places[index].key}, which is "
+            f"open for at most {most} min at a time while {who} is there; {work} min in common "
+            "would do."
+        )
 
 
 def _mix_reasons(problem: Problem, routing: Routing, step: Step, lot: Lot) -> Iterator[str]:
@@ -235,7 +256,8 @@ def _reasons_alone(problem: Problem) -> Iterator[str]:
                 if s.wait_max < NEVER
             ]
             yield (
-                f"{routing.key}: no hours allow {first} to {last} in one go"
+                f"{routing.key}: no hours allow "
+                + (first if first == last else f"{first} to {last} in one go")
                 + (f" ({', '.join(limits)})" if limits else "")
                 + "; a longer greatest wait, a longer pot life or longer hours would do."
             )

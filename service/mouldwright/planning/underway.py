@@ -26,6 +26,7 @@ class Underway:
 
     Attributes:
         done: Placings of blocks that are over: lot, block and index.
+        used: Moulds that running tasks were done on.
     """
 
     def __init__(self, dispatch: Dispatch) -> None:
@@ -35,6 +36,9 @@ class Underway:
         self.batches: dict[tuple[int, int], tuple[tuple[Item, ...], int]] = {}
         self.holds: dict[tuple[int, int, int], list[tuple[Task, Step]]] = {}
         self.done: set[tuple[int, int, int]] = set()
+        # What moulds went through: when it ended, which one, and whether it was a pull.
+        self.used: set[int] = set()
+        self.uses: list[tuple[int, int, bool]] = []
         for task in self.problem.running:
             self._enter(task)
 
@@ -52,7 +56,6 @@ class Underway:
                     elif any(over):
                         begun.append((lot, block, index))
                         self.done.add((lot.index, block.index, index))
-        self._take_holds()
         unfinished = {(lot.index, block.index, index) for lot, block, index in begun}
         for lot_index, block_index, index in sorted(self.done - unfinished):
             lot = self.problem.lots[lot_index]
@@ -75,9 +78,7 @@ class Underway:
         tool = tools.get(task.mould or "", -1)
         items = list(self._items(task))
         if not task.members and tool >= 0 and self.problem.tools[tool].built_by < 0:
-            bench.tool_free[tool] = max(bench.tool_free[tool], task.end - now)
-            bench.tool_since[tool] = 0
-            bench.tool_coats[tool] = 0
+            self.uses.append((task.end - now, tool, False))
             return
         for lot, step, item in items:
             self._mark(lot, step, item)
@@ -195,9 +196,11 @@ class Underway:
 
     # Holds.
 
-    def _take_holds(self) -> None:
+    def take_holds(self) -> None:
         """Keep the moulds and units of holds that are on; give back those that are over."""
-        progress, bench = self.dispatch.progress, self.dispatch.bench
+        if not self.problem.running:
+            return
+        progress = self.dispatch.progress
         for lot in self.problem.lots:
             routing = self.problem.routings[lot.routing]
             for keep in routing.keeps:
@@ -212,13 +215,35 @@ class Underway:
                     if keep.station < 0:
                         self.dispatch.moulded[lot.index] += 1
                         tool = progress.tool_of[lot.index][key]
-                        if tool >= 0 and (not ended or end > 0):
-                            bench.tool_free[tool] = NEVER
-                            if ended:
-                                bench.give_tool(tool, end)
-                                bench.log.clear()
+                        if tool >= 0:
+                            self.uses.append((end, tool, True))
                         continue
                     self._take_unit(lot, keep, key, item, end)
+        self._replay_uses()
+
+    def _replay_uses(self) -> None:
+        """Count pulls and conditionings on their moulds in the order they ended."""
+        bench = self.dispatch.bench
+        coats: dict[int, int] = {}
+        self.used = {tool for _, tool, _ in self.uses}
+        for tool in self.used:
+            bench.tool_free[tool] = 0
+        for end, tool, is_pull in sorted(self.uses):
+            bench.tool_free[tool] = max(bench.tool_free[tool], end)
+            if end >= NEVER:
+                continue
+            if not is_pull:
+                bench.tool_since[tool] = 0
+                coats[tool] = coats.get(tool, 0) + 1
+                continue
+            coats[tool] = 0
+            bench.tool_since[tool] += 1
+            bench.tool_pulls[tool] += 1
+            if bench.tool_left[tool] < NEVER:
+                bench.tool_left[tool] -= 1
+        for tool in self.used:
+            due = bench.coats_due(tool) - coats.get(tool, 0)
+            bench.tool_coats[tool] = 0 if bench.tool_free[tool] >= NEVER else max(due, 0)
 
     def _take_unit(self, lot: Lot, keep: Keep, key: int, item: Item, end: int) -> None:
         given = self.holds.get(item, [])

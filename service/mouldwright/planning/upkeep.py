@@ -53,6 +53,8 @@ class Upkeep:
 
     def mould_made(self, tool: int, minute: int) -> None:
         """A new mould is ready, or ready to be conditioned."""
+        if tool in self.dispatch.underway.used:
+            return
         self.dispatch.bench.tool_free[tool] = minute
         self._queue_if_due(tool, minute)
         if not self.dispatch.bench.tool_coats[tool]:
