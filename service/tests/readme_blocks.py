@@ -31,7 +31,12 @@ def blocks(page: str) -> list[tuple[str, str]]:
 
 
 def run(command: str) -> str:
-    """Return what a mouldwright command prints on standard output and error, tidied."""
+    """Return what a mouldwright command prints on standard output and error, tidied.
+
+    Raises:
+        ValueError: if it is any other command.
+        RuntimeError: if it breaks down in place of answering.
+    """
     head = _HEAD.search(command)
     program, *arguments = shlex.split(_HEAD.sub("", command))
     if program != "mouldwright":
@@ -53,6 +58,8 @@ def run(command: str) -> str:
         encoding="utf-8",
         check=False,
     )
+    if "Traceback (most recent call last)" in done.stdout:
+        raise RuntimeError(f"{command} broke down, which no page should show:\n{done.stdout}")
     lines = tidy(done.stdout).splitlines()
     return tidy("\n".join(lines[: int(head[1])] if head else lines))
 
