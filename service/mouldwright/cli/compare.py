@@ -10,7 +10,7 @@ from mouldwright.domain.compare import FARTHEST_CHANGE_SAID
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import compare as compare_part
 from mouldwright.usecases.present import present, wanted_by
-from mouldwright.wire.answers.comparison import ComparisonAnswer
+from mouldwright.wire.answers.comparison import ChoiceAnswer, ComparisonAnswer
 
 _SHOWN_QUANTITIES = (1, 2, 5, 10, 25, 50, 100, 250, 500)
 # Where two costs nearly tie, whole mixes and plates make the cheapest swing to and fro.
@@ -52,44 +52,52 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
             f"Asked: {asked.support}, {load} ({asked.load}), no more than "
             f"{asked.deflection_mm:g} mm."
         )
-    rows = []
-    for c in answer.choices:
-        verdict = (
-            "cannot be made"
-            if not c.makeable
-            else ({True: "passes", False: "fails", None: "nothing asked"}[c.meets_requirement])
-        )
-        rows.append(
-            (
-                c.process,
-                verdict,
-                figure(c.deflection_mm),
-                figure(c.mass_g, 0),
-                c.starts,
-                c.moulds or None,
-                c.unit_cost if not c.unknown else "unknown",
-                c.price_each,
-                when(c.finish),
-                figure(c.people_hours),
-                figure(c.rate_per_day),
-            )
-        )
+    # Two tables, so that a terminal of eighty columns shows every figure.
     out.print(
         table(
             [
                 ("process", "left"),
                 ("", "left"),
-                ("bends\nmm", "right"),
-                ("mass\ng", "right"),
+                ("bends mm", "right"),
+                ("mass g", "right"),
                 ("begun", "right"),
                 ("moulds", "right"),
-                (f"cost\n{answer.currency}", "right"),
-                (f"price\n{answer.currency}", "right"),
-                ("ready", "right"),
-                ("hands\nh", "right"),
                 ("a day", "right"),
             ],
-            rows,
+            [
+                (
+                    c.process,
+                    _verdict(c),
+                    figure(c.deflection_mm),
+                    figure(c.mass_g, 0),
+                    c.starts,
+                    c.moulds or None,
+                    figure(c.rate_per_day),
+                )
+                for c in answer.choices
+            ],
+        )
+    )
+    out.print()
+    out.print(
+        table(
+            [
+                ("process", "left"),
+                (f"cost {answer.currency}", "right"),
+                (f"price {answer.currency}", "right"),
+                ("hands h", "right"),
+                ("ready", "right"),
+            ],
+            [
+                (
+                    c.process,
+                    c.unit_cost if not c.unknown else "unknown",
+                    c.price_each,
+                    figure(c.people_hours),
+                    when(c.finish),
+                )
+                for c in answer.choices
+            ],
         )
     )
     for c in answer.choices:
@@ -133,6 +141,12 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
                 f"The cheapest changes {len(changes) - 1} times up to 500 pieces, so near are the "
                 f"costs; --json lists every change."
             )
+
+
+def _verdict(choice: ChoiceAnswer) -> str:
+    if not choice.makeable:
+        return "cannot be made"
+    return {True: "passes", False: "fails", None: "nothing asked"}[choice.meets_requirement]
 
 
 def _cheapest(answer: ComparisonAnswer, quantity: int) -> str:

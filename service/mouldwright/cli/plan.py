@@ -92,7 +92,7 @@ def show_orders(out: Console, planned: Plan) -> None:
         )
         out.print(f"{what.capitalize()}: {_hours(value)}; {proof}.")
     out.print(
-        f"Hands: {_hours(objective.attended_min)}. Checked: "
+        f"Hands: {objective.attended_min // 60} h {objective.attended_min % 60:02d}. Checked: "
         f"{'every rule kept' if made.checked else 'NOT CHECKED'}."
     )
 
@@ -113,7 +113,8 @@ def _members(task: Task) -> str:
         if member.parts and len(member.parts) == 1:
             words.append(f"{member.order} part {member.parts[0]}")
         elif member.pulls and not member.parts:
-            words.append(f"{member.order} pull {_runs(member.pulls)}")
+            many = "s" if len(member.pulls) > 1 else ""
+            words.append(f"{member.order} pull{many} {_runs(member.pulls)}")
         else:
             words.append(f"{member.order} parts {_runs(member.parts)}")
     return ", ".join(words)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -43,6 +43,7 @@ from mouldwright.domain.process.batch import BatchLoad, batchings
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
 
+WHOLE_PACKS = "whole packs"
 _NONE_STATED = {
     "labour": "no attended operation",
     "conditioning": "no conditioning stated",
@@ -119,7 +120,7 @@ class CostModel:
             if kind == "material":
                 bought = self.shop.materials_charged == "bought"
                 beyond = beyond_use(needs(self.rules, counts), self.prices) if bought else 0
-                yield _plain_line(kind, "whole packs beyond what is used", Fraction(beyond))
+                yield packs_line(Fraction(beyond))
 
     def unknown(self, counts: Counts) -> tuple[str, ...]:
         """Return what is unknown and needed for those counts, each once."""
@@ -287,6 +288,13 @@ def _cautions(
     return tuple(found)
 
 
+def packs_line(amount: Fraction) -> CostLine:
+    """Return the line of what whole packs cost beyond what is used of them."""
+    return replace(
+        _plain_line("material", "whole packs beyond what is used", amount), moves_with=WHOLE_PACKS
+    )
+
+
 def _plain_line(kind: Kind, text: str, amount: Fraction) -> CostLine:
     return CostLine(
         kind=kind,
@@ -295,5 +303,5 @@ def _plain_line(kind: Kind, text: str, amount: Fraction) -> CostLine:
         unit="order",
         rate=shown(amount),
         amount=amount,
-        moves_with="whole packs",
+        moves_with=kind,
     )

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import prod
 
+from mouldwright.domain.costing.cost_model import WHOLE_PACKS, CostModel, cost_model, packs_line
 from mouldwright.domain.costing.labour import mean_hour_cost
 from mouldwright.domain.costing.lines import CostLine, shown
-from mouldwright.domain.costing.unit_cost import UnitCost, unit_cost
+from mouldwright.domain.costing.material_cost import beyond_use, needs, packs_bought
+from mouldwright.domain.costing.material_price import material_prices
+from mouldwright.domain.costing.unit_cost import UnitCost, cost_of
 from mouldwright.domain.order import PartSet
 from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.process.operation import Operation
@@ -36,19 +39,28 @@ def set_cost(
         InvalidInput: if the quantity or a rate cannot be right.
         HardLimit: if a single pull passes a limit of a mix, a plate or a load.
     """
-    costs = [
-        unit_cost(
+    models = [
+        cost_model(
             shop,
             shop.part(each.part),
             shop.process(each.process),
-            quantity * each.count,
             charge=charges[each.part, each.process],
         )
         for each in sold.parts
     ]
+    wanted = [quantity * each.count for each in sold.parts]
+    costs = [cost_of(model, pieces) for model, pieces in zip(models, wanted, strict=True)]
+    # A pack opened for one part serves the others: packs are counted once for the order.
+    drawn = _drawn(models, wanted)
+    prices = material_prices(shop)
+    beyond = beyond_use(drawn, prices)
     lines = [
-        replace(line, text=f"{cost.part}: {line.text}") for cost in costs for line in cost.lines
+        replace(line, text=f"{cost.part}: {line.text}")
+        for cost in costs
+        for line in cost.lines
+        if line.moves_with != WHOLE_PACKS
     ]
+    lines.append(packs_line(beyond if shop.materials_charged == "bought" else Fraction(0)))
     lines.extend(_item_lines(sold, quantity))
     own, hours = _work_lines(shop, sold, quantity)
     lines.extend(own)
@@ -57,8 +69,7 @@ def set_cost(
     unknown = [reason for cost in costs for reason in cost.unknown]
     unknown += [f"{line.text} has no known rate" for line in own if line.amount is None]
     saved = sum(((cost.scrap_share or 0) * (cost.total or 0) for cost in costs), Fraction(0))
-    bought = [cost.materials_bought for cost in costs]
-    used = [cost.materials_used for cost in costs]
+    used = _summed([cost.materials_used for cost in costs])
     return UnitCost(
         part=sold.key,
         process="",
@@ -77,10 +88,19 @@ def set_cost(
         people_hours=sum((cost.people_hours for cost in costs), shown(hours)),
         scrap_share=saved / total if total else None,
         mixes=tuple(mix for cost in costs for mix in cost.mixes),
-        packs=tuple(pack for cost in costs for pack in cost.packs),
-        materials_used=_summed(used),
-        materials_bought=_summed(bought),
+        packs=packs_bought(drawn, prices),
+        materials_used=used,
+        materials_bought=None if used is None else used + beyond,
     )
+
+
+def _drawn(models: Sequence[CostModel], wanted: Sequence[int]) -> dict[tuple[str, str], Fraction]:
+    """Return what all parts together draw from stock by (material, "g" or "m")."""
+    whole: dict[tuple[str, str], Fraction] = {}
+    for model, pieces in zip(models, wanted, strict=True):
+        for key, amount in needs(model.rules, model.counts(model.starts(pieces))).items():
+            whole[key] = whole.get(key, Fraction(0)) + amount
+    return whole
 
 
 def _summed(amounts: list[Fraction | None]) -> Fraction | None:

@@ -9,6 +9,8 @@ from mouldwright.domain.part.polygon import sound_loop
 from mouldwright.domain.part.shape import Loop, Point
 
 _CHORD_SLACK = 0.05
+# From the end of one block to the start of the next x falls by nearly the whole chord.
+_LEAP = 0.9
 
 
 def loop_from_columns(rows: Sequence[Sequence[float]]) -> Loop:
@@ -64,7 +66,7 @@ def _two_blocks(points: list[Point]) -> tuple[list[Point], list[Point]] | None:
         return None
     leaps = [b - a for a, b in itertools.pairwise(xs)]
     at = min(range(len(leaps)), key=leaps.__getitem__) + 1
-    if leaps[at - 1] > -0.5 * (max(xs) - min(xs)):
+    if leaps[at - 1] > -_LEAP * (max(xs) - min(xs)):
         raise ValueError(
             "the points start at the nose but do not come in two blocks from nose to tail; "
             "list them from the tail over the top to the nose and back below"

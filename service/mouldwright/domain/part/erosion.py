@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import lru_cache
 
@@ -10,15 +11,41 @@ import numpy as np
 from mouldwright.domain.part.integrals import AreaIntegrals, Array
 from mouldwright.domain.part.polygon import edges_of
 
+_STEEP = 0.05
+_MOST_BREAKS = 24
+_LEAST_COLUMNS = 4
 _NOTHING = AreaIntegrals(
     area=0.0, first_x=0.0, first_y=0.0, second_xx=0.0, second_yy=0.0, second_xy=0.0
 )
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=128)
 def _gauss(count: int) -> tuple[Array, Array]:
     nodes, weights = np.polynomial.legendre.leggauss(count)
     return (nodes + 1) / 2, weights / 2
+
+
+def _columns(
+    starts: Array, ends: Array, shell_mm: float, between: tuple[float, float], count: int
+) -> tuple[Array, Array]:
+    """Return where to cut columns, shape (n, 1), and how wide each is.
+
+    Beside a steep edge the core's height leaps, so the quadrature is broken there.
+    """
+    left, right = between
+    run, rise = np.abs(ends - starts).T
+    steep = run < _STEEP * rise
+    at = np.concatenate([starts[steep, 0], ends[steep, 0]])
+    leaps = np.unique(np.concatenate([at - shell_mm, at + shell_mm]))
+    leaps = leaps[(leaps > left) & (leaps < right)]
+    if len(leaps) > _MOST_BREAKS:
+        leaps = leaps[:0]
+    knots = np.concatenate([[left], leaps, [right]])
+    spans = np.diff(knots)
+    each = [_gauss(max(_LEAST_COLUMNS, math.ceil(count * s / (right - left)))) for s in spans]
+    x = [k + s * nodes for k, s, (nodes, _) in zip(knots, spans, each, strict=False)]
+    widths = [s * weights for s, (_, weights) in zip(spans, each, strict=True)]
+    return np.concatenate(x)[:, None], np.concatenate(widths)
 
 
 def core_integrals(loops: Sequence[Array], shell_mm: float, columns: int = 64) -> AreaIntegrals:
@@ -37,9 +64,7 @@ def core_integrals(loops: Sequence[Array], shell_mm: float, columns: int = 64) -
     left, right = float(loops[0][:, 0].min()) + shell_mm, float(loops[0][:, 0].max()) - shell_mm
     if right <= left:
         return _NOTHING
-    nodes, weights = _gauss(columns)
-    x = (left + (right - left) * nodes)[:, None]
-    widths = (right - left) * weights
+    x, widths = _columns(starts, ends, shell_mm, (left, right), columns)
     (x0, y0), (x1, y1) = starts.T, ends.T
     dx, dy = x1 - x0, y1 - y0
     length = np.hypot(dx, dy)

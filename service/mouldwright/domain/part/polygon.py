@@ -31,7 +31,9 @@ def sound_loop(points: Loop, what: str = "the outline") -> Array:
         loop = loop[moved > 1e-12 * size]
     if len(loop) < 3:
         raise ValueError(f"{what} needs at least three different corners, it has {len(loop)}")
-    if loop_integrals(loop).area <= 1e-12 * size**2:
+    away = loop - loop[0]
+    furthest = away[np.hypot(*away.T).argmax()]
+    if np.abs(away[:, 0] * furthest[1] - away[:, 1] * furthest[0]).max() <= 1e-12 * size**2:
         raise ValueError(f"{what} encloses no area: its corners lie on one line")
     crossing = first_crossing(loop)
     if crossing is not None:

@@ -253,9 +253,7 @@ def drawn_section(shape: Naca4 | Coordinates | Polygon) -> Section:
             width, thick = shape.chord_mm, thickest_across(loops[0])
         else:
             width, thick = float(np.ptp(loops[0][:, 0])), thickest(loops)
-    # Both kinds of foil run from the upper tail to the lower one.
-    tail = float(np.hypot(*(loops[0][0] - loops[0][-1])))
-    least = thick if isinstance(shape, Polygon) else tail
+    least = thick if isinstance(shape, Polygon) else _tail(loops[0], width)
     central = found.central()
     x, y = found.centroid
     torsion = (
@@ -277,6 +275,13 @@ def drawn_section(shape: Naca4 | Coordinates | Polygon) -> Section:
         thickness_mm=thick,
         least_thickness_mm=least,
     )
+
+
+def _tail(loop: Array, chord_mm: float) -> float:
+    """Return how far a foil's tail is open; a loop runs from its upper end to its lower one."""
+    run, rise = np.abs(loop[0] - loop[-1])
+    # A sharp tail is one corner, and the last point is then some way up the chord.
+    return float(np.hypot(run, rise)) if run < 0.02 * chord_mm else 0.0
 
 
 def _scaled(found: AreaIntegrals, size: float) -> AreaIntegrals:

@@ -91,7 +91,7 @@ class MeasuredStructure:
     """An effective modulus and density, measured.
 
     Attributes:
-        material: What it is charged as; unset, the cost of its material is unknown.
+        material: What it is charged as; unset, no material is charged, and the reader is told.
     """
 
     modulus_gpa: float
