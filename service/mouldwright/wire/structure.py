@@ -113,7 +113,8 @@ class MeasuredStructure(Model):
     modulus_gpa: Above = key("Effective Young's modulus.", unit="GPa")
     density_kg_m3: Above = key("Density.", unit="kg/m³")
     material: Key | None = key(
-        "Key of the material it is charged as; left out, no material is charged, and a warning says so.", default=None
+        "Key of the material it is charged as; left out, none is charged, and a warning says so.",
+        default=None,
     )
 
 
