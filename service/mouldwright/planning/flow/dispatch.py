@@ -8,24 +8,10 @@ arrays where a compiler is at hand.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable
 from typing import Any
 
 from mouldwright.planning.flow.stages import NEVER, Stages
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Dispatched:
-    """What one pass made of the keys.
-
-    Attributes:
-        starts: By task.
-        finishes: By order, the last end of it.
-    """
-
-    starts: list[int]
-    finishes: list[int]
 
 
 def pass_over(
@@ -97,9 +83,9 @@ def pass_over(
     for place in range(len(release)):
         head[first[place]] = release[place]
     for index in range(len(copy)):
-        copy[index] = 0
+        copy[index] = -never
     for index in range(len(pool_free)):
-        pool_free[index] = 0 if copy_from[index] < copy_from[index + 1] else never
+        pool_free[index] = -never if copy_from[index] < copy_from[index + 1] else never
     placed = 0
     for window in range(len(opens)):
         now = opens[window]
@@ -259,9 +245,9 @@ class Dispatcher:
 
     def run(
         self,
-        keys: Sequence[float],
+        keys: Any,
         *,
-        patience: Sequence[int] | None = None,
+        patience: Any = None,
         give_up_at: int = NEVER,
     ) -> list[int] | None:
         """Return each order's finish under the keys, None where not all is done in time.

@@ -40,7 +40,8 @@ class LatenessBound:
 
     def refine(self, stop: Callable[[], bool]) -> bool:
         """Work until nothing can grow or told to stop; return whether it is finished."""
-        return all([table.refine(stop) for table in self._tables])
+        finished = [table.refine(stop) for table in self._tables]
+        return all(finished)
 
     @property
     def value(self) -> int:

@@ -69,10 +69,16 @@ class OrderedUnits:
         if key not in self._latest:
             if len(self._latest) > 4000:
                 self._latest.clear()
-            self._latest[key] = self._walk_back(order, deadline)
+            self._latest[key] = self._walk_back(order, deadline, keep_all=False)
         return self._latest[key]
 
-    def _walk_back(self, order: int, deadline: int) -> Rows | None:
+    def latest_ends_without_room(self, order: int, deadline: int) -> Rows:
+        """Return the latest end of every task, earlier than it can start where it must be."""
+        rows = self._walk_back(order, deadline, keep_all=True)
+        assert rows is not None
+        return rows
+
+    def _walk_back(self, order: int, deadline: int, *, keep_all: bool) -> Rows | None:
         stages, reach = self.reach.stages, self.reach
         span = stages.stages_of(order)
         units = stages.units[span.start]
@@ -98,11 +104,14 @@ class OrderedUnits:
                     stage = span[place]
                     ceiling = min(until - stages.lag[stage], roofs[place])
                     end = reach.fit_back(ceiling, stages.duration[stage])
+                    if end <= -NEVER:
+                        # Before the first opening only the order among tasks matters.
+                        end = min(ceiling, reach.opens[0])
                     ends.append(end)
                     until = end - stages.duration[stage]
                 row = tuple(reversed(ends))
             rows[unit] = row
-            if any(
+            if not keep_all and any(
                 end - stages.duration[stage] < start
                 for end, stage, start in zip(row, span, earliest[unit], strict=True)
             ):

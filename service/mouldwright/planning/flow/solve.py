@@ -1,0 +1,170 @@
+"""Plan one instance: a plan at once, a better one while one waits, with its proof."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+
+from mouldwright.planning.flow.dispatch import Dispatcher
+from mouldwright.planning.flow.instance import FlowInstance, FlowResult
+from mouldwright.planning.flow.lateness import LatenessBound
+from mouldwright.planning.flow.running import Bound, Run
+from mouldwright.planning.flow.urgency import Keys
+
+# A compiler's loading costs about half a second; smaller problems do as well without.
+COMPILE_FROM_TASKS = 600
+COMPILE_FROM_SECONDS = 2.5
+# The prover gets nowhere on more tasks than this.
+PROVE_UP_TO_TASKS = 500
+
+
+def solve_flow(
+    instance: FlowInstance,
+    *,
+    seconds: float,
+    seed: int,
+    work_limit: int | None = None,
+    progress: Callable[[FlowResult], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> FlowResult:
+    """Return the best plan found in the time allowed, and a bound on every plan.
+
+    Args:
+        instance: The problem.
+        seconds: Most time to take, elapsed.
+        seed: The same seed and work limit give the same plan, if time does not run out.
+        work_limit: Most passes of the list scheduler; None leaves it to the time.
+        progress: Told of the first plan and then of better ones.
+        cancelled: Asked often; once it says True the best plan so far is returned.
+
+    Raises:
+        ValueError: if the openings given are too few or too short for all the work.
+    """
+    run = Run(
+        instance,
+        seconds=seconds,
+        seed=seed,
+        work_limit=work_limit,
+        progress=progress,
+        cancelled=cancelled,
+    )
+    _first_plan(run)
+    if seconds >= COMPILE_FROM_SECONDS and run.stages.tasks >= COMPILE_FROM_TASKS:
+        _compile(run)
+    targets = _find_bound(run)
+    if not run.met:
+        _search(run, targets)
+    run.report(now=True)
+    return run.result()
+
+
+def _first_plan(run: Run) -> None:
+    """Make some plan with the simplest rule: dates first, moulds kept turning."""
+    dates = {
+        place: order.due if order.due is not None else run.instance.windows[-1][1]
+        for place, order in enumerate(run.instance.orders)
+    }
+    keys = Keys(run.finish.units, dates)
+    if run.search.attempt(keys, keys.moulds_first()) is None:
+        raise ValueError("the openings given are too few or too short for all the work")
+    run.report(now=True)
+
+
+def _compile(run: Run) -> None:
+    """Put the compiled loops in place of the plain ones, where a compiler is installed."""
+    from mouldwright.planning.flow.compiled import compiled_deadlines, compiled_pass
+
+    compiled = compiled_pass()
+    if compiled is not None:
+        run.search.use(Dispatcher(run.stages, compiled=compiled), arrays=True)
+        run.finish.energy.compiled = compiled_deadlines()
+
+
+def _find_bound(run: Run) -> dict[int, int]:
+    """Prove a bound and return the ends it allows each order, as targets."""
+    instance = run.instance
+    finish, name = run.finish.finish(frozenset(range(run.stages.orders)))
+    run.bound = _bound(instance, 0, finish, name)
+    targets = dict.fromkeys(range(run.stages.orders), finish)
+    if instance.lateness_weight > 0:
+        lateness = LatenessBound(instance, run.finish)
+        asked = 0
+
+        def stop() -> bool:
+            nonlocal asked
+            asked += 1
+            if run.work_limit is not None:
+                return asked > run.work_limit or run.elapsed >= run.seconds
+            return run.used(0.3) >= 1.0
+
+        lateness.refine(stop)
+        run.bound = _bound(instance, lateness.value, finish, name)
+        targets |= lateness.targets
+    return targets
+
+
+def _bound(instance: FlowInstance, late: int, finish: int, name: str) -> Bound:
+    """Put the two parts of the objective together."""
+    value = instance.lateness_weight * late + instance.finish_weight * (finish - instance.origin)
+    if instance.lateness_weight * late > 0:
+        name = "sequences of orders, each set by hands and moulds"
+    return Bound(value=value, late=late, finish=finish, name=name)
+
+
+def _search(run: Run, targets: dict[int, int]) -> None:
+    """Run the portfolio, then anneal; small plans go to the prover."""
+    keys = Keys(run.finish.units, targets)
+    best = None
+    for urgency in keys.portfolio():
+        if run.used() >= 1.0:
+            return
+        made = run.search.attempt(keys, urgency)
+        if made is not None and (best is None or made.value < best[0]):
+            best = made.value, urgency
+    if best is None or run.met:
+        return
+    small = run.stages.tasks <= PROVE_UP_TO_TASKS
+    rng = random.Random(run.seed)
+    begin = run.search_share()
+    until = begin + 0.15 * (1.0 - begin) if small else 1.0
+    run.search.anneal(
+        keys,
+        best[1],
+        rng=rng,
+        used=lambda: (run.search_share() - begin) / (until - begin),
+        bound=lambda: run.bound.value,
+    )
+    if small and not run.met and run.used() < 1.0:
+        _prove(run)
+
+
+def _prove(run: Run) -> None:
+    """Let constraint programming improve the plan or close the gap."""
+    from mouldwright.planning.flow.prover import Prover
+
+    best = run.search.best
+    assert best is not None
+    assert best.starts is not None
+    prover = Prover(
+        run.instance,
+        run.finish.units,
+        starts=best.starts,
+        value=best.value,
+        bound=run.bound.value,
+        late_bound=run.bound.late,
+    )
+    proof = prover.solve(
+        seconds=run.seconds - run.elapsed,
+        seed=run.seed,
+        work=None if run.work_limit is None else run.work_limit / 1000,
+        cancelled=run.cancelled,
+    )
+    if proof.starts is not None and proof.value < best.value:
+        run.search.take(list(proof.starts), run.stages)
+    if proof.bound > run.bound.value:
+        run.bound = Bound(
+            value=proof.bound,
+            late=run.bound.late,
+            finish=run.bound.finish,
+            name="constraint solver",
+        )
