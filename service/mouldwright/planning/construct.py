@@ -209,7 +209,14 @@ class Dispatch:
         if not self.left[lot]:
             self._close_lot(lot)
 
-    def finish_begun(self, lot: int, block: Block, members: tuple[Item, ...], rest: Shape) -> None:
+    def finish_begun(
+        self,
+        lot: int,
+        block: Block,
+        members: tuple[Item, ...],
+        unfinished: tuple[Item, ...],
+        rest: Shape,
+    ) -> None:
         """Place what is left of a block that had begun before the plan."""
         placed = self.placer.place(
             rest, members, 0, batch=-1, give_up_after=NEVER, limit=LAST_LIMIT
@@ -217,14 +224,14 @@ class Dispatch:
         if placed is None:
             raise Unplaceable(lot, block)
         if block.forms >= 0:
-            for member_lot, _, _ in members:
+            for member_lot, _, _ in unfinished:
                 self.unformed[member_lot] -= 1
-        queue = self.queues.all[self.queues.base[lot] + block.index]
         batch = -1
         if block.level == BATCH:
             self.batches.append(members)
             batch = len(self.batches) - 1
-        self.commit(queue, block, members, placed, batch)
+        queue = self.queues.all[self.queues.base[lot] + block.index]
+        self.commit(queue, block, unfinished, placed, batch)
 
     def _less(self, lot: int, block: Block, index: int) -> None:
         """Count one thing less that a placing of a block waits for."""

@@ -178,13 +178,20 @@ def _tied(step: Step, steps: Sequence[Step]) -> bool:
 def _blocks(steps: Sequence[Step], keeps: Sequence[Keep]) -> tuple[Block, ...]:
     """Cut a routing between steps wherever no tie spans the cut."""
     open_cut = [True] * len(steps)
+
+    def close(first: int, last: int) -> None:
+        for cut in range(first, last):
+            open_cut[cut] = False
+
     for step in steps:
         if _tied(step, steps):
-            for cut in range(min(step.preds), step.index):
-                open_cut[cut] = False
+            close(min(step.preds), step.index)
         if step.pot_until > step.index:
-            for cut in range(step.index, step.pot_until):
-                open_cut[cut] = False
+            close(step.index, step.pot_until)
+    # A start that may not wait would wait if a later step of its block held it back.
+    for step in reversed(steps):
+        if step.exact and step.index + 1 < len(steps) and not open_cut[step.index]:
+            close(min(step.preds), step.index)
     runs: list[list[Step]] = [[]]
     for step in steps:
         runs[-1].append(step)

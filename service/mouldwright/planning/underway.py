@@ -33,7 +33,7 @@ class Underway:
         """Book people, moulds and stations, and mark what is over."""
         self.dispatch, self.problem = dispatch, dispatch.problem
         self.over: dict[tuple[int, int], set[int]] = {}
-        self.batches: dict[tuple[int, int], tuple[tuple[Item, ...], int]] = {}
+        self.batches: dict[tuple[int, int, int], tuple[Item, ...]] = {}
         self.holds: dict[tuple[int, int, int], list[tuple[Task, Step]]] = {}
         self.done: set[tuple[int, int, int]] = set()
         # What moulds went through: when it ended, which one, and whether it was a pull.
@@ -84,14 +84,14 @@ class Underway:
             self._mark(lot, step, item)
             index = self._index(lot, step, item)
             ends = self.dispatch.progress.ends[lot.index][step.index]
-            ends[index] = max(ends[index], task.end - now)
+            ends[index] = task.end - now
             if tool >= 0 and item[1] != ALL and lot.builds < 0:
                 self.dispatch.progress.tool_of[lot.index][item[1]] = tool
             self.holds.setdefault(item, []).append((task, step))
         if items and items[0][1].level == BATCH:
             members = tuple(item for _, _, item in items)
             for lot, step, item in items:
-                self.batches[(lot.index, item[1])] = (members, step.chain)
+                self.batches[(lot.index, item[1], step.chain)] = members
         for lot, step, _ in items[:1]:
             if step.station >= 0:
                 for unit in self._units(task, step.station):
@@ -188,7 +188,8 @@ class Underway:
             return
         if (lot.index, following, unit) in self.done:
             return
-        members = self.batches.get((lot.index, unit), (((lot.index, unit, ALL),), -1))[0]
+        chain = blocks[following].follows
+        members = self.batches.get((lot.index, unit, chain), ((lot.index, unit, ALL),))
         if members[0][:2] == (lot.index, unit):
             self.dispatch.batches.append(members)
             number = len(self.dispatch.batches) - 1
@@ -248,7 +249,8 @@ class Underway:
     def _take_unit(self, lot: Lot, keep: Keep, key: int, item: Item, end: int) -> None:
         given = self.holds.get(item, [])
         if keep.level == BATCH:
-            members, _ = self.batches.get((lot.index, key), (((lot.index, key, ALL),), -1))
+            chain = self.problem.routings[lot.routing].steps[keep.first].chain
+            members = self.batches.get((lot.index, key, chain), ((lot.index, key, ALL),))
             if members[0][:2] != (lot.index, key):
                 return
         units = [u for task, _ in given for u in self._units(task, keep.station)]
@@ -287,16 +289,44 @@ class Underway:
     def _finish_begun(self, begun: list[tuple[Lot, Block, int]]) -> None:
         """Place what is left of blocks that have begun: nothing may come between."""
         left = {(lot.index, block.index, index) for lot, block, index in begun}
+        rests: list[tuple[int, int, Block, tuple[Item, ...], tuple[Item, ...], Shape]] = []
         for lot, block, index in begun:
             if (lot.index, block.index, index) not in left:
                 continue
             members = self.dispatch.queues.members(lot.index, block, index)
             if block.level == BATCH:
-                members = self.batches.get((lot.index, index), (members, -1))[0]
+                chain = max(block.forms, block.follows)
+                members = self.batches.get((lot.index, index, chain), members)
+            # Of a batch some members may be through already.
+            unfinished = tuple(m for m in members if (m[0], block.index, m[1]) in left)
             left -= {(m[0], block.index, m[1]) for m in members}
             left.discard((lot.index, block.index, index))
-            shape = self._rest(block, members)
-            self.dispatch.finish_begun(lot.index, block, members, shape)
+            rest = self._rest(block, members)
+            latest = self._deadline(rest, members)
+            rests.append(
+                (
+                    latest,
+                    lot.index,
+                    block,
+                    members,
+                    unfinished if block.level == BATCH else members,
+                    rest,
+                )
+            )
+        for _, lot_index, block, members, unfinished, rest in sorted(rests, key=lambda r: r[:2]):
+            self.dispatch.finish_begun(lot_index, block, members, unfinished, rest)
+
+    def _deadline(self, rest: Shape, members: tuple[Item, ...]) -> int:
+        """Return the earliest minute by which some begun block must go on."""
+        latest = NEVER
+        for slot in rest:
+            for pred in slot.outer if slot.step.wait_max < NEVER else ():
+                for lot, unit, part in members if slot.member == ALL else (members[slot.member],):
+                    end = self.dispatch.placer.end_of(
+                        lot, pred, unit, slot.part if slot.part != ALL else part
+                    )
+                    latest = min(latest, end + slot.step.wait_max)
+        return latest
 
     def _rest(self, block: Block, members: tuple[Item, ...]) -> Shape:
         """Return the tasks of a block that are still to be done."""
