@@ -66,8 +66,8 @@ def made_of_print(
         ]
     )
     stations = STATIONS.ravel()
-    bending_share: Array = np.interp(stations, cuts, shares[:, 0])
-    mass_share: Array = np.interp(stations, cuts, shares[:, 1])
+    bending_share = _between_cuts(stations, shares[:, 0])
+    mass_share = _between_cuts(stations, shares[:, 1])
     stiff = modulus_of(material) * 1000 * structure.layer_factor
     line, root = shape.line, shape.root
     grams_mm = material.density_kg_m3 * 1e-6 * line.area_mm2 * mass_share
@@ -104,6 +104,22 @@ def made_of_print(
             "printing",
         ),
     )
+
+
+def _between_cuts(stations: Array, values: Array) -> Array:
+    """Return values between even cuts along the span, by parabolas through three cuts each.
+
+    Where the inside ends within a parabola it may pass 1, which is cut off.
+    """
+    if len(values) == 1:
+        return np.full_like(stations, values[0])
+    pieces = (len(values) - 1) // 2
+    piece = np.minimum((stations * pieces).astype(np.intp), pieces - 1)
+    at = 2 * (stations * pieces - piece)
+    first, middle, last = (values[2 * piece + n] for n in range(3))
+    curve: Array = first + at * (middle - first)
+    curve = curve + at * (at - 1) / 2 * (first - 2 * middle + last)
+    return np.minimum(curve, 1.0)
 
 
 def _is_straight(part: Part) -> bool:
