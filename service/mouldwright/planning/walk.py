@@ -1,0 +1,138 @@
+"""The earliest any unit could get through its steps with the whole shop to itself.
+
+Greatest waits, pot life and everyone else's work are left out, so that what a walk says is
+never later than what any plan can do. Ends never get earlier when starts get later, so
+walks may be joined end to end.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Sequence
+
+from mouldwright.domain.hours.clock import intersect
+from mouldwright.domain.hours.opening import Window
+from mouldwright.planning.problem import Lot, Problem
+from mouldwright.planning.routing import BATCH, NEVER, Step, duration_min
+
+
+class Walks:
+    """Walks through the open hours of a problem."""
+
+    def __init__(self, problem: Problem) -> None:
+        """Lay out, for each step met, the windows it may be worked in."""
+        self.problem = problem
+        self._options: dict[tuple[int, int, tuple[int, ...]], tuple[tuple[Window, ...], ...]] = {}
+
+    def work(self, lot: Lot, step: Step) -> int:
+        """Return the least minutes of a step for one unit of a lot."""
+        if step.level == BATCH:
+            return duration_min(step.operation, lot.cavities)
+        return lot.durations[step.index]
+
+    def end(self, step: Step, ready: int, work: int) -> int:
+        """Return the earliest end of a step that may start at ``ready``; NEVER beyond the hours."""
+        if step.crew < 0 and not step.hours_of:
+            return ready + work
+        best = NEVER
+        for windows in self._windows(step):
+            found = (
+                _pausing_end(windows, ready, work)
+                if step.interruptible
+                else _whole_end(windows, ready, work)
+            )
+            best = min(best, found)
+        return best
+
+    def chain(
+        self, lot: Lot, ready: int, first: int = 0, last: int | None = None, *, done: int = -1
+    ) -> int:
+        """Return the earliest end of a run of a lot's steps.
+
+        Args:
+            lot: The lot.
+            ready: Minute from which the run may begin.
+            first: Index of its first step.
+            last: Index of its last step; None for the last of all.
+            done: Index of a step that ends at ``ready``: only what follows it is walked.
+        """
+        steps = self.problem.routings[lot.routing].steps
+        ends: dict[int, int] = {} if done < 0 else {done: ready}
+        latest = ready
+        for step in steps[first if done < 0 else done + 1 : None if last is None else last + 1]:
+            before = [ends[p] + step.wait_min for p in step.preds if p in ends]
+            if done >= 0 and not before:
+                continue
+            at = self.end(step, max([ready, *before]), self.work(lot, step))
+            if at >= NEVER:
+                return NEVER
+            ends[step.index] = at
+            latest = max(latest, at)
+        return latest if last is None else ends.get(last, latest)
+
+    def _windows(self, step: Step) -> tuple[tuple[Window, ...], ...]:
+        """Return alternatives: windows in any one of which the step may be done."""
+        key = (step.crew, step.people, step.hours_of)
+        if key not in self._options:
+            problem = self.problem
+            if step.crew < 0:
+                found: list[Sequence[Window]] = [((-NEVER, NEVER),)]
+            elif step.people == 1:
+                found = [problem.windows[p] for p in problem.crews[step.crew]]
+            else:
+                # Open while enough of them are, whoever they are: never too little.
+                found = [
+                    _enough([problem.windows[p] for p in problem.crews[step.crew]], step.people)
+                ]
+            for place in step.hours_of:
+                opening = problem.places[place].windows
+                if opening is not None:
+                    found = [intersect(windows, opening) for windows in found]
+            self._options[key] = tuple(dict.fromkeys(tuple(w) for w in found))
+        return self._options[key]
+
+
+def _whole_end(windows: Sequence[Window], ready: int, work: int) -> int:
+    i = max(bisect_right(windows, (ready, NEVER)) - 1, 0)
+    while i < len(windows):
+        opens, closes = windows[i]
+        start = opens if opens > ready else ready
+        if start + work <= closes:
+            return start + work
+        i += 1
+    return NEVER
+
+
+def _pausing_end(windows: Sequence[Window], ready: int, work: int) -> int:
+    i = max(bisect_right(windows, (ready, NEVER)) - 1, 0)
+    left = work
+    while i < len(windows):
+        opens, closes = windows[i]
+        start = opens if opens > ready else ready
+        if start <= closes and left <= closes - start:
+            return start + left
+        if start < closes:
+            left -= closes - start
+        i += 1
+    return NEVER
+
+
+def _enough(all_windows: Sequence[Sequence[Window]], count: int) -> tuple[Window, ...]:
+    """Return the time in which at least so many are open."""
+    edges = sorted(
+        [(start, 1) for windows in all_windows for start, _ in windows]
+        + [(end, -1) for windows in all_windows for _, end in windows]
+    )
+    found: list[Window] = []
+    there, since, i = 0, 0, 0
+    while i < len(edges):
+        minute = edges[i][0]
+        before = there
+        while i < len(edges) and edges[i][0] == minute:
+            there += edges[i][1]
+            i += 1
+        if before < count <= there:
+            since = minute
+        elif there < count <= before:
+            found.append((since, minute))
+    return tuple(found)
