@@ -32,7 +32,12 @@ def deflection(scenario: str, part: str, process: str, *, as_json: bool) -> None
         ("Area at the root", figure(answer.area_mm2), "mm2"),
         ("Second moment at the root", figure(answer.second_moment_mm4), "mm4"),
         ("First bending frequency", figure(answer.first_frequency_hz), "Hz"),
-        ("Bending stress at the root", figure(answer.root_stress_mpa), "MPa"),
+        ("Greatest bending stress", figure(answer.greatest_stress_mpa), "MPa"),
+        *(
+            [("Closing force", figure(answer.closing_force_n, 0), "N")]
+            if answer.closing_force_n is not None
+            else []
+        ),
     ]
     out.print(table([("", "left"), ("", "right"), ("unit", "left")], rows))
     out.print(

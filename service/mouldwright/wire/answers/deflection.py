@@ -41,6 +41,8 @@ class DeflectionAnswer(BaseModel):
     modulus_gpa: float | None = Field(description="effective, before the theory factor")
     theory_factor: float
     root_stress_mpa: float | None
+    greatest_stress_mpa: float | None = Field(description="of the base material, along the span")
+    closing_force_n: float | None = Field(description="what closing the mould takes, if stated")
     rule: str
     reasons: list[str]
     warnings: list[str]
@@ -67,6 +69,8 @@ class DeflectionAnswer(BaseModel):
             modulus_gpa=judged.modulus_gpa,
             theory_factor=judged.theory_factor,
             root_stress_mpa=judged.root_stress_mpa,
+            greatest_stress_mpa=judged.greatest_stress_mpa,
+            closing_force_n=judged.closing_force_n,
             rule=judged.rule,
             reasons=list(judged.reasons),
             warnings=list(judged.warnings),
