@@ -12,14 +12,14 @@ from mouldwright.planning.alone import largest_batch
 from mouldwright.planning.assemble import objective_of, without_idle_upkeep
 from mouldwright.planning.bench import Bench
 from mouldwright.planning.compiling import build_problem
-from mouldwright.planning.construct import Dispatch, HorizonTooShort, Stuck, Unplaceable
+from mouldwright.planning.construct import CutOff, Dispatch, HorizonTooShort, Stuck, Unplaceable
 from mouldwright.planning.placed import Placed, Progress
 from mouldwright.planning.plan import Task
 from mouldwright.planning.policy import Policy
 from mouldwright.planning.precheck import refuse_impossible
 from mouldwright.planning.problem import Problem
 from mouldwright.planning.queues import Queues
-from mouldwright.planning.rules import Weights, batch_limits, portfolio
+from mouldwright.planning.rules import batch_limits, portfolio
 
 # Hours are laid out no further than this; a plan that needs more is refused.
 FURTHEST_MIN = 40 * 366 * 1440
@@ -41,7 +41,6 @@ class Attempt:
     tasks: list[Placed]
     progress: Progress
     policy: Policy
-    weights: Weights
 
 
 class Engine:
@@ -80,21 +79,31 @@ class Engine:
         """Compile a shop's open orders."""
         return cls(build_problem(shop, now=now, orders=orders, running=running), orders)
 
-    def portfolio(self) -> Iterator[tuple[Weights, Policy]]:
+    def portfolio(self) -> Iterator[Policy]:
         """Yield the rules to begin with."""
         return portfolio(self.problem, self.queues, self.most)
 
-    def attempt(self, policy: Policy, weights: Weights) -> Attempt:
+    def attempt(self, policy: Policy) -> Attempt:
         """Return the plan a policy gives.
 
         Raises:
             HardLimit: if some work fits nowhere, however far hours are laid out.
         """
+        attempt = self.attempt_within(policy, None)
+        if attempt is None:
+            raise ValueError("only a plan with a limit can be cut off")
+        return attempt
+
+    def attempt_within(self, policy: Policy, worst: Value | None) -> Attempt | None:
+        """Return the plan a policy gives, or None once it is sure to be worse than ``worst``."""
+        given = policy
         while True:
             self.count += 1
-            dispatch = Dispatch(self.problem, self.queues, policy)
+            dispatch = Dispatch(self.problem, self.queues, policy, worst)
             try:
                 tasks = without_idle_upkeep(dispatch.run())
+            except CutOff:
+                return None
             except Stuck:
                 if policy.careful:
                     raise HardLimit([self._stuck(dispatch)]) from None
@@ -114,13 +123,13 @@ class Engine:
                 raise HardLimit([self._unplaceable(found)]) from None
             worth = objective_of(self.problem, tasks)
             value = (worth.weighted_late_min, worth.finish_min, worth.attended_min)
-            return Attempt(
-                value=value,
-                tasks=tasks,
-                progress=dispatch.progress,
-                policy=policy,
-                weights=weights,
-            )
+            return Attempt(value=value, tasks=tasks, progress=dispatch.progress, policy=given)
+
+    def untouched(self) -> list[int]:
+        """Return, for each lot, its units of which nothing has begun."""
+        if not self.problem.running:
+            return [lot.units for lot in self.problem.lots]
+        return Dispatch(self.problem, self.queues, next(self.portfolio())).underway.untouched()
 
     def _lay_out_further(self) -> None:
         """Build the problem again with hours laid out twice as far."""

@@ -34,6 +34,10 @@ class Stuck(Exception):
     """Work is left but everything it needs is kept by other work that is left."""
 
 
+class CutOff(Exception):
+    """The plan being built is already worse than one that is known."""
+
+
 class Unplaceable(Exception):
     """A block fits nowhere, even alone.
 
@@ -56,9 +60,16 @@ class Dispatch:
         finish: When each lot's last task ends.
     """
 
-    def __init__(self, problem: Problem, queues: Queues, policy: Policy) -> None:
+    def __init__(
+        self,
+        problem: Problem,
+        queues: Queues,
+        policy: Policy,
+        worst: tuple[int, int, int] | None = None,
+    ) -> None:
         """Begin with nothing placed but what is under way."""
-        self.problem, self.queues, self.policy = problem, queues, policy
+        self.problem, self.queues, self.policy, self.worst = problem, queues, policy, worst
+        self.late = 0
         self.bench = Bench(problem)
         self.progress = Progress(problem)
         self.placer = Placer(problem, self.bench, self.progress)
@@ -98,6 +109,7 @@ class Dispatch:
             HorizonTooShort: if hours must be laid out further.
             Stuck: if work waits for each other in a ring.
             Unplaceable: if a block fits nowhere.
+            CutOff: once the plan is sure to be worse than the worst that is wanted.
         """
         next_try, by_rank, slack = self.next_try, self.by_rank, self.policy.slack_min
         while self.remaining:
@@ -277,11 +289,24 @@ class Dispatch:
     def _close_lot(self, lot: int) -> None:
         """Hand on what a finished lot was waited for: a mould it makes, a set it is part of."""
         facts = self.problem.lots[lot]
+        if self.worst is not None and facts.order >= 0:
+            self._cut_off(facts.order)
         if facts.builds >= 0:
             self.upkeep.mould_made(facts.builds, self.finish[lot])
         for other in self.problem.lots:
             if lot in other.after_lots and not any(self.left[p] for p in other.after_lots):
                 self._open_lot(other.index, max(self.finish[p] for p in other.after_lots))
+
+    def _cut_off(self, order: int) -> None:
+        """Give up once what is finished is already later than the worst that is wanted."""
+        demand = self.problem.demands[order]
+        if self.worst is None or any(self.left[lot] for lot in demand.lots):
+            return
+        finish = max(self.finish[lot] for lot in demand.lots)
+        if demand.due is not None:
+            self.late += demand.weight * max(0, finish - demand.due)
+        if (self.late, finish) > self.worst[:2]:
+            raise CutOff
 
     def wake(self, queues: list[int], minute: int) -> None:
         """Look again at queues for which something was given back."""

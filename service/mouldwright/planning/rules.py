@@ -153,7 +153,7 @@ def batch_limits(problem: Problem) -> tuple[int, ...]:
 
 def portfolio(
     problem: Problem, queues: Queues, most: Sequence[int], *, patience_min: int = 45
-) -> Iterator[tuple[Weights, Policy]]:
+) -> Iterator[Policy]:
     """Yield the rules to begin with, the most promising first."""
     orders = lot_orders(problem)
     one_lot = len(problem.lots) == 1
@@ -167,13 +167,10 @@ def portfolio(
                     weights = Weights(
                         lots=orders[order], blocks=block_weights(problem, rule), by_lot=by_lot
                     )
-                    yield (
-                        weights,
-                        Policy(
-                            rank=ranks(problem, queues, weights),
-                            batch_target=tuple(max(1, -(-m // share)) for m in most),
-                            patience_min=tuple(patience_min for _ in most),
-                            gate=plain,
-                            name=f"{rule_name}, {order}" + (", order by order" if by_lot else ""),
-                        ),
+                    yield Policy(
+                        rank=ranks(problem, queues, weights),
+                        batch_target=tuple(max(1, -(-m // share)) for m in most),
+                        patience_min=tuple(patience_min for _ in most),
+                        gate=plain,
+                        name=f"{rule_name}, {order}" + (", order by order" if by_lot else ""),
                     )

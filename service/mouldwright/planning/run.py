@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from mouldwright.domain.errors import HardLimit, MouldwrightError
+from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.assemble import assemble
 from mouldwright.planning.attempt import Attempt, Engine
+from mouldwright.planning.bound import Bound, bound_of
 from mouldwright.planning.check import check_plan
+from mouldwright.planning.improve.search import Limits, Report, first_plans, improve
 from mouldwright.planning.plan import Plan, Task
 
 
@@ -25,9 +28,8 @@ class PlanRefused(MouldwrightError):
     def __init__(self, complaints: Sequence[str]) -> None:
         """Keep the complaints and say the first of them."""
         self.complaints = tuple(complaints)
-        super().__init__(
-            "the planner made a plan that fails its check:\n" + "\n".join(self.complaints[:20])
-        )
+        first = "\n".join(self.complaints[:20])
+        super().__init__(f"the planner made a plan that fails its check:\n{first}")
 
 
 def make_plan(
@@ -39,23 +41,78 @@ def make_plan(
     seed: int = 1,
     work_limit: int | None = None,
     running: Sequence[Task] = (),
-    progress: Callable[..., None] | None = None,
+    progress: Callable[[Report], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Plan:
-    """Return the best plan found for a shop's open orders."""
+    """Return the best plan found for a shop's open orders, bounded and checked.
+
+    Args:
+        shop: The workshop.
+        now: Minutes since the epoch; nothing new starts before.
+        orders: The orders to plan; None for all of the shop's.
+        seconds: How long to look for better plans; infinite where only work counts.
+        seed: Of the search; the same seed and work give the same plan.
+        work_limit: How many plans to build at most; None for no limit.
+        running: Tasks under way, which stay exactly as they are.
+        progress: Told where the search stands whenever a plan was built for the portfolio
+            or a better one was found.
+        cancelled: Asked before every try; True ends the search with the best so far.
+
+    Raises:
+        HardLimit: if no plan can exist, with every reason.
+        NotFound: if an order names what the shop does not have.
+        PlanRefused: if the plan fails its check.
+    """
     began = time.monotonic()
     engine = Engine.for_shop(shop, now=now, orders=orders, running=running)
-    best: Attempt | None = None
-    for weights, policy in engine.portfolio():
-        attempt = engine.attempt(policy, weights)
-        if best is None or attempt.value < best.value:
-            best = attempt
-        if time.monotonic() - began > seconds:
-            break
-    if best is None:
-        raise HardLimit(["there is nothing to plan"])
+    bound = bound_of(engine.problem, engine.untouched(), _running_ends(engine))
+    limits = Limits(
+        until=began + seconds if seconds < math.inf else math.inf,
+        tries=work_limit,
+        good_enough=(bound.weighted_late_min, bound.finish_min),
+        cancelled=cancelled,
+    )
+
+    def report(best: Attempt, trying: str) -> None:
+        if progress is not None:
+            progress(_report(best, bound, trying, engine.count))
+
+    best = first_plans(engine, limits, report)
+    best = improve(engine, best, seed=seed, limits=limits, report=report)
     plan = assemble(engine.problem, best.tasks, best.progress, engine.unit_names)
+    value, name = _bound_for(best, bound)
+    plan = replace(plan, bound=value, bound_name=name)
     complaints = check_plan(shop, plan, running=tuple(running))
     if complaints:
         raise PlanRefused(complaints)
     return replace(plan, checked=True)
+
+
+def _running_ends(engine: Engine) -> list[int]:
+    """Return, for each order, the last end of its running tasks; 0 where it has none."""
+    problem = engine.problem
+    ends = {demand.number: 0 for demand in problem.demands}
+    for task in problem.running:
+        for member in task.members:
+            if member.order in ends:
+                ends[member.order] = max(ends[member.order], task.end - problem.now)
+    return [ends[demand.number] for demand in problem.demands]
+
+
+def _bound_for(best: Attempt, bound: Bound) -> tuple[int, str]:
+    """Return the bound on the first part of the objective that is not zero."""
+    if best.value[0]:
+        return bound.weighted_late_min, bound.late_name
+    return bound.finish_min, bound.finish_name
+
+
+def _report(best: Attempt, bound: Bound, trying: str, tries: int) -> Report:
+    value, _ = _bound_for(best, bound)
+    first = best.value[0] or best.value[1]
+    return Report(
+        best=best.value,
+        bound=value,
+        gap=(first - value) / first if first else 0.0,
+        trying=trying,
+        tries=tries,
+    )

@@ -63,6 +63,20 @@ class Underway:
             self._count_over(lot, block, index)
         self._finish_begun(begun)
 
+    def untouched(self) -> list[int]:
+        """Return, for each lot, its units of which nothing has begun."""
+        found = []
+        for lot in self.problem.lots:
+            begun: set[int] = set()
+            for step in self.problem.routings[lot.routing].steps:
+                over = self.over.get((lot.index, step.index), set())
+                if step.level == PART:
+                    begun |= {index // lot.cavities for index in over}
+                elif step.level != ORDER:
+                    begun |= over
+            found.append(lot.units - len(begun))
+        return found
+
     # Reading the tasks.
 
     def _enter(self, task: Task) -> None:

@@ -1,0 +1,114 @@
+"""Anytime local search over policies.
+
+Late acceptance: a change is kept if its plan is no worse than the one held so many tries
+ago (Burke and Bykov 2017; from memory). It needs no temperature, compares the parts of
+the objective in their order, and gives the same plan for the same seed and number of tries.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from random import Random
+
+from mouldwright.planning.attempt import Attempt, Engine, Value
+from mouldwright.planning.improve.moves import Moves
+
+# How many tries ago the plan was made that a new one must match.
+MEMORY = 25
+# After so many tries without a better plan the search goes back to the best.
+RETURN_AFTER = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Report:
+    """Where a search stands.
+
+    Attributes:
+        best: Weighted minutes late, finish and attended minutes of the best plan so far.
+        bound: Lower bound on the first of them that is not zero; None where unknown.
+        gap: (value - bound) / value for that part.
+        trying: What is being tried, in words.
+        tries: How many plans were built.
+    """
+
+    best: Value
+    bound: int | None
+    gap: float | None
+    trying: str
+    tries: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """When a search stops, whichever comes first.
+
+    Attributes:
+        until: Reading of the monotonic clock; infinite where only work counts.
+        tries: Plans built; None for no limit.
+        good_enough: Weighted lateness and finish that no plan can beat.
+        cancelled: Asked before every try.
+    """
+
+    until: float
+    tries: int | None
+    good_enough: tuple[int, int]
+    cancelled: Callable[[], bool] | None = None
+
+    def reached(self, best: Value, tries: int) -> bool:
+        """Return whether the search should stop."""
+        return (
+            (best[0] <= self.good_enough[0] and best[1] <= self.good_enough[1])
+            or (self.tries is not None and tries >= self.tries)
+            or time.monotonic() >= self.until
+            or (self.cancelled is not None and self.cancelled())
+        )
+
+
+def first_plans(engine: Engine, limits: Limits, report: Callable[[Attempt, str], None]) -> Attempt:
+    """Return the best plan of the portfolio, as far as the limits allow; at least one."""
+    best: Attempt | None = None
+    for policy in engine.portfolio():
+        attempt = engine.attempt(policy)
+        if best is None or attempt.value < best.value:
+            best = attempt
+        report(best, policy.name)
+        if limits.reached(best.value, engine.count):
+            break
+    if best is None:
+        raise ValueError("the portfolio is empty")
+    return best
+
+
+def improve(
+    engine: Engine,
+    start: Attempt,
+    *,
+    seed: int,
+    limits: Limits,
+    report: Callable[[Attempt, str], None],
+) -> Attempt:
+    """Return the best plan found from ``start``."""
+    random = Random(seed)
+    moves = Moves(engine.problem, engine.queues, engine.most)
+    best = current = start
+    memory: list[Value] = [start.value] * MEMORY
+    since_best = tries = 0
+    while not limits.reached(best.value, engine.count):
+        policy = moves.change(current.policy, random, current.value[1])
+        worst = max(memory[tries % MEMORY], current.value)
+        attempt = engine.attempt_within(policy, worst)
+        tries += 1
+        since_best += 1
+        if attempt is not None:
+            if attempt.value <= current.value or attempt.value <= memory[tries % MEMORY]:
+                current = attempt
+            if attempt.value < best.value:
+                best, since_best = attempt, 0
+                report(best, "changes of priority")
+        memory[tries % MEMORY] = current.value
+        if since_best >= RETURN_AFTER:
+            current, since_best = best, 0
+            memory = [best.value] * MEMORY
+    return best
