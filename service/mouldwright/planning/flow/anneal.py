@@ -12,10 +12,9 @@ import random
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from mouldwright.planning.flow.dispatch import Dispatcher
 from mouldwright.planning.flow.instance import FlowInstance
+from mouldwright.planning.flow.moves import Moves
 from mouldwright.planning.flow.stages import Stages
 from mouldwright.planning.flow.urgency import Keys, Urgency
 
@@ -35,6 +34,15 @@ class Scored:
     starts: tuple[int, ...] | None = None
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lead:
+    """A place in the search: the keys' targets, what bends them, and the plan they make."""
+
+    keys: Keys
+    urgency: Urgency
+    made: Scored
+
+
 class Search:
     """Dispatches urgency, keeps the best plan, and looks for better."""
 
@@ -50,7 +58,6 @@ class Search:
         self._dispatcher = dispatcher
         self._arrays = arrays
         self.best: Scored | None = None
-        self.best_urgency: Urgency | None = None
         self.passes = 0
 
     def use(self, dispatcher: Dispatcher, *, arrays: bool) -> None:
@@ -98,94 +105,50 @@ class Search:
         best = self.best
         if best is None or (value, spread) < (best.value, best.spread):
             self.best = replace(made, starts=tuple(self._dispatcher.starts()))
-            self.best_urgency = urgency
         return made
+
+    def lead(self, keys: Keys, urgency: Urgency) -> Lead | None:
+        """Return where a search may begin, None where the urgency fits no plan."""
+        made = self.attempt(keys, urgency)
+        return None if made is None else Lead(keys=keys, urgency=urgency, made=made)
 
     def anneal(
         self,
-        keys: Keys,
-        urgency: Urgency,
+        lead: Lead,
         *,
         rng: random.Random,
         used: Callable[[], float],
-        bound: Callable[[], int],
-    ) -> None:
-        """Search from an urgency until the work allowed is used or the bound is met.
+        bound: int,
+        heat: float,
+    ) -> Lead:
+        """Search from a lead until the work allowed is used or the bound is met.
 
         Args:
-            keys: Turns urgency into keys.
-            urgency: Where to begin.
+            lead: Where to begin.
             rng: Makes every choice.
             used: Share of the work allowed that is used, 1 and above to stop.
             bound: Proven lower bound on the value.
+            heat: Share of the gap that a worse plan may cost at first.
+
+        Returns:
+            The best met on the way.
         """
-        current = self.attempt(keys, urgency)
-        if current is None:
-            return
-        moves = Moves(keys, self._instance)
+        best = current = lead
+        moves = Moves(lead.keys, self._instance)
         since_best = 0
-        while (share := used()) < 1.0:
-            assert self.best is not None
-            if self.best.value <= bound():
-                return
-            tried = moves.bend(urgency, rng, share)
-            before = self.best.value
-            made = self.attempt(keys, tried)
-            since_best = 0 if self.best.value < before else since_best + 1
+        while best.made.value > bound and (share := used()) < 1.0:
+            tried = moves.bend(current.urgency, rng, current.made.finishes)
+            made = self.attempt(lead.keys, tried)
+            since_best += 1
             if made is None:
                 continue
-            heat = max(1.0, 0.1 * (self.best.value - bound())) * (1.0 - share) ** 2 + 1e-9
-            worse = made.value - current.value + 1e-4 * (made.spread - current.spread)
-            if worse <= 0 or rng.random() < math.exp(-min(worse / heat, 700.0)):
-                current, urgency = made, tried
-            if since_best > 400 and self.best_urgency is not None:
-                urgency, current, since_best = self.best_urgency, self.best, 0
-
-
-class Moves:
-    """Ways to bend an urgency."""
-
-    def __init__(self, keys: Keys, instance: FlowInstance) -> None:
-        """Scale the moves to the plan's length."""
-        self._stages = keys.stages
-        self._on_copy = keys.on_copy
-        targets = list(keys.targets.values())
-        self._length = max(60.0, float(max(targets) - instance.origin))
-        self._mean_pace = self._length / max(order.quantity for order in instance.orders)
-
-    def bend(self, urgency: Urgency, rng: random.Random, share: float) -> Urgency:
-        """Return the urgency with one thing changed, less as the search goes on."""
-        stages = self._stages
-        scale = self._length * 0.3 ** (1 + 4 * rng.random())
-        kind = rng.random()
-        orders = stages.orders
-        if kind < (0.45 if orders > 1 else 0.0):
-            shift = urgency.shift.copy()
-            one = rng.randrange(orders)
-            if rng.random() < 0.25:
-                other = rng.randrange(orders)
-                shift[one], shift[other] = shift[other], shift[one]
-            else:
-                shift[one] += rng.gauss(0.0, scale)
-            return replace(urgency, shift=shift)
-        if kind < 0.65:
-            pace = urgency.pace.copy()
-            pace[rng.randrange(orders)] += rng.gauss(
-                0.0, self._mean_pace * 0.3 ** (3 * rng.random())
-            )
-            return replace(urgency, pace=pace)
-        if kind < 0.92:
-            bias = urgency.bias.copy()
-            if rng.random() < 0.5:
-                bias[rng.randrange(stages.count)] += rng.gauss(0.0, scale)
-            elif rng.random() < 0.5:
-                bias += rng.gauss(0.0, scale) * self._on_copy
-            else:
-                span = stages.stages_of(rng.randrange(orders))
-                at = slice(span.start, span.stop)
-                bias[at] += rng.gauss(0.0, scale) * self._on_copy[at]
-            return replace(urgency, bias=bias)
-        patience = urgency.patience.copy()
-        stage = rng.randrange(stages.count)
-        patience[stage] = 0 if patience[stage] > 0 else rng.randrange(1, 15)
-        return replace(urgency, patience=patience.astype(np.int64))
+            now = max(1.0, heat * (best.made.value - bound)) * (1.0 - share) ** 2 + 1e-9
+            worse = float(made.value - current.made.value)
+            worse += 1e-4 * (made.spread - current.made.spread)
+            if worse <= 0 or rng.random() < math.exp(-min(worse / now, 700.0)):
+                current = Lead(keys=lead.keys, urgency=tried, made=made)
+                if (made.value, made.spread) < (best.made.value, best.made.spread):
+                    best, since_best = current, 0
+            if since_best > 400:
+                current, since_best = best, 0
+        return best

@@ -36,6 +36,9 @@ def pass_over(
     starts: Any,
     ready: Any,
     head: Any,
+    head_key: Any,
+    live: Any,
+    where: Any,
     done: Any,
     person: Any,
     copy: Any,
@@ -67,6 +70,9 @@ def pass_over(
         starts: By task, written.
         ready: By task, written: minute from which it may start.
         head: By stage, room to work in.
+        head_key: By stage, room to work in.
+        live: By stage, room to work in.
+        where: By stage, room to work in.
         done: By stage, room to work in.
         person: By person, room to work in.
         copy: By copy of a pool, room to work in.
@@ -76,12 +82,20 @@ def pass_over(
     never = 1 << 60
     stage_count = len(duration)
     left = 0
+    waits = False
     for stage in range(stage_count):
         done[stage] = 0
-        head[stage] = never
         left += units[stage]
+        waits = waits or patience[stage] > 0
+    # The stages that have a unit waiting or on its way, in no order.
+    count = 0
     for place in range(len(release)):
-        head[first[place]] = release[place]
+        stage = first[place]
+        head[stage] = release[place]
+        head_key[stage] = keys[task[stage]]
+        live[count] = stage
+        where[stage] = count
+        count += 1
     for index in range(len(copy)):
         copy[index] = -never
     for index in range(len(pool_free)):
@@ -114,7 +128,8 @@ def pass_over(
             best = -1
             best_key = 0.0
             nearest = never
-            for stage in range(stage_count):
+            for index in range(count):
+                stage = live[index]
                 since = head[stage]
                 if since > now:
                     if since < nearest:
@@ -122,12 +137,12 @@ def pass_over(
                     continue
                 if now + duration[stage] > closing:
                     continue
-                key = keys[task[stage] + done[stage]]
-                if best >= 0 and key >= best_key:
+                key = head_key[stage]
+                if best >= 0 and (key > best_key or (key == best_key and stage > best)):
                     continue
                 blocked = False
-                for index in range(take_from[stage], take_from[stage + 1]):
-                    at = pool_free[take[index]]
+                for taken in range(take_from[stage], take_from[stage + 1]):
+                    at = pool_free[take[taken]]
                     if at > now:
                         blocked = True
                         if at < nearest:
@@ -135,15 +150,16 @@ def pass_over(
                 if not blocked:
                     best = stage
                     best_key = key
-            if best >= 0 and free == 1:
+            if waits and best >= 0 and free == 1:
                 until = never
-                for stage in range(stage_count):
+                for index in range(count):
+                    stage = live[index]
                     since = head[stage]
                     if (
                         now < since < now + duration[best]
                         and since - now <= patience[stage]
                         and since + duration[stage] <= closing
-                        and keys[task[stage] + done[stage]] < best_key
+                        and head_key[stage] < best_key
                         and since < until
                     ):
                         until = since
@@ -180,20 +196,31 @@ def pass_over(
                         break
                 if back < pool_free[pool]:
                     pool_free[pool] = back
-            # The unit goes on to the next stage, and the next unit comes up at this one.
-            if done[best] == units[best]:
-                head[best] = never
-            elif best == first[order[best]]:
-                head[best] = release[order[best]]
-            elif done[best - 1] > done[best]:
-                head[best] = ready[task[best] + done[best]]
+            # The next unit comes up at this stage, if it has one yet.
+            coming = done[best] < units[best] and (
+                best == first[order[best]] or done[best - 1] > done[best]
+            )
+            if coming:
+                head_key[best] = keys[task[best] + done[best]]
+                if best == first[order[best]]:
+                    head[best] = release[order[best]]
+                else:
+                    head[best] = ready[task[best] + done[best]]
             else:
-                head[best] = never
+                count -= 1
+                last = live[count]
+                live[where[best]] = last
+                where[last] = where[best]
+            # This unit goes on to the next stage, where it is next or queues.
             after = best + 1
             if after < first[order[best] + 1]:
                 ready[task[after] + unit] = now + duration[best] + lag[best]
                 if done[after] == unit:
-                    head[after] = now + duration[best] + lag[best]
+                    head[after] = ready[task[after] + unit]
+                    head_key[after] = keys[task[after] + unit]
+                    live[count] = after
+                    where[after] = count
+                    count += 1
     return placed
 
 
@@ -228,12 +255,18 @@ class Dispatcher:
             stages.tasks,
             stages.tasks,
             stages.count,
+            None,
+            stages.count,
+            stages.count,
             stages.count,
             max(stages.persons, default=0),
             stages.copy_from[-1],
             len(stages.copy_from) - 1,
         )
-        self._room = tuple(self._integers([0] * size) for size in room)
+        self._room = tuple(
+            self._floats(stages.count) if size is None else self._integers([0] * size)
+            for size in room
+        )
         self._no_patience = self._integers([0] * stages.count)
 
     def _integers(self, values: list[int]) -> Any:
@@ -242,6 +275,13 @@ class Dispatcher:
         import numpy as np
 
         return np.array(values, dtype=np.int64)
+
+    def _floats(self, size: int) -> Any:
+        if not self._as_arrays:
+            return [0.0] * size
+        import numpy as np
+
+        return np.zeros(size)
 
     def run(
         self,

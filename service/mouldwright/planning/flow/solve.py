@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable
 
+from mouldwright.planning.flow.anneal import Lead
 from mouldwright.planning.flow.dispatch import Dispatcher
 from mouldwright.planning.flow.instance import FlowInstance, FlowResult
 from mouldwright.planning.flow.lateness import LatenessBound
@@ -16,6 +17,9 @@ COMPILE_FROM_TASKS = 600
 COMPILE_FROM_SECONDS = 2.5
 # The prover gets nowhere on more tasks than this.
 PROVE_UP_TO_TASKS = 500
+# How many leads of the portfolio are annealed, and the share of the search they may use.
+TRY_LEADS = 4
+TRY_SHARE = 0.4
 
 
 def solve_flow(
@@ -112,30 +116,54 @@ def _bound(instance: FlowInstance, late: int, finish: int, name: str) -> Bound:
 
 
 def _search(run: Run, targets: dict[int, int]) -> None:
-    """Run the portfolio, then anneal; small plans go to the prover."""
-    keys = Keys(run.finish.units, targets)
-    best = None
-    for urgency in keys.portfolio():
-        if run.used() >= 1.0:
-            return
-        made = run.search.attempt(keys, urgency)
-        if made is not None and (best is None or made.value < best[0]):
-            best = made.value, urgency
-    if best is None or run.met:
-        return
+    """Run the portfolio, anneal its best few briefly and the best of those for longer."""
+    leads: list[Lead] = []
+    for aims in _aims(run, targets):
+        keys = Keys(run.finish.units, aims)
+        for urgency in keys.portfolio():
+            if run.used() >= 1.0 or run.met:
+                return
+            lead = run.search.lead(keys, urgency)
+            if lead is not None:
+                leads.append(lead)
+    leads.sort(key=lambda lead: (lead.made.value, lead.made.spread))
+    leads = leads[:TRY_LEADS]
     small = run.stages.tasks <= PROVE_UP_TO_TASKS
+    end = 0.15 if small else 1.0
     rng = random.Random(run.seed)
-    begin = run.search_share()
-    until = begin + 0.15 * (1.0 - begin) if small else 1.0
-    run.search.anneal(
-        keys,
-        best[1],
-        rng=rng,
-        used=lambda: (run.search_share() - begin) / (until - begin),
-        bound=lambda: run.bound.value,
-    )
+    tried = [
+        _anneal(run, lead, rng, until=end * TRY_SHARE * (place + 1) / len(leads), heat=0.05)
+        for place, lead in enumerate(leads)
+    ]
+    if tried:
+        best = min(tried, key=lambda lead: (lead.made.value, lead.made.spread))
+        _anneal(run, best, rng, until=end, heat=0.1)
     if small and not run.met and run.used() < 1.0:
         _prove(run)
+
+
+def _aims(run: Run, targets: dict[int, int]) -> list[dict[int, int]]:
+    """Return sets of ends to aim at: what is possible, what is asked, and between.
+
+    Aiming an order at an end long before its date wastes hands that others need; aiming
+    at the date itself leaves no room for what is not foreseen.
+    """
+    asked = {}
+    for place, order in enumerate(run.instance.orders):
+        date = run.bound.finish if order.due is None else order.due
+        asked[place] = max(targets[place], min(run.bound.finish, date))
+    between = {place: (targets[place] + asked[place]) // 2 for place in targets}
+    return [targets] if asked == targets else [targets, asked, between]
+
+
+def _anneal(run: Run, lead: Lead, rng: random.Random, *, until: float, heat: float) -> Lead:
+    """Anneal until so much of the run's budget is used."""
+    begin = run.search_share()
+
+    def used() -> float:
+        return (run.search_share() - begin) / max(until - begin, 1e-9)
+
+    return run.search.anneal(lead, rng=rng, used=used, bound=run.bound.value, heat=heat)
 
 
 def _prove(run: Run) -> None:
