@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.checking.batch_rules import judge_batches
 from mouldwright.planning.checking.ledger import Ledger, lay_out
 from mouldwright.planning.checking.mould_rules import judge_moulds
-from mouldwright.planning.checking.order_rules import judge_batches, judge_chain, judge_set
+from mouldwright.planning.checking.order_rules import judge_chain
 from mouldwright.planning.checking.people_rules import judge_people
+from mouldwright.planning.checking.set_rules import judge_set
+from mouldwright.planning.checking.start_rules import judge_starts
 from mouldwright.planning.checking.station_rules import judge_stations
 from mouldwright.planning.plan import Plan, Task
 
@@ -22,13 +26,19 @@ def check_plan(shop: Shop, plan: Plan, *, running: Iterable[Task] = ()) -> tuple
         plan: The plan to judge.
         running: Tasks under way, which must stand in the plan as they are.
     """
+    if not all(task.spans for task in plan.tasks):
+        return ("a task has no time",)
     under_way = tuple(running)
     ledger = lay_out(shop, plan, under_way)
     _well_formed(ledger)
+    present = set(plan.tasks) if under_way else set()
     for task in under_way:
-        if task not in plan.tasks:
-            ledger.complaints.append(f"{ledger.what(task)} is under way and was moved")
+        if task not in present:
+            ledger.complain(task, "is under way and was moved")
     for chain in ledger.chains.values():
+        judge_chain(ledger, chain)
+        judge_starts(ledger, chain)
+    for chain in ledger.builds.values():
         judge_chain(ledger, chain)
     for work in ledger.sets.values():
         judge_set(ledger, work)
@@ -42,14 +52,16 @@ def check_plan(shop: Shop, plan: Plan, *, running: Iterable[Task] = ()) -> tuple
 
 
 def _well_formed(ledger: Ledger) -> None:
+    """Judge that spans follow each other, work in each, and that nothing starts before now."""
     for task in ledger.plan.tasks:
+        pauses = len(task.spans) > 1
         last = None
         for start, end in task.spans:
-            if end < start or (last is not None and start <= last):
-                ledger.complaints.append(f"{ledger.what(task)} has spans out of order")
+            if end < start or (pauses and end == start) or (last is not None and start <= last):
+                ledger.complain(task, "has spans out of order or empty")
             last = end
-        if task.start < ledger.plan.now and task not in ledger.running:
-            ledger.complaints.append(f"{ledger.what(task)} starts before now")
+        if task.start < ledger.plan.now and not ledger.is_running(task):
+            ledger.complain(task, "starts before now")
 
 
 def _outcomes(ledger: Ledger) -> None:
@@ -57,28 +69,31 @@ def _outcomes(ledger: Ledger) -> None:
     told = {outcome.number: outcome for outcome in ledger.plan.orders}
     if len(told) != len(ledger.plan.orders):
         ledger.complaints.append("an order is told twice")
+    ends: dict[str, int] = {}
+    for task in ledger.plan.tasks:
+        for member in task.members:
+            ends[member.order] = max(ends.get(member.order, task.end), task.end)
+    begun: dict[str, int] = defaultdict(int)
+    for chain in ledger.chains.values():
+        begun[chain.order.number] += chain.starts
     for order in ledger.shop.orders:
         outcome = told.pop(order.number, None)
         if outcome is None:
             ledger.complaints.append(f"order {order.number} is not told")
             continue
-        ends = [
-            task.end
-            for task in ledger.plan.tasks
-            if any(member.order == order.number for member in task.members)
-        ]
-        if ends and outcome.finish != max(ends):
+        end = ends.get(order.number)
+        if end is not None and outcome.finish != end:
             ledger.complaints.append(
                 f"order {order.number} is told to finish at {ledger.at(outcome.finish)} and its "
-                f"last task ends at {ledger.at(max(ends))}"
+                f"last task ends at {ledger.at(end)}"
             )
         due = None if order.due is None else minute_of(order.due)
         if outcome.due != due:
             ledger.complaints.append(f"order {order.number} is told another due date than its own")
-        begun = sum(chain.starts for key, chain in ledger.chains.items() if key[0] == order.number)
-        if outcome.starts != begun:
+        if outcome.starts != begun[order.number]:
             ledger.complaints.append(
-                f"order {order.number} is told {outcome.starts} starts and has {begun}"
+                f"order {order.number} is told {outcome.starts} starts and has "
+                f"{begun[order.number]}"
             )
     for number in told:
         ledger.complaints.append(f"there is no open order {number}")
@@ -99,3 +114,8 @@ def _objective(ledger: Ledger) -> None:
     ):
         if told != found:
             ledger.complaints.append(f"{name} is told as {told} min and is {found}")
+    value = late or finish
+    if plan.bound is not None and plan.bound > value:
+        ledger.complaints.append(f"the bound is told as {plan.bound} min and {value} is reached")
+    if plan.zone != ledger.shop.zone:
+        ledger.complaints.append(f"the plan is in {plan.zone} and the shop in {ledger.shop.zone}")

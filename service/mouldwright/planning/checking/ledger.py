@@ -8,85 +8,14 @@ from dataclasses import dataclass, field
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.order import Order
+from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.checking.chain import WHOLE_ORDER, Chain, Unit
 from mouldwright.planning.plan import Plan, Task
 
-# ("pull" or "part", its id within the order).
-Unit = tuple[str, int]
-
-
-@dataclass(slots=True, kw_only=True)
-class Chain:
-    """One order's parts by one process, and the tasks that made them.
-
-    Attributes:
-        wanted: Good parts wanted of this chain.
-        pulls: Pull ids seen.
-        parts_of: Part ids by pull; pull 0 holds the parts of a process without pulls.
-        done: Task by operation and unit; an operation per order is under ("order", 0).
-    """
-
-    order: Order
-    part: str
-    process: Process
-    wanted: int
-    cavities: int
-    pulls: set[int] = field(default_factory=set)
-    parts_of: dict[int, set[int]] = field(default_factory=lambda: defaultdict(set))
-    pull_by_part: dict[int, int] = field(default_factory=dict)
-    done: dict[tuple[str, Unit], Task] = field(default_factory=dict)
-
-    @property
-    def name(self) -> str:
-        """Return how complaints name it."""
-        return f"order {self.order.number} ({self.part} by {self.process.key})"
-
-    @property
-    def starts(self) -> int:
-        """Return the parts begun."""
-        if self.process.has_pulls:
-            return len(self.pulls) * self.cavities
-        return len(self.parts_of[0])
-
-    @property
-    def units(self) -> list[Unit]:
-        """Return its pulls, or its parts where the process has no pulls."""
-        if self.process.has_pulls:
-            return [("pull", pull) for pull in sorted(self.pulls)]
-        return [("part", part) for part in sorted(self.parts_of[0])]
-
-    def task(self, operation: str, unit: Unit) -> Task | None:
-        """Return the task that did an operation for a pull or part, where exactly one could.
-
-        A pull stands for all its parts only through ``ends``; a part stands for its pull.
-        """
-        found = self.done.get((operation, ("order", 0))) or self.done.get((operation, unit))
-        if found is None and unit[0] == "part":
-            pull = self.pull_by_part.get(unit[1])
-            if pull is not None:
-                found = self.done.get((operation, ("pull", pull)))
-        return found
-
-    def tasks(self, operation: str, unit: Unit) -> list[Task]:
-        """Return every task that did an operation for a unit: for a pull, those of its parts."""
-        one = self.task(operation, unit)
-        if one is not None:
-            return [one]
-        if unit[0] == "pull":
-            parts = [self.done.get((operation, ("part", p))) for p in self.parts_of[unit[1]]]
-            return [task for task in parts if task is not None]
-        return []
-
-
-@dataclass(slots=True, kw_only=True)
-class SetWork:
-    """An order for sets: its parts' chains and the tasks on the sets themselves."""
-
-    order: Order
-    chains: list[Chain]
-    tasks: list[Task] = field(default_factory=list)
+Share = tuple[Chain, tuple[int, ...], tuple[int, ...]]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -94,18 +23,26 @@ class Ledger:
     """The whole plan laid out, with what could not be.
 
     Attributes:
-        running: Tasks under way, which are as they are.
+        under_way: Identities of the plan's tasks that are under way, which are as they are.
+        chains: By order, part and process.
+        of_order: The same chains by order and process.
+        sets: The work on an order's sets, by order number.
+        builds: The building of a mould that is not at hand, by its name.
         owners: Part by (order, "pull" or "part", id), as single tasks name it.
-        upkeep: Conditioning and mould building, which have no members.
+        conditioning: Tasks that condition a mould.
+        operations: By key of the process (or set) and name.
     """
 
     shop: Shop
     plan: Plan
-    running: frozenset[Task] = frozenset()
+    under_way: frozenset[int] = frozenset()
     chains: dict[tuple[str, str, str], Chain] = field(default_factory=dict)
-    sets: dict[str, SetWork] = field(default_factory=dict)
+    of_order: dict[tuple[str, str], list[Chain]] = field(default_factory=lambda: defaultdict(list))
+    sets: dict[str, Chain] = field(default_factory=dict)
+    builds: dict[str, Chain] = field(default_factory=dict)
     owners: dict[tuple[str, str, int], str] = field(default_factory=dict)
-    upkeep: list[Task] = field(default_factory=list)
+    conditioning: list[Task] = field(default_factory=list)
+    operations: dict[tuple[str, str], Operation] = field(default_factory=dict)
     complaints: list[str] = field(default_factory=list)
 
     def at(self, minute: int) -> str:
@@ -124,74 +61,87 @@ class Ledger:
             f"({self.at(task.start)} to {self.at(task.end)})"
         )
 
+    def complain(self, task: Task, problem: str) -> None:
+        """Add a complaint about one task."""
+        self.complaints.append(f"{self.what(task)} {problem}")
+
+    def is_running(self, task: Task) -> bool:
+        """Return whether a task of the plan is under way."""
+        return id(task) in self.under_way
+
     def operation(self, task: Task) -> Operation | None:
         """Return the operation a task does, None where the shop has none of that name."""
-        if task.process in self.shop.sets:
-            known: Iterable[Operation] = self.shop.sets[task.process].operations
-        elif task.process in self.shop.processes:
-            process = self.shop.processes[task.process]
-            upkeep = (process.conditioning,) if process.conditioning else ()
-            known = (*process.operations, *upkeep)
-        else:
-            known = ()
-        return next((o for o in known if o.name == task.operation), None)
+        return self.operations.get((task.process, task.operation))
 
-    def chains_of(self, task: Task) -> Iterator[tuple[Chain, tuple[int, ...], tuple[int, ...]]]:
+    def family(self, mould: str | None) -> MouldFamily | None:
+        """Return the family of a mould by its name; None where there is none."""
+        return self.shop.moulds.get((mould or "").rpartition(" ")[0])
+
+    def all_chains(self) -> Iterator[Chain]:
+        """Yield every chain: of orders, of sets and of moulds being built."""
+        yield from self.chains.values()
+        yield from self.sets.values()
+        yield from self.builds.values()
+
+    def chains_of(self, task: Task) -> Iterator[Share]:
         """Yield each member's chains with its pulls and parts.
 
         In an order for sets a batch may hold pulls of several parts; ids are unique within
         the order, so each goes to the chain whose own tasks know it.
         """
+        if not task.members:
+            chain = self.builds.get(task.mould or "")
+            if chain is not None and chain.process.key == task.process:
+                pulls = (1,) if chain.process.has_pulls else ()
+                yield chain, pulls, () if pulls else (1,)
+            return
         for member in task.members:
-            keys = [key for key in self.chains if key[0] == member.order and key[2] == task.process]
-            if member.order not in self.sets:
-                for key in keys:
-                    yield self.chains[key], member.pulls, member.parts
+            if task.process in self.shop.sets:
+                if member.order in self.sets:
+                    yield self.sets[member.order], (), member.parts
                 continue
-            for key in keys:
-                owner = self.owners.get
+            chains = self.of_order.get((member.order, task.process), [])
+            if member.order not in self.sets:
+                for chain in chains:
+                    yield chain, member.pulls, member.parts
+                continue
+            for chain in chains:
                 pulls = tuple(
-                    p for p in member.pulls if owner((member.order, "pull", p), task.part) == key[1]
+                    p
+                    for p in member.pulls
+                    if self._owner(member.order, "pull", p, task) == chain.part
                 )
                 parts = tuple(
-                    p for p in member.parts if owner((member.order, "part", p), task.part) == key[1]
+                    p
+                    for p in member.parts
+                    if self._owner(member.order, "part", p, task) == chain.part
                 )
-                if (
-                    pulls
-                    or parts
-                    or (not member.pulls and not member.parts and key[1] == task.part)
-                ):
-                    yield self.chains[key], pulls, parts
+                bare = not member.pulls and not member.parts and chain.part == task.part
+                if pulls or parts or bare:
+                    yield chain, pulls, parts
+
+    def _owner(self, order: str, kind: str, number: int, task: Task) -> str:
+        return self.owners.get((order, kind, number), task.part)
 
 
 def lay_out(shop: Shop, plan: Plan, running: Iterable[Task] = ()) -> Ledger:
     """Return a plan laid out against the shop's orders."""
-    ledger = Ledger(shop=shop, plan=plan, running=frozenset(running))
+    running = frozenset(running)
+    under_way = frozenset(id(task) for task in plan.tasks if running and task in running)
+    ledger = Ledger(shop=shop, plan=plan, under_way=under_way)
+    for process in shop.processes.values():
+        upkeep = (process.conditioning,) if process.conditioning else ()
+        for operation in (*process.operations, *upkeep):
+            ledger.operations[process.key, operation.name] = operation
+    for sold in shop.sets.values():
+        for operation in sold.operations:
+            ledger.operations[sold.key, operation.name] = operation
     for order in shop.orders:
-        chains = []
-        if order.part in shop.sets:
-            wanted = [
-                (s.part, s.process, s.count * order.quantity) for s in shop.sets[order.part].parts
-            ]
-        else:
-            wanted = [(order.part, order.process or "", order.quantity)]
-        for part, process, quantity in wanted:
-            families = shop.families(part, process)
-            chain = Chain(
-                order=order,
-                part=part,
-                process=shop.processes[process],
-                wanted=quantity,
-                cavities=next((f.cavities for f in families if f.moulds or f.made_by), 1),
-            )
-            ledger.chains[order.number, part, process] = chain
-            chains.append(chain)
-        if order.part in shop.sets:
-            ledger.sets[order.number] = SetWork(order=order, chains=chains)
+        _open(ledger, order)
     for task in plan.tasks:
-        if len(task.members) == 1 and len(task.members[0].pulls) <= 1:
+        if len(task.members) == 1 and task.process not in shop.sets:
             only = task.members[0]
-            if len(only.pulls) + len(only.parts) > 0 and len(only.parts) <= 1:
+            if len(only.pulls) <= 1 and len(only.parts) <= 1:
                 ledger.owners.update({(only.order, "pull", p): task.part for p in only.pulls})
                 ledger.owners.update({(only.order, "part", p): task.part for p in only.parts})
     for task in plan.tasks:
@@ -199,28 +149,87 @@ def lay_out(shop: Shop, plan: Plan, running: Iterable[Task] = ()) -> Ledger:
     return ledger
 
 
+def _open(ledger: Ledger, order: Order) -> None:
+    """Open a chain for each part and process of an order."""
+    shop = ledger.shop
+    sold = shop.sets.get(order.part)
+    wanted = [(order.part, order.process or "", order.quantity)]
+    if sold is not None:
+        wanted = [(s.part, s.process, s.count * order.quantity) for s in sold.parts]
+        ledger.sets[order.number] = Chain(
+            name=f"order {order.number} (sets of {sold.key})",
+            order=order,
+            part=sold.key,
+            process=Process(
+                key=sold.key, title=sold.title, structure=None, operations=sold.operations
+            ),
+            wanted=order.quantity,
+        )
+    counts: dict[tuple[str, str], int] = defaultdict(int)
+    for part, process, quantity in wanted:
+        counts[part, process] += quantity
+    for (part, process), quantity in counts.items():
+        families = shop.families(part, process)
+        chain = Chain(
+            name=f"order {order.number} ({part} by {process})",
+            order=order,
+            part=part,
+            process=shop.processes[process],
+            wanted=quantity,
+            cavities=next((f.cavities for f in families if f.moulds or f.made_by), 1),
+        )
+        ledger.chains[order.number, part, process] = chain
+        ledger.of_order[order.number, process].append(chain)
+
+
 def _place(ledger: Ledger, task: Task) -> None:
-    if not task.members:
-        ledger.upkeep.append(task)
-        return
-    if task.process in ledger.shop.sets:
-        for member in task.members:
-            work = ledger.sets.get(member.order)
-            if work is None:
-                ledger.complaints.append(f"{ledger.what(task)} is of no order for sets")
-            else:
-                work.tasks.append(task)
-        return
     operation = ledger.operation(task)
     if operation is None:
-        ledger.complaints.append(f"{ledger.what(task)} is no operation of {task.process}")
+        ledger.complain(task, f"is no operation of {task.process}")
         return
-    found = False
+    if not task.members:
+        _upkeep(ledger, task, operation)
+        return
+    if len({member.order for member in task.members}) != len(task.members):
+        ledger.complain(task, "lists an order twice")
+    if operation.per != "batch" and len(task.members) != 1:
+        ledger.complain(task, "is of several orders and no batch")
+    served = set()
     for chain, pulls, parts in ledger.chains_of(task):
-        found = True
+        served.add(chain.order.number)
         _record(ledger, chain, task, operation, pulls, parts)
-    if not found:
-        ledger.complaints.append(f"{ledger.what(task)} is of no open order by {task.process}")
+        if operation.per != "batch" and task.part != chain.part:
+            ledger.complain(task, f"names {task.part} and is of {chain.part}")
+    for member in task.members:
+        if member.order not in served:
+            ledger.complain(task, f"is of no open order {member.order} by {task.process}")
+
+
+def _upkeep(ledger: Ledger, task: Task, operation: Operation) -> None:
+    """Place a task without members: conditioning, or a step in building a mould."""
+    family = ledger.family(task.mould)
+    if family is None:
+        ledger.complain(task, f"has no members and no mould that is known: {task.mould}")
+    elif operation.per == "conditioning":
+        if family.process != task.process:
+            ledger.complain(task, f"is no upkeep of {task.mould}")
+        ledger.conditioning.append(task)
+    elif family.made_by != task.process:
+        ledger.complain(task, f"has no members and does not build {task.mould}")
+    else:
+        name = task.mould or ""
+        if name not in ledger.builds:
+            ledger.builds[name] = Chain(
+                name=f"the building of {name}",
+                order=Order(number=name, part=family.part, quantity=1, starts=1),
+                part=task.part,
+                process=ledger.shop.processes[task.process],
+                wanted=1,
+            )
+        for chain, pulls, parts in ledger.chains_of(task):
+            if operation.per == "part" and pulls:
+                parts = (1,)
+            _record(ledger, chain, task, operation, pulls, parts)
 
 
 def _record(
@@ -233,28 +242,25 @@ def _record(
 ) -> None:
     """Note which unit a task served, and complain of one served twice or not well formed."""
     has_pulls = chain.process.has_pulls
-    if operation.per == "pull" and (len(pulls) != 1 or len(task.members) != 1):
-        ledger.complaints.append(f"{ledger.what(task)}: a pull task lists one pull")
-    if operation.per == "part" and (
-        len(parts) != 1 or len(task.members) != 1 or len(pulls) != (1 if has_pulls else 0)
-    ):
-        ledger.complaints.append(f"{ledger.what(task)}: a part task lists one pull and one part")
-    if operation.per == "batch" and not (pulls or parts):
-        ledger.complaints.append(f"{ledger.what(task)}: a batch task lists its pulls or parts")
+    if operation.per == "pull" and (len(pulls) != 1 or parts):
+        ledger.complain(task, "is a pull task and lists other than one pull")
+    if operation.per == "part" and (len(parts) != 1 or len(pulls) != (1 if has_pulls else 0)):
+        ledger.complain(task, "is a part task and lists other than one pull and one part")
+    if operation.per == "batch" and (not pulls or parts if has_pulls else not parts or pulls):
+        ledger.complain(task, f"is a batch task and lists no {'pulls' if has_pulls else 'parts'}")
+    units: list[Unit] = chain.units_of(pulls, parts)
+    if operation.per == "order":
+        units = [WHOLE_ORDER]
     if has_pulls:
         chain.pulls.update(pulls)
+        family = ledger.family(task.mould)
+        if operation.per == "pull" and family is not None:
+            chain.cavities_of.update(dict.fromkeys(pulls, family.cavities))
         if operation.per == "part" and len(pulls) == 1:
             chain.parts_of[pulls[0]].update(parts)
             chain.pull_by_part.update(dict.fromkeys(parts, pulls[0]))
-    elif operation.per != "order":
-        chain.parts_of[0].update(parts)
-    units: list[Unit]
-    if operation.per == "order":
-        units = [("order", 0)]
-    elif operation.per == "pull" or (operation.per == "batch" and has_pulls and not parts):
-        units = [("pull", pull) for pull in pulls]
     else:
-        units = [("part", part) for part in parts]
+        chain.parts_of[0].update(parts)
     for unit in units:
         key = (operation.name, unit)
         if key in chain.done:

@@ -8,9 +8,9 @@ from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
 
+from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Person, Shop
 from mouldwright.planning.checking.ledger import Ledger
-from mouldwright.planning.checking.order_rules import check_length
 from mouldwright.planning.plan import Task
 
 Span = tuple[int, int]
@@ -116,17 +116,18 @@ def judge_people(ledger: Ledger) -> None:
             ledger.complaints.append(f"{ledger.what(task)} names {strangers[0]}, who is not here")
             continue
         for person in task.people:
-            busy[person].append(task)
+            if task.start < task.end:
+                busy[person].append(task)
             if operation.skill and operation.skill not in ledger.shop.people[person].skills:
                 ledger.complaints.append(
                     f"{ledger.what(task)}: {person} has not the skill {operation.skill}"
                 )
-        if task not in ledger.running:
+        if not ledger.is_running(task):
             if task.people:
                 _in_hours(ledger, task, presence.of(task.people), operation.interruptible)
             elif len(task.spans) != 1:
                 ledger.complaints.append(f"{ledger.what(task)} pauses and is unattended")
-        _length(ledger, task)
+            _length(ledger, task, operation)
     for person, tasks in busy.items():
         tasks.sort(key=lambda task: (task.start, task.end))
         for earlier, later in pairwise(tasks):
@@ -158,28 +159,19 @@ def _in_hours(ledger: Ledger, task: Task, spans: list[Span], interruptible: bool
             )
 
 
-def _length(ledger: Ledger, task: Task) -> None:
-    """Judge how long a task lasts, by the members it has."""
-    operation = ledger.operation(task)
-    if operation is None or task.process in ledger.shop.sets:
-        return
+def _length(ledger: Ledger, task: Task, operation: Operation) -> None:
+    """Judge how long a task lasts: fixed minutes and those for each of its members."""
     members = 1
-    if operation.per == "pull":
-        members = next((chain.cavities for chain, _, _ in ledger.chains_of(task)), 1)
-    elif operation.per == "batch":
+    if operation.per == "conditioning":
+        family = ledger.family(task.mould)
+        members = family.cavities if family is not None else 1
+    elif operation.per != "part":
         members = sum(
-            len(parts) or len(pulls) * chain.cavities
+            chain.starts if operation.per == "order" else chain.members(pulls, parts)
             for chain, pulls, parts in ledger.chains_of(task)
         )
-    elif operation.per == "order" and task.members:
-        members = sum(chain.starts for chain, _, _ in ledger.chains_of(task))
-    elif operation.per == "conditioning":
-        members = _cavities(ledger, task)
-    check_length(ledger, task, operation, members)
-
-
-def _cavities(ledger: Ledger, task: Task) -> int:
-    for family in ledger.shop.moulds.values():
-        if task.mould is not None and task.mould.startswith(f"{family.key} "):
-            return family.cavities
-    return 1
+    exact = operation.fixed_min + operation.each_min * members
+    whole = int(-(-exact // 1))
+    worked = sum(end - start for start, end in task.spans)
+    if worked != whole:
+        ledger.complain(task, f"lasts {worked} min, not {whole}")

@@ -1,0 +1,82 @@
+"""How many parts must be begun: enough for the good ones wanted, and no more."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from math import exp, lgamma, log, sqrt
+
+from mouldwright.planning.checking.chain import Chain
+from mouldwright.planning.checking.ledger import Ledger
+
+# Chances are worked in floats; a level this near is taken as met, and as not passed.
+_NEAR = 1e-9
+
+
+def judge_starts(ledger: Ledger, chain: Chain) -> None:
+    """Judge that the starts are the fewest that give enough good parts as often as asked."""
+    each = chain.cavities if chain.process.has_pulls else 1
+    asked = chain.order.starts
+    # Moulds of one part may differ in cavities: then only too few can be told for sure.
+    alike = all(chain.parts_each(pull) == each for pull in chain.pulls)
+    if asked is not None:
+        right = chain.starts == -(-asked // each) * each if alike else chain.starts >= asked
+        if not right:
+            ledger.complaints.append(f"{chain.name}: {chain.starts} parts begun and {asked} asked")
+        return
+    begun = -(-chain.starts // each)
+    if not _enough(ledger, chain, begun, slack=_NEAR):
+        ledger.complaints.append(
+            f"{chain.name}: {chain.starts} parts begun are too few for {chain.wanted} good ones"
+        )
+    elif (
+        begun > 1
+        and alike
+        and not ledger.under_way
+        and _enough(ledger, chain, begun - 1, slack=-_NEAR)
+    ):
+        ledger.complaints.append(
+            f"{chain.name}: {chain.starts} parts begun are more than {chain.wanted} good ones need"
+        )
+
+
+def _enough(ledger: Ledger, chain: Chain, begun: int, *, slack: float) -> bool:
+    """Return whether so many pulls (or parts) are enough, given a little slack on the level."""
+    each = chain.cavities if chain.process.has_pulls else 1
+    by_part, by_pull = Fraction(1), Fraction(1)
+    for operation in chain.process.operations:
+        if operation.good_rate_per == "pull" and chain.process.has_pulls:
+            by_pull *= Fraction(operation.good_rate)
+        else:
+            by_part *= Fraction(operation.good_rate)
+    if begun * each < chain.wanted:
+        return False
+    level = ledger.shop.service_level
+    if level is None:
+        return begun * each * by_part * by_pull >= chain.wanted
+    return _chance(chain.wanted, begun, each, by_part, by_pull) >= float(level) - slack
+
+
+def _chance(wanted: int, pulls: int, each: int, by_part: Fraction, by_pull: Fraction) -> float:
+    """Return the chance of enough good parts, lost pulls first, then lost parts."""
+    if by_pull == 1:
+        return _at_least(wanted, pulls * each, float(by_part))
+    # Beyond this many deviations from the mean a count has no chance worth adding.
+    rate = float(by_pull)
+    spread = 12 * sqrt(pulls * rate * (1 - rate)) + 12
+    low, high = max(0, int(pulls * rate - spread)), min(pulls, int(pulls * rate + spread) + 1)
+    return sum(
+        _exactly(kept, pulls, rate) * _at_least(wanted, kept * each, float(by_part))
+        for kept in range(low, high + 1)
+    )
+
+
+def _at_least(wanted: int, begun: int, rate: float) -> float:
+    if rate == 1 or wanted <= 0:
+        return float(begun >= wanted)
+    return sum(_exactly(good, begun, rate) for good in range(wanted, begun + 1))
+
+
+def _exactly(good: int, begun: int, rate: float) -> float:
+    """Return the binomial chance, by logarithms: the coefficients outgrow floats."""
+    ways = lgamma(begun + 1) - lgamma(good + 1) - lgamma(begun - good + 1)
+    return exp(ways + good * log(rate) + (begun - good) * log(1 - rate))
