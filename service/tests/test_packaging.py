@@ -12,7 +12,7 @@ import mouldwright
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
 RUN = PROJECT["dependencies"]
-TEST = PROJECT["optional-dependencies"]["test"]
+EXTRAS = [name for extra in PROJECT["optional-dependencies"].values() for name in extra]
 CONSTRAINTS = (ROOT / "service" / "constraints.txt").read_text().splitlines()
 DOCKERFILE = (ROOT / "docker" / "Dockerfile").read_text()
 
@@ -28,7 +28,7 @@ def steps(keyword: str) -> list[str]:
     return re.findall(rf"^{keyword} (.+)$", DOCKERFILE, re.M)
 
 
-@pytest.mark.parametrize("requirement", [*RUN, *TEST])
+@pytest.mark.parametrize("requirement", [*RUN, *EXTRAS])
 def test_every_dependency_has_its_tested_version_and_its_reason(requirement):
     pinned = {plain(line) for line in CONSTRAINTS}
     assert plain(requirement) in pinned
@@ -38,7 +38,7 @@ def test_every_dependency_has_its_tested_version_and_its_reason(requirement):
 
 def test_no_reason_is_left_for_a_dependency_that_is_gone():
     reasons = re.findall(r"^\| (\S+) \|", (ROOT / "docs" / "dependencies.md").read_text(), re.M)
-    named = {plain(requirement) for requirement in [*RUN, *TEST]}
+    named = {plain(requirement) for requirement in [*RUN, *EXTRAS]}
     assert set(reasons) - {"package", "---"} == named
 
 
