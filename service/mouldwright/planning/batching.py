@@ -124,11 +124,15 @@ class Batching:
                 more = max((facts.matrix_ug.get(m, 0) for m in mixes), default=0)
                 if (
                     parts + facts.cavities > limits.parts
-                    or mass + facts.mass_ug > limits.mass_ug
+                    or mass + facts.loads_ug[block.forms] > limits.mass_ug
                     or matrix + more > limits.mixed_ug
                 ):
                     break
-                parts, mass, matrix = parts + facts.cavities, mass + facts.mass_ug, matrix + more
+                parts, mass, matrix = (
+                    parts + facts.cavities,
+                    mass + facts.loads_ug[block.forms],
+                    matrix + more,
+                )
                 members.append((other, unit, -1))
         return tuple(members)
 

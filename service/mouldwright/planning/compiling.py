@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from mouldwright.domain.costing.scrap import starts_for
 from mouldwright.domain.errors import NotFound
-from mouldwright.domain.hours.opening import OpeningHours, Window, minute_of
+from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import Order
 from mouldwright.domain.part.mass import charge
 from mouldwright.domain.process.mould import MouldFamily
+from mouldwright.domain.quantity import exact, whole_up
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.cutting import compile_routing
+from mouldwright.planning.horizon import Opening, estimate
 from mouldwright.planning.plan import Task
 from mouldwright.planning.problem import Demand, Lot, Place, Problem, Tool
 from mouldwright.planning.routing import NEVER, Crews, Routing, duration_min, micrograms
@@ -67,8 +70,8 @@ class _Builder:
         for order in orders:
             self._add_order(order)
         self._add_builds()
-        length = self._estimate() if horizon is None else horizon
-        cache: dict[tuple[object, ...], tuple[Window, ...]] = {}
+        length = estimate(self.lots, self.routings) if horizon is None else horizon
+        opening = Opening(self.now, length)
         return Problem(
             shop=self.shop,
             now=self.now,
@@ -76,8 +79,7 @@ class _Builder:
             horizon=length,
             people=self.people,
             windows=tuple(
-                self._windows(self.shop.hours_of(person), length, cache)
-                for person in self.shop.people.values()
+                opening.of(self.shop.hours_of(person)) for person in self.shop.people.values()
             ),
             crews=self.crews.all,
             places=tuple(
@@ -87,7 +89,7 @@ class _Builder:
                     room=station.room or 0,
                     windows=None
                     if station.weekly is None
-                    else self._windows(self.shop.hours.with_weekly(station.weekly), length, cache),
+                    else opening.of(self.shop.hours.with_weekly(station.weekly)),
                 )
                 for key, station in self.shop.stations.items()
             ),
@@ -97,15 +99,6 @@ class _Builder:
             lots=tuple(self.lots),
             demands=tuple(self.demands),
         )
-
-    def _windows(
-        self, hours: OpeningHours, length: int, cache: dict[tuple[object, ...], tuple[Window, ...]]
-    ) -> tuple[Window, ...]:
-        key = (hours.weekly, bool(hours.one_off))
-        if key not in cache:
-            now = self.now
-            cache[key] = tuple((a - now, b - now) for a, b in hours.windows(now, now + length))
-        return cache[key]
 
     def _minute(self, instant: datetime | None) -> int | None:
         return None if instant is None else minute_of(instant) - self.now
@@ -123,6 +116,7 @@ class _Builder:
                     stations=self.stations,
                     with_hours=self.with_hours,
                     materials=self.shop.materials,
+                    rooms={k: s.room or 0 for k, s in self.shop.stations.items()},
                 )
             )
         return self.routing_index[process_key]
@@ -204,6 +198,12 @@ class _Builder:
             grams = micrograms(constituent.loaded_g) * cavities
             loaded[constituent.material] = loaded.get(constituent.material, 0) + grams
             mass += micrograms(constituent.finished_g) * cavities
+        # Poured in stages, a material is mixed as often as the routing says, shared evenly.
+        stages = Counter(s.operation.material or "" for s in mixes)
+        matrix = {}
+        for step in mixes:
+            material = step.operation.material or ""
+            matrix[step.index] = -(-loaded.get(material, 0) // stages[material])
         return self._append(
             order=len(self.demands),
             routing=self.routing_index[process_key],
@@ -212,10 +212,26 @@ class _Builder:
             cavities=cavities,
             ids=ids,
             release=release,
-            matrix_ug={s.index: loaded.get(s.operation.material or "", 0) for s in mixes},
-            mass_ug=mass,
+            matrix_ug=matrix,
+            loads_ug=self._loads(routing, matrix, mass),
             tools=tools,
         )
+
+    def _loads(self, routing: Routing, matrix: dict[int, int], mass: int) -> tuple[int, ...]:
+        """Return what a unit adds to each chain's mass: of a mix its grams, else its parts'."""
+        loads = []
+        for chain in range(len(routing.limits)):
+            mixed = 0
+            for step in routing.steps:
+                mix = (
+                    self.shop.materials[step.operation.material or ""].mix
+                    if (step.chain == chain and step.index in matrix)
+                    else None
+                )
+                if mix is not None:
+                    mixed += whole_up(matrix[step.index] * (1 + exact(mix.lost_share)))
+            loads.append(mixed or mass)
+        return tuple(loads)
 
     def _append(
         self,
@@ -228,7 +244,7 @@ class _Builder:
         ids: tuple[int, int],
         release: int,
         matrix_ug: dict[int, int] | None = None,
-        mass_ug: int = 0,
+        loads_ug: tuple[int, ...] | None = None,
         tools: tuple[int, ...] = (),
         builds: int = -1,
         after_lots: tuple[int, ...] = (),
@@ -250,7 +266,7 @@ class _Builder:
                 for s in compiled.steps
             ),
             matrix_ug=matrix_ug or {},
-            mass_ug=mass_ug,
+            loads_ug=loads_ug or (0,) * len(compiled.limits),
             tools=tools,
             builds=builds,
             after_lots=after_lots,
@@ -275,6 +291,7 @@ class _Builder:
                     stations=self.stations,
                     with_hours=self.with_hours,
                     materials=self.shop.materials,
+                    rooms={k: s.room or 0 for k, s in self.shop.stations.items()},
                 )
             )
         return self._append(
@@ -364,18 +381,6 @@ class _Builder:
 
     def _replace_tools(self, lot: Lot, tools: tuple[int, ...]) -> None:
         self.lots[lot.index] = replace(lot, tools=tools)
-
-    def _estimate(self) -> int:
-        """Return a horizon long enough for most plans; one that fails is doubled."""
-        work = tool_time = 0
-        for lot in self.lots:
-            steps = self.routings[lot.routing].steps
-            unit = sum(duration_min(s.operation, lot.cavities) * (s.people or 1) for s in steps)
-            work += unit * lot.units * (lot.cavities if len(steps) > 0 else 1)
-            if lot.tools:
-                tool_time += -(-lot.units // len(lot.tools)) * (unit + 1440)
-        late = max((lot.release for lot in self.lots), default=0)
-        return late + 90 * 1440 + 2 * min(max(work, tool_time), 2_000 * 1440)
 
 
 def _after(lot: Lot, ids: tuple[int, int]) -> tuple[int, int]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from fractions import Fraction
 
 from mouldwright.domain.material import Material
 from mouldwright.domain.process.operation import Operation
@@ -33,10 +34,12 @@ def compile_routing(
     stations: Mapping[str, int],
     with_hours: frozenset[int],
     materials: Mapping[str, Material],
+    rooms: Mapping[str, int],
 ) -> Routing:
     """Return the routing of a process, or of a set's own operations (``process`` None).
 
-    Stations are given by their index; ``with_hours`` are those with hours of their own.
+    Stations are given by their index; ``with_hours`` are those with hours of their own,
+    ``rooms`` the parts a unit of each takes, where it counts parts.
     """
     has_pulls = process is not None and process.has_pulls
     place = {operation.name: i for i, operation in enumerate(operations)}
@@ -59,7 +62,7 @@ def compile_routing(
         keeps=keeps,
         blocks=_blocks(steps, keeps),
         limits=tuple(
-            _limits(steps, chain, materials, has_pulls=has_pulls)
+            _limits(steps, chain, materials, rooms, has_pulls=has_pulls)
             for chain in range(max(chains, default=-1) + 1)
         ),
         conditioning=None
@@ -234,7 +237,12 @@ def _blocks(steps: Sequence[Step], keeps: Sequence[Keep]) -> tuple[Block, ...]:
 
 
 def _limits(
-    steps: Sequence[Step], chain: int, materials: Mapping[str, Material], *, has_pulls: bool
+    steps: Sequence[Step],
+    chain: int,
+    materials: Mapping[str, Material],
+    rooms: Mapping[str, int],
+    *,
+    has_pulls: bool,
 ) -> Limits:
     """Return what a batch of that chain may hold: its limits stand at its first operation.
 
@@ -244,16 +252,20 @@ def _limits(
     first = run[0]
     units = NEVER if first.batch_pulls is None else first.batch_pulls
     parts = NEVER if first.batch_parts is None else first.batch_parts
+    for operation in run:
+        if operation.station is not None and rooms.get(operation.station):
+            parts = min(parts, rooms[operation.station])
     if not has_pulls:
         units, parts = min(units, parts), NEVER
-    mixed = NEVER * MICROGRAMS
+    mixed, lost = NEVER * MICROGRAMS, Fraction(0)
     for operation in run:
         mix = materials[operation.material].mix if operation.material else None
         if mix is not None:
+            lost += exact(mix.lost_g)
             room = exact(mix.most_mixed_g) - exact(mix.lost_g)
             room /= 1 + exact(mix.lost_share)
             mixed = min(mixed, int(room * MICROGRAMS // 1))
     mass = NEVER * MICROGRAMS
     if first.batch_g is not None:
-        mass = int(exact(first.batch_g) * MICROGRAMS)
+        mass = int((exact(first.batch_g) - lost) * MICROGRAMS)
     return Limits(units=units, parts=parts, mixed_ug=mixed, mass_ug=mass)

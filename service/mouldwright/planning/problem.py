@@ -70,7 +70,7 @@ class Lot:
         release: Earliest start.
         durations: Minutes of each step's task; 0 for batch steps, which depend on the batch.
         matrix_ug: Matrix one unit takes, by step index, for mixing steps.
-        mass_ug: Mass of one unit's parts.
+        loads_ug: What one unit adds to each batch chain's limit by mass.
         tools: Moulds that serve it.
         builds: Mould it makes; -1 for none.
         after_lots: Lots that must be finished before it starts.
@@ -87,7 +87,7 @@ class Lot:
     release: int
     durations: tuple[int, ...]
     matrix_ug: dict[int, int]
-    mass_ug: int
+    loads_ug: tuple[int, ...]
     tools: tuple[int, ...]
     builds: int = -1
     after_lots: tuple[int, ...] = ()

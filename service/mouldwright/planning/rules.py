@@ -141,8 +141,8 @@ def batch_limits(problem: Problem) -> tuple[int, ...]:
         most = lot.units
         for chain, limit in enumerate(routing.limits):
             most = min(most, limit.units, limit.parts // max(lot.cavities, 1))
-            if lot.mass_ug:
-                most = min(most, limit.mass_ug // lot.mass_ug)
+            if lot.loads_ug[chain]:
+                most = min(most, limit.mass_ug // lot.loads_ug[chain])
             for step in routing.steps:
                 need = lot.matrix_ug.get(step.index, 0)
                 if need and step.chain == chain:
