@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from mouldwright.domain.part.mass import charge
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
@@ -75,24 +77,25 @@ def _limits(ledger: Ledger, task: Task, operation: Operation, loads: _Loads) -> 
     pulls = parts = 0
     whole = mixed = lost = 0.0
     for chain, pull_ids, part_ids in ledger.chains_of(task):
-        count = chain.members(pull_ids, part_ids)
+        members = chain.members(pull_ids, part_ids)
         pulls += len(pull_ids) or len(part_ids)
-        parts += count
+        parts += members
         grams = loads.of(chain)
-        whole += count * sum(grams.values())
+        whole += members * sum(grams.values())
         lost = 0.0
         for key in _mixed(ledger, chain.process, operation):
             mix = ledger.shop.materials[key].mix
             assert mix is not None  # those that are mixed
             each = grams.get(key, 0.0) / _stages(chain.process, key)
-            mixed += count * each * (1 + float(mix.lost_share))
+            mixed += members * each * (1 + float(mix.lost_share))
             lost += float(mix.lost_g)
     grams_in = mixed + lost if mixed else whole
-    for what, count, most in (
+    limits: tuple[tuple[str, float, int | Decimal | None], ...] = (
         ("pulls", pulls, operation.batch_pulls),
         ("parts", parts, operation.batch_parts),
         ("g", grams_in, operation.batch_g),
-    ):
+    )
+    for what, count, most in limits:
         if most is not None and count > float(most) + _NEAR_G:
             ledger.complain(task, f"takes {count:g} {what} of {most} at most")
 

@@ -92,8 +92,7 @@ class Ledger:
         if not task.members:
             chain = self.builds.get(task.mould or "")
             if chain is not None and chain.process.key == task.process:
-                pulls = (1,) if chain.process.has_pulls else ()
-                yield chain, pulls, () if pulls else (1,)
+                yield (chain, (1,), ()) if chain.process.has_pulls else (chain, (), (1,))
             return
         for member in task.members:
             if task.process in self.shop.sets:

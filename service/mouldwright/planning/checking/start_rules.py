@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from math import exp, lgamma, log, sqrt
+from math import comb, exp, lgamma, log, sqrt
 
 from mouldwright.planning.checking.chain import Chain
 from mouldwright.planning.checking.ledger import Ledger
 
-# Chances are worked in floats; a level this near is taken as met, and as not passed.
+# Chances are worked in floats; one this near the level is worked again in fractions.
 _NEAR = 1e-9
 
 
@@ -24,23 +24,18 @@ def judge_starts(ledger: Ledger, chain: Chain) -> None:
             ledger.complaints.append(f"{chain.name}: {chain.starts} parts begun and {asked} asked")
         return
     begun = -(-chain.starts // each)
-    if not _enough(ledger, chain, begun, slack=_NEAR):
+    if not _enough(ledger, chain, begun):
         ledger.complaints.append(
             f"{chain.name}: {chain.starts} parts begun are too few for {chain.wanted} good ones"
         )
-    elif (
-        begun > 1
-        and alike
-        and not ledger.under_way
-        and _enough(ledger, chain, begun - 1, slack=-_NEAR)
-    ):
+    elif begun > 1 and alike and not ledger.under_way and _enough(ledger, chain, begun - 1):
         ledger.complaints.append(
             f"{chain.name}: {chain.starts} parts begun are more than {chain.wanted} good ones need"
         )
 
 
-def _enough(ledger: Ledger, chain: Chain, begun: int, *, slack: float) -> bool:
-    """Return whether so many pulls (or parts) are enough, given a little slack on the level."""
+def _enough(ledger: Ledger, chain: Chain, begun: int) -> bool:
+    """Return whether so many pulls (or parts) are enough."""
     each = chain.cavities if chain.process.has_pulls else 1
     by_part, by_pull = Fraction(1), Fraction(1)
     for operation in chain.process.operations:
@@ -53,7 +48,10 @@ def _enough(ledger: Ledger, chain: Chain, begun: int, *, slack: float) -> bool:
     level = ledger.shop.service_level
     if level is None:
         return begun * each * by_part * by_pull >= chain.wanted
-    return _chance(chain.wanted, begun, each, by_part, by_pull) >= float(level) - slack
+    chance = _chance(chain.wanted, begun, each, by_part, by_pull)
+    if abs(chance - float(level)) < _NEAR:
+        return _exact_chance(chain.wanted, begun, each, by_part, by_pull) >= Fraction(level)
+    return chance >= float(level)
 
 
 def _chance(wanted: int, pulls: int, each: int, by_part: Fraction, by_pull: Fraction) -> float:
@@ -80,3 +78,21 @@ def _exactly(good: int, begun: int, rate: float) -> float:
     """Return the binomial chance, by logarithms: the coefficients outgrow floats."""
     ways = lgamma(begun + 1) - lgamma(good + 1) - lgamma(begun - good + 1)
     return exp(ways + good * log(rate) + (begun - good) * log(1 - rate))
+
+
+def _exact_chance(
+    wanted: int, pulls: int, each: int, by_part: Fraction, by_pull: Fraction
+) -> Fraction:
+    return sum(
+        (
+            _ways(kept, pulls, by_pull) * _ways(good, kept * each, by_part)
+            for kept in range(pulls + 1)
+            if by_pull < 1 or kept == pulls
+            for good in range(wanted, kept * each + 1)
+        ),
+        Fraction(0),
+    )
+
+
+def _ways(good: int, begun: int, rate: Fraction) -> Fraction:
+    return comb(begun, good) * rate**good * (1 - rate) ** (begun - good)
