@@ -6,7 +6,8 @@
     ├── InvalidInput          what was written cannot be right; carries every fault found
     │   └── NotFound          a key that names nothing in the shop
     ├── CannotBeMade          the part cannot be made by that process at all
-    └── HardLimit             no plan can exist; carries each limit and what would help
+    ├── HardLimit             no plan can exist; carries each limit and what would help
+    └── Conflict              what is asked does not fit how things stand
 
 A caller shows ``str(error)`` to the reader; the facts are kept as fields.
 """
@@ -107,6 +108,21 @@ class HardLimit(MouldwrightError):
         """Keep the reasons and say them all."""
         self.reasons = tuple(reasons)
         super().__init__("\n".join(self.reasons))
+
+
+class Conflict(MouldwrightError):
+    """What is asked does not fit how things stand; nothing was changed.
+
+    Attributes:
+        problem: What does not fit, in one sentence.
+        remedy: What would.
+        stands: How it stands, in one word.
+    """
+
+    def __init__(self, problem: str, *, remedy: str, stands: str) -> None:
+        """Keep the facts and say them."""
+        self.problem, self.remedy, self.stands = problem, remedy, stands
+        super().__init__(f"{problem} {remedy}")
 
 
 def nearest(key: str, known: Iterable[str]) -> str:
