@@ -14,6 +14,7 @@ from mouldwright.planning.assemble import assemble
 from mouldwright.planning.attempt import Attempt, Engine
 from mouldwright.planning.bound import Bound, bound_of
 from mouldwright.planning.check import check_plan
+from mouldwright.planning.explain import binds
 from mouldwright.planning.improve.search import Limits, Report, first_plans, improve
 from mouldwright.planning.plan import Plan, Task
 
@@ -81,7 +82,11 @@ def make_plan(
     best = improve(engine, best, seed=seed, limits=limits, report=report)
     plan = assemble(engine.problem, best.tasks, best.progress, engine.unit_names)
     value, name = _bound_for(best, bound)
-    plan = replace(plan, bound=value, bound_name=name)
+    causes = binds(engine.problem, best.tasks, best.progress)
+    outcomes = tuple(
+        replace(outcome, binds=why) for outcome, why in zip(plan.orders, causes, strict=True)
+    )
+    plan = replace(plan, orders=outcomes, bound=value, bound_name=name)
     complaints = check_plan(shop, plan, running=tuple(running))
     if complaints:
         raise PlanRefused(complaints)
