@@ -17,6 +17,7 @@ from mouldwright.usecases.present import present
 from mouldwright.wire.answers.plan import PlanAnswer
 
 _VIEWS = ("day", "mould", "order")
+_MOST_CAUSES_SHOWN = 3
 
 
 def plan(
@@ -75,9 +76,19 @@ def show_orders(out: Console, planned: Plan) -> None:
             ],
         )
     )
-    for order in answer.orders:
-        if order.binds:
-            out.print(f"{order.number} is held by: {'; '.join(order.binds)}.")
+    held = [order for order in answer.orders if order.binds]
+    if held:
+        heading(out, "What binds, the last cause first")
+        rows = []
+        for order in held:
+            causes = order.binds[:_MOST_CAUSES_SHOWN]
+            left = len(order.binds) - len(causes)
+            more = [f"and {left} before that"] if left else []
+            rows.extend(
+                (order.number if not place else "", cause)
+                for place, cause in enumerate([*causes, *more])
+            )
+        out.print(table([("order", "left"), ("", "left")], rows))
     made, objective = answer, answer.objective
     value = objective.weighted_late_min or objective.finish_min
     what = "weighted lateness" if objective.weighted_late_min else "time to the last part"
