@@ -19,7 +19,8 @@ def judge_set(ledger: Ledger, work: Chain) -> None:
     whole = _whole_sets(ledger, work)
     for count, task in enumerate(sorted(tasks.values(), key=lambda task: task.start), start=1):
         sets = work.wanted if first.per == "order" else count
-        if sets <= len(whole) and task.start < whole[sets - 1] and not ledger.is_running(task):
+        ready = whole[sets - 1] + first.wait_min if sets <= len(whole) else task.start
+        if task.start < ready and not ledger.is_running(task):
             ledger.complain(task, f"begins before {sets} sets are whole")
 
 
