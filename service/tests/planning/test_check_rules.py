@@ -355,11 +355,12 @@ def test_sets_made_of_their_parts_pass() -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "minutes", "words"),
+    ("names", "minutes", "words"),
     [
-        ("fit 1", -11, "begins before 1 sets are whole"),
-        ("fit 2", -5, "begins before 2 sets are whole"),
-        ("label", -1, "starts 1 min before order 1 (sets of kit) is ready"),
+        # The first fin and pad are cut by 10 and rest 5 min; the second pair 10 min later.
+        (("fit 1",), -11, "begins before 1 sets are whole"),
+        (("fit 1", "fit 2"), -1, "begins before 2 sets are whole"),
+        (("label",), -1, "starts 1 min before order 1 (sets of kit) is ready"),
     ],
 )
 def test_work_on_sets_too_early_is_caught(names: tuple[str, ...], minutes: int, words: str) -> None:
