@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import AbstractContextManager
 from datetime import datetime
 from typing import Protocol
+
+from mouldwright.domain.shop import Shop
+from mouldwright.usecases.kept import Asked, Reply, ShopVersion, SignIn, Token
 
 
 class Clock(Protocol):
@@ -11,4 +15,200 @@ class Clock(Protocol):
 
     def __call__(self) -> datetime:
         """Return the zone-aware present."""
+        ...
+
+
+class Chance(Protocol):
+    """Makes what nobody can guess."""
+
+    def __call__(self) -> str:
+        """Return a fresh text of at least 128 random bits, safe in a url."""
+        ...
+
+
+class Written(Protocol):
+    """Turns a shop into a document and back."""
+
+    def read(self, document: str) -> Shop:
+        """Return the shop of a kept document.
+
+        Raises:
+            InvalidInput: if anything in it is wrong; carries every fault.
+        """
+        ...
+
+    def read_toml(self, text: str) -> Shop:
+        """Return the shop of a TOML text. Raises InvalidInput with every fault."""
+        ...
+
+    def document(self, shop: Shop) -> str:
+        """Return a shop as JSON that reads back to an equal shop."""
+        ...
+
+    def toml(self, shop: Shop) -> str:
+        """Return a shop as TOML that reads back to an equal shop."""
+        ...
+
+
+class Shops(Protocol):
+    """Every version of the one shop a unit was opened for."""
+
+    def now(self) -> ShopVersion:
+        """Return the version that holds. Raises Unknown where there is no such shop."""
+        ...
+
+    def at(self, version: int) -> ShopVersion:
+        """Return an earlier version. Raises Unknown where there is none."""
+        ...
+
+    def version(self) -> int:
+        """Return the number of the version that holds. Raises Unknown."""
+        ...
+
+    def write(self, version: ShopVersion) -> None:
+        """Keep a version and let it hold."""
+        ...
+
+
+class Tokens(Protocol):
+    """Tokens of the one shop a unit was opened for; of every shop, for a keeper's unit."""
+
+    def issue(self, token: Token, secret_hash: str) -> None:
+        """Keep a token."""
+        ...
+
+    def by_id(self, token_id: str) -> Token:
+        """Return a token. Raises Unknown."""
+        ...
+
+    def revoke(self, token_id: str, at: datetime) -> None:
+        """Withdraw a token for good. Raises Unknown."""
+        ...
+
+    def listed(self) -> tuple[Token, ...]:
+        """Return all of them, the oldest first."""
+        ...
+
+
+class Replies(Protocol):
+    """Replies to requests that must be done once."""
+
+    def find(self, asked: Asked) -> Reply | None:
+        """Return the reply given before. Raises KeyReused where something else was asked."""
+        ...
+
+    def keep(self, asked: Asked, reply: Reply, at: datetime) -> None:
+        """Keep a reply."""
+        ...
+
+    def forget_before(self, instant: datetime) -> int:
+        """Remove replies kept before an instant; return how many there were."""
+        ...
+
+
+class House(Protocol):
+    """What belongs to no one shop; open to keepers, and to whoever knocks to be let in."""
+
+    def shops(self) -> tuple[ShopVersion, ...]:
+        """Return the version of each shop that holds, in order of their keys."""
+        ...
+
+    def add_shop(self, first: ShopVersion) -> None:
+        """Keep a new shop. Raises AlreadyThere where the key is taken."""
+        ...
+
+    def token_by_secret(self, secret_hash: str) -> Token | None:
+        """Return the token a secret belongs to, None where it belongs to none."""
+        ...
+
+    def promise_sign_in(self, sign_in: SignIn, code_hash: str) -> None:
+        """Keep a one-time link."""
+        ...
+
+    def use_sign_in(self, code_hash: str, at: datetime) -> SignIn | None:
+        """Use a one-time link up; None where there is none, or it was used or has lapsed."""
+        ...
+
+
+class Reading(Protocol):
+    """A unit of work on one shop that only reads."""
+
+    @property
+    def shop(self) -> str:
+        """Return the key of the shop it was opened for."""
+        ...
+
+    @property
+    def shops(self) -> Shops:
+        """Return the versions of the shop."""
+        ...
+
+    @property
+    def tokens(self) -> Tokens:
+        """Return the tokens of the shop."""
+        ...
+
+
+class Writing(Reading, Protocol):
+    """A unit of work on one shop that may change it. Without ``commit`` nothing is changed."""
+
+    @property
+    def replies(self) -> Replies:
+        """Return the replies kept."""
+        ...
+
+    def commit(self) -> None:
+        """Let what was changed hold, for good: when this returns it is on the disk."""
+        ...
+
+
+class HouseReading(Protocol):
+    """A unit of work on what belongs to no one shop, that only reads."""
+
+    @property
+    def house(self) -> House:
+        """Return what belongs to no one shop."""
+        ...
+
+    @property
+    def tokens(self) -> Tokens:
+        """Return the tokens of every shop."""
+        ...
+
+
+class HouseWriting(HouseReading, Protocol):
+    """A unit of work on what belongs to no one shop, that may change it."""
+
+    @property
+    def replies(self) -> Replies:
+        """Return the replies kept."""
+        ...
+
+    def commit(self) -> None:
+        """Let what was changed hold, for good."""
+        ...
+
+
+class Units(Protocol):
+    """Opens units of work. A unit belongs to one shop and sees no other's rows."""
+
+    def read(self, shop: str) -> AbstractContextManager[Reading]:
+        """Open a unit that reads: it waits for no one. Raises Unknown where there is no shop."""
+        ...
+
+    def write(self, shop: str) -> AbstractContextManager[Writing]:
+        """Open a unit that writes: one at a time for a shop, so what it read still holds.
+
+        Raises:
+            Unknown: if there is no such shop.
+            Busy: if others write for too long.
+        """
+        ...
+
+    def read_house(self) -> AbstractContextManager[HouseReading]:
+        """Open a unit that reads what belongs to no one shop."""
+        ...
+
+    def write_house(self) -> AbstractContextManager[HouseWriting]:
+        """Open a unit that writes what belongs to no one shop. Raises Busy."""
         ...

@@ -1,0 +1,57 @@
+"""Settings: from the environment, each with the prefix ``MOULDWRIGHT_``, or as given."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+from pydantic import Field, SecretStr
+from pydantic_settings import BaseSettings, SettingsConfigDict
+
+
+def data_folder() -> Path:
+    """Return where data lies unless a setting says otherwise: the user's own data folder."""
+    return Path.home() / ".local" / "share" / "mouldwright"
+
+
+class Settings(BaseSettings):
+    """How the service runs.
+
+    Attributes:
+        database_url: ``sqlite:///file`` or ``postgresql://...``. May hold a password, so it
+            is not shown.
+        host: Address to listen on.
+        port: Port to listen on.
+        trusted_hosts: Names by which the service may be called, besides the loopback ones;
+            a comma between them.
+        threads: Requests worked on at once; as many database connections are kept.
+        busy_seconds: How long a request waits for the one that is writing.
+        largest_body_bytes: Longest request body.
+        largest_quantity: Most good parts of one question.
+        token_days: How long a token holds.
+        sign_in_minutes: How long a one-time sign-in link holds.
+        reply_days: How long a reply is kept for a request made twice.
+    """
+
+    model_config = SettingsConfigDict(env_prefix="MOULDWRIGHT_", extra="ignore", frozen=True)
+
+    database_url: SecretStr = Field(
+        default_factory=lambda: SecretStr(f"sqlite:///{data_folder() / 'mouldwright.db'}")
+    )
+    host: str = "127.0.0.1"
+    port: Annotated[int, Field(ge=0, le=65_535)] = 8000
+    trusted_hosts: str = ""
+    threads: Annotated[int, Field(ge=1, le=200)] = 20
+    busy_seconds: Annotated[float, Field(gt=0, le=120)] = 10.0
+    largest_body_bytes: Annotated[int, Field(ge=1_000, le=100_000_000)] = 2_000_000
+    largest_quantity: Annotated[int, Field(ge=1, le=100_000)] = 100_000
+    token_days: Annotated[int, Field(ge=1, le=3_650)] = 90
+    sign_in_minutes: Annotated[int, Field(ge=1, le=1_440)] = 15
+    reply_days: Annotated[int, Field(ge=1, le=365)] = 7
+
+    @property
+    def called(self) -> tuple[str, ...]:
+        """Return every name by which the service may be called."""
+        further = (name.strip().lower() for name in self.trusted_hosts.split(","))
+        loopback = ("127.0.0.1", "localhost", "[::1]")
+        return (*loopback, *(name for name in further if name))

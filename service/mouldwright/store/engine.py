@@ -1,0 +1,109 @@
+"""Opening the database: one url, SQLite with the care it needs, or PostgreSQL."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, NullPool, create_engine, event
+from sqlalchemy.engine import URL, make_url
+
+# How a transaction on SQLite begins is an execution option of the engine it is begun on.
+_BEGIN = "mouldwright_begin"
+
+
+def database_url(text: str) -> URL:
+    """Return the url of a database, PostgreSQL by its current driver.
+
+    Raises:
+        ValueError: if it is neither a SQLite file nor PostgreSQL.
+    """
+    url = make_url(text)
+    backend = url.get_backend_name()
+    if backend == "postgresql":
+        return url.set(drivername="postgresql+psycopg")
+    if backend != "sqlite":
+        raise ValueError(f"{backend} is not supported: give a sqlite or a postgresql url")
+    if not url.database or url.database == ":memory:":
+        raise ValueError("give SQLite a file: every thread would see a memory of its own")
+    return url
+
+
+def make_engine(
+    text: str,
+    *,
+    pool_size: int = 20,
+    busy_seconds: float = 10.0,
+    foreign_keys: bool = True,
+    pooled: bool = True,
+) -> Engine:
+    """Return an engine for a database; a SQLite file and its folder are made where missing.
+
+    Args:
+        text: Url, such as ``sqlite:///data/mouldwright.db``.
+        pool_size: Connections kept; as many as there are threads that may want one at once.
+        busy_seconds: How long a unit waits for the one that is writing.
+        foreign_keys: Left off only while tables are altered.
+        pooled: Without a pool each connection is opened and closed by itself.
+
+    Raises:
+        ValueError: if it is neither a SQLite file nor PostgreSQL.
+    """
+    url = database_url(text)
+    pool: dict[str, Any] = {"poolclass": NullPool}
+    if pooled:
+        pool = {"pool_size": pool_size, "max_overflow": 2, "pool_timeout": busy_seconds}
+    if url.get_backend_name() == "postgresql":
+        wait = f"-c lock_timeout={int(busy_seconds * 1000)}"
+        return create_engine(url, connect_args={"options": wait}, pool_pre_ping=True, **pool)
+    _make_private(Path(str(url.database)))
+    engine = create_engine(url, connect_args={"timeout": busy_seconds}, **pool)
+    _take_care(engine, foreign_keys=foreign_keys)
+    return engine
+
+
+def reading(engine: Engine) -> Engine:
+    """Return the engine for units that only read: they wait for no writer and cannot write."""
+    if engine.dialect.name == "postgresql":
+        return engine.execution_options(postgresql_readonly=True, isolation_level="REPEATABLE READ")
+    return engine.execution_options(**{_BEGIN: "BEGIN"})
+
+
+def writing(engine: Engine) -> Engine:
+    """Return the engine for units that write: on SQLite they take the lock when they begin.
+
+    Taken later, on the first write after a read, the lock cannot be waited for: SQLite then
+    fails at once, whatever the timeout says.
+    """
+    if engine.dialect.name == "postgresql":
+        return engine
+    return engine.execution_options(**{_BEGIN: "BEGIN IMMEDIATE"})
+
+
+def _make_private(file: Path) -> None:
+    """Make the file, and its folder where there is none, for their owner alone."""
+    file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    if not file.exists():
+        os.close(os.open(file, os.O_CREAT | os.O_RDWR, 0o600))
+
+
+def _take_care(engine: Engine, *, foreign_keys: bool) -> None:
+    @event.listens_for(engine, "connect")
+    def opened(connection: sqlite3.Connection, _: Any) -> None:
+        # The driver must not begin transactions of its own: we say when and how.
+        connection.isolation_level = None
+        for pragma in (
+            "journal_mode=WAL",
+            "synchronous=FULL",
+            f"foreign_keys={'ON' if foreign_keys else 'OFF'}",
+        ):
+            connection.execute(f"PRAGMA {pragma}")
+
+    @event.listens_for(engine, "begin")
+    def begun(connection: Connection) -> None:
+        how = connection.get_execution_options().get(_BEGIN, "BEGIN IMMEDIATE")
+        only = "ON" if how == "BEGIN" else "OFF"
+        connection.exec_driver_sql(f"PRAGMA query_only={only}")
+        connection.exec_driver_sql(how)

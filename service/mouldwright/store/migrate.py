@@ -1,0 +1,81 @@
+"""Bringing a database to the newest tables."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from alembic import command
+from alembic.autogenerate import compare_metadata
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from sqlalchemy import Connection
+
+from mouldwright.store.engine import make_engine, writing
+from mouldwright.store.tables import METADATA
+
+# Any number will do, as long as every process that migrates takes the same one.
+_LOCK = 7_301_118_201
+
+
+def migrate(url: str, revision: str = "head") -> None:
+    """Take every step that is still to be taken, all or none; one process at a time.
+
+    Raises:
+        RuntimeError: if a row is left pointing at nothing.
+    """
+    with _altering(url) as connection:
+        config = migration_config()
+        config.attributes["connection"] = connection
+        command.upgrade(config, revision)
+
+
+def migration_config() -> Config:
+    """Return Alembic's settings for the steps in this package."""
+    config = Config()
+    config.set_main_option("script_location", "mouldwright.store:migrations")
+    config.set_main_option("path_separator", "os")
+    return config
+
+
+def draft(number: str, title: str) -> None:
+    """Write a step from the difference between the steps so far and the tables in the code.
+
+    Args:
+        number: The next one, four digits.
+        title: What the step does, in a few words.
+    """
+    with TemporaryDirectory() as folder:
+        url = f"sqlite:///{folder}/draft.db"
+        migrate(url)
+        with _altering(url) as connection:
+            config = migration_config()
+            config.set_main_option("file_template", "v%%(rev)s_%%(slug)s")
+            config.attributes["connection"] = connection
+            command.revision(config, title, autogenerate=True, rev_id=number)
+
+
+def differences(url: str) -> list[Any]:
+    """Return what the tables of a database lack or have beyond the ones in the code."""
+    with _altering(url) as connection:
+        return list(compare_metadata(MigrationContext.configure(connection), METADATA))
+
+
+@contextmanager
+def _altering(url: str) -> Iterator[Connection]:
+    # SQLite alters a table by copying it; with foreign keys on, dropping the old one would
+    # take rows of other tables along. They are checked at the end instead.
+    engine = make_engine(url, foreign_keys=False, pooled=False, busy_seconds=60)
+    try:
+        with writing(engine).begin() as connection:
+            if connection.dialect.name == "postgresql":
+                connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_LOCK})")
+            yield connection
+            if connection.dialect.name == "sqlite":
+                lost = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
+                if lost:
+                    raise RuntimeError(f"rows that point at nothing: {lost[:5]}")
+    finally:
+        engine.dispose()

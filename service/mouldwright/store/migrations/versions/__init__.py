@@ -1,0 +1,1 @@
+"""One step each, in the order of their numbers."""

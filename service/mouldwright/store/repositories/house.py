@@ -1,0 +1,73 @@
+"""What belongs to no one shop."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import select, update
+from sqlmodel import Session, col
+
+from mouldwright.store.repositories.shops import row_of, version_of
+from mouldwright.store.repositories.tokens import token_of
+from mouldwright.store.tables import ShopRow, ShopVersionRow, SignInRow, TokenRow
+from mouldwright.usecases.errors import AlreadyThere
+from mouldwright.usecases.kept import Role, ShopVersion, SignIn, Token
+
+
+class WholeHouse:
+    """The list of shops, and the door; see ``usecases.ports.House``."""
+
+    def __init__(self, session: Session) -> None:
+        """Open it."""
+        self._session = session
+
+    def shops(self) -> tuple[ShopVersion, ...]:
+        """Return the version of each shop that holds, in order of their keys."""
+        holding = (
+            select(ShopVersionRow)
+            .join(ShopRow, col(ShopRow.key) == col(ShopVersionRow.shop))
+            .where(col(ShopRow.version) == col(ShopVersionRow.version))
+            .order_by(col(ShopRow.key))
+        )
+        return tuple(version_of(row) for row in self._session.scalars(holding))
+
+    def add_shop(self, first: ShopVersion) -> None:
+        """Keep a new shop. Raises AlreadyThere where the key is taken."""
+        if self._session.get(ShopRow, first.key) is not None:
+            raise AlreadyThere(kind="shop", key=first.key)
+        self._session.add(ShopRow(key=first.key, version=first.version, added_at=first.written_at))
+        self._session.flush()
+        self._session.add(row_of(first))
+        self._session.flush()
+
+    def token_by_secret(self, secret_hash: str) -> Token | None:
+        """Return the token a secret belongs to, None where it belongs to none."""
+        asked = select(TokenRow).where(col(TokenRow.secret_hash) == secret_hash)
+        row = self._session.scalars(asked).one_or_none()
+        return None if row is None else token_of(row)
+
+    def promise_sign_in(self, sign_in: SignIn, code_hash: str) -> None:
+        """Keep a one-time link."""
+        self._session.add(
+            SignInRow(
+                code_hash=code_hash,
+                shop=sign_in.shop,
+                role=sign_in.role.value,
+                expires_at=sign_in.expires_at,
+            )
+        )
+        self._session.flush()
+
+    def use_sign_in(self, code_hash: str, at: datetime) -> SignIn | None:
+        """Use a one-time link up; None where there is none, or it was used or has lapsed."""
+        used = self._session.execute(
+            update(SignInRow)
+            .where(col(SignInRow.code_hash) == code_hash)
+            .where(col(SignInRow.used_at).is_(None))
+            .where(col(SignInRow.expires_at) > at)
+            .values(used_at=at)
+            .returning(col(SignInRow.shop), col(SignInRow.role), col(SignInRow.expires_at))
+        ).one_or_none()
+        if used is None:
+            return None
+        return SignIn(shop=used[0], role=Role(used[1]), expires_at=used[2])

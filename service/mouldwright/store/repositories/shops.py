@@ -1,0 +1,76 @@
+"""The versions of one shop."""
+
+from __future__ import annotations
+
+from sqlalchemy import select, update
+from sqlmodel import Session, col
+
+from mouldwright.store.tables import ShopRow, ShopVersionRow
+from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.kept import ShopVersion
+
+
+class ShopVersions:
+    """Every version of one shop; see ``usecases.ports.Shops``."""
+
+    def __init__(self, session: Session, shop: str) -> None:
+        """Open it for one shop."""
+        self._session, self._shop = session, shop
+
+    def version(self) -> int:
+        """Return the number of the version that holds. Raises Unknown."""
+        found = self._session.scalar(
+            select(col(ShopRow.version)).where(col(ShopRow.key) == self._shop)
+        )
+        if found is None:
+            raise Unknown(kind="shop", key=self._shop)
+        return found
+
+    def now(self) -> ShopVersion:
+        """Return the version that holds. Raises Unknown."""
+        return self.at(self.version())
+
+    def at(self, version: int) -> ShopVersion:
+        """Return one version. Raises Unknown where there is none."""
+        row = self._session.get(ShopVersionRow, (self._shop, version))
+        if row is None:
+            raise Unknown(kind="version", key=f"{self._shop} {version}")
+        return version_of(row)
+
+    def write(self, version: ShopVersion) -> None:
+        """Keep a version and let it hold.
+
+        Raises:
+            ValueError: if it is another shop's.
+        """
+        if version.key != self._shop:
+            raise ValueError(f"this unit is for {self._shop}, not for {version.key}")
+        self._session.add(row_of(version))
+        self._session.execute(
+            update(ShopRow).where(col(ShopRow.key) == self._shop).values(version=version.version)
+        )
+        self._session.flush()
+
+
+def version_of(row: ShopVersionRow) -> ShopVersion:
+    """Return the value of a row."""
+    return ShopVersion(
+        key=row.shop,
+        version=row.version,
+        title=row.title,
+        document=row.document,
+        written_at=row.written_at,
+        written_by=row.written_by,
+    )
+
+
+def row_of(version: ShopVersion) -> ShopVersionRow:
+    """Return the row of a value."""
+    return ShopVersionRow(
+        shop=version.key,
+        version=version.version,
+        title=version.title,
+        document=version.document,
+        written_at=version.written_at,
+        written_by=version.written_by,
+    )

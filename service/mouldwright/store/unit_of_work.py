@@ -1,0 +1,156 @@
+"""Units of work: opened for one shop, rolled back unless committed.
+
+A read unit sees one moment and cannot write. A write unit is alone with its shop: what it
+has read still holds when it writes. Nothing slow belongs inside one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cached_property
+
+from sqlalchemy import Engine, select
+from sqlalchemy.exc import OperationalError
+from sqlmodel import Session, col
+
+from mouldwright.store.engine import reading, writing
+from mouldwright.store.repositories.house import WholeHouse
+from mouldwright.store.repositories.replies import KeptReplies
+from mouldwright.store.repositories.shops import ShopVersions
+from mouldwright.store.repositories.tokens import ShopTokens
+from mouldwright.store.tables import ShopRow
+from mouldwright.usecases.errors import Busy, Unknown
+
+# One writer at a time for what belongs to no one shop; every process takes the same number.
+_HOUSE_LOCK = 7_301_118_202
+
+
+class ReadUnit:
+    """A unit of work on one shop. Every repository in it is opened for that shop alone."""
+
+    def __init__(self, session: Session, shop: str) -> None:
+        """Open it for one shop."""
+        self.session, self.shop = session, shop
+
+    @cached_property
+    def shops(self) -> ShopVersions:
+        """Return the versions of the shop."""
+        return ShopVersions(self.session, self.shop)
+
+    @cached_property
+    def tokens(self) -> ShopTokens:
+        """Return the tokens of the shop."""
+        return ShopTokens(self.session, self.shop)
+
+
+class WriteUnit(ReadUnit):
+    """A unit of work on one shop that may change it."""
+
+    @cached_property
+    def replies(self) -> KeptReplies:
+        """Return the replies kept."""
+        return KeptReplies(self.session)
+
+    def commit(self) -> None:
+        """Let what was changed hold, for good."""
+        self.session.commit()
+
+
+class HouseReadUnit:
+    """A unit of work on what belongs to no one shop."""
+
+    def __init__(self, session: Session) -> None:
+        """Open it."""
+        self.session = session
+
+    @cached_property
+    def house(self) -> WholeHouse:
+        """Return what belongs to no one shop."""
+        return WholeHouse(self.session)
+
+    @cached_property
+    def tokens(self) -> ShopTokens:
+        """Return the tokens of every shop."""
+        return ShopTokens(self.session, None)
+
+
+class HouseWriteUnit(HouseReadUnit):
+    """A unit of work on what belongs to no one shop, that may change it."""
+
+    @cached_property
+    def replies(self) -> KeptReplies:
+        """Return the replies kept."""
+        return KeptReplies(self.session)
+
+    def commit(self) -> None:
+        """Let what was changed hold, for good."""
+        self.session.commit()
+
+
+class StoreUnits:
+    """Opens units of work on one database; see ``usecases.ports.Units``."""
+
+    def __init__(self, engine: Engine) -> None:
+        """Open it on an engine."""
+        self._reading, self._writing = reading(engine), writing(engine)
+
+    @contextmanager
+    def read(self, shop: str) -> Iterator[ReadUnit]:
+        """Open a unit that reads. Raises Unknown where there is no such shop."""
+        with self._session(self._reading) as session:
+            _must_exist(session, shop, alone=False)
+            yield ReadUnit(session, shop)
+
+    @contextmanager
+    def write(self, shop: str) -> Iterator[WriteUnit]:
+        """Open a unit that writes, alone with its shop.
+
+        Raises:
+            Unknown: if there is no such shop.
+            Busy: if others write for too long.
+        """
+        with self._session(self._writing) as session:
+            _must_exist(session, shop, alone=True)
+            yield WriteUnit(session, shop)
+
+    @contextmanager
+    def read_house(self) -> Iterator[HouseReadUnit]:
+        """Open a unit that reads what belongs to no one shop."""
+        with self._session(self._reading) as session:
+            yield HouseReadUnit(session)
+
+    @contextmanager
+    def write_house(self) -> Iterator[HouseWriteUnit]:
+        """Open a unit that writes what belongs to no one shop. Raises Busy."""
+        with self._session(self._writing) as session:
+            if session.get_bind().dialect.name == "postgresql":
+                session.connection().exec_driver_sql(f"SELECT pg_advisory_xact_lock({_HOUSE_LOCK})")
+            yield HouseWriteUnit(session)
+
+    @contextmanager
+    def _session(self, engine: Engine) -> Iterator[Session]:
+        # Values outlive the unit; rows do not, so nothing need be loaded again after commit.
+        session = Session(engine, expire_on_commit=False)
+        try:
+            with session:
+                yield session
+        except OperationalError as error:
+            if _is_waiting_in_vain(error):
+                raise Busy from error
+            raise
+
+
+def _must_exist(session: Session, shop: str, *, alone: bool) -> None:
+    """Find the shop; for a unit that writes, take its row so that no other unit can.
+
+    On SQLite the transaction has the whole file already, and the lock adds nothing.
+    """
+    row = select(col(ShopRow.key)).where(col(ShopRow.key) == shop)
+    if session.scalar(row.with_for_update() if alone else row) is None:
+        raise Unknown(kind="shop", key=shop)
+
+
+def _is_waiting_in_vain(error: OperationalError) -> bool:
+    said = str(error.orig)
+    return "database is locked" in said or "lock timeout" in said

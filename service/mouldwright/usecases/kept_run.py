@@ -1,0 +1,115 @@
+"""Long work and what comes of it: runs that plan a shop, and the plans they leave."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from mouldwright.planning.plan import Plan
+
+RunState = Literal[
+    "waiting", "running", "done", "stale", "cancelled", "impossible", "failed", "set aside"
+]
+ENDED: frozenset[RunState] = frozenset(
+    {"done", "stale", "cancelled", "impossible", "failed", "set aside"}
+)
+MOST_ATTEMPTS = 3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Basis:
+    """What a plan was made from.
+
+    Attributes:
+        shop_version: Version of the shop.
+        book_version: One more with every order booked, changed or called off.
+    """
+
+    shop_version: int
+    book_version: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunProgress:
+    """Where a search stands.
+
+    Attributes:
+        weighted_late_min: Of the best plan so far, as the next two.
+        bound: On the first of them that is not zero; None while unknown.
+        trying: What is being tried, in words.
+    """
+
+    weighted_late_min: int
+    finish_min: int
+    attended_min: int
+    bound: int | None
+    gap: float | None
+    trying: str
+    tries: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """One piece of long work: making a plan of all that a shop has booked.
+
+    Attributes:
+        why: What it was asked for, in words.
+        attempts: How often it was taken up, counted when it is taken.
+        worker: Who has it, or had it last.
+        basis: What it plans, from when it was taken up.
+        problems: Why there is no plan, in words.
+        plan_version: The plan it left, None where it left none.
+        cancel_asked: Whether it should stop with the best so far.
+    """
+
+    id: str
+    shop: str
+    state: RunState
+    why: str
+    seconds: float
+    seed: int
+    asked_at: datetime
+    attempts: int = 0
+    worker: str = ""
+    begun_at: datetime | None = None
+    ended_at: datetime | None = None
+    cancel_asked: bool = False
+    basis: Basis | None = None
+    progress: RunProgress | None = None
+    problems: tuple[str, ...] = ()
+    plan_version: int | None = None
+
+    @property
+    def ended(self) -> bool:
+        """Return whether nothing more will come of it."""
+        return self.state in ENDED
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptPlan:
+    """A plan as it was published.
+
+    Attributes:
+        version: From 1 for each shop; the highest holds.
+        run: Id of the run that made it.
+    """
+
+    version: int
+    plan: Plan
+    basis: Basis
+    run: str
+    made_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Page:
+    """Which entries of a list are wanted.
+
+    Attributes:
+        limit: How many at most.
+        after: The number after which they begin, in the order of the list; None from the start.
+    """
+
+    limit: int = 50
+    after: int | None = None
