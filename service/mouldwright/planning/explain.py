@@ -59,7 +59,7 @@ class _Causes:
                     self.last[order] = task
             for person in task.people:
                 self.by_person.setdefault(person, []).append((task.end, n, task))
-            for unit in self._units(task):
+            for unit in self._units(task, task.step.ends_holds):
                 self.by_unit.setdefault(unit, []).append((task.end, n, task))
             if task.tool >= 0 and self._frees_tool(task):
                 self.by_tool.setdefault(task.tool, []).append((task.end, n, task))
@@ -129,7 +129,7 @@ class _Causes:
             if kept is not None and kept.end > ready and kept.end == task.start:
                 name = self.problem.tools[task.tool].name
                 return _Cause(words=f"mould {name} is kept until {self._at(kept.end)}", task=kept)
-        for unit in self._units(task):
+        for unit in self._units(task, task.step.starts_holds):
             used = self._before(self.by_unit, unit, task.start)
             if used is not None and used.end == task.start and used.end > ready:
                 name = self._unit_name(unit)
@@ -193,16 +193,13 @@ class _Causes:
         keeps = self.problem.routings[self.problem.lots[task.lot].routing].keeps
         return any(keeps[k].station < 0 for k in task.step.ends_holds)
 
-    def _units(self, task: Placed) -> list[int]:
-        """Return the station units that a task takes or gives back."""
+    def _units(self, task: Placed, holds: Sequence[int]) -> list[int]:
+        """Return the unit a task is done at, and those of some of its holds."""
         units = [task.unit] if task.unit >= 0 else []
         for lot, unit, part in task.items:
-            facts = self.problem.lots[lot]
-            keeps = self.problem.routings[facts.routing].keeps
-            for k in (*task.step.starts_holds, *task.step.ends_holds):
-                if keeps[k].station < 0:
-                    continue
-                for key in (0, unit, unit * facts.cavities + max(part, 0)):
+            cavities = self.problem.lots[lot].cavities
+            for k in holds:
+                for key in (0, unit, unit * cavities + max(part, 0)):
                     if (lot, k, key) in self.progress.kept:
                         units.append(self.progress.kept[(lot, k, key)])
                         break

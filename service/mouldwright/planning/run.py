@@ -11,12 +11,14 @@ from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.assemble import assemble
-from mouldwright.planning.attempt import Attempt, Engine
+from mouldwright.planning.attempt import Attempt, Engine, Value
 from mouldwright.planning.bound import Bound, bound_of
 from mouldwright.planning.check import check_plan
 from mouldwright.planning.explain import binds
+from mouldwright.planning.flow.instance import FlowInstance, FlowResult
 from mouldwright.planning.improve.search import Limits, Report, first_plans, improve
 from mouldwright.planning.plan import Plan, Task
+from mouldwright.planning.reduce import as_flow, from_flow, late_bound
 
 
 class PlanRefused(MouldwrightError):
@@ -76,12 +78,18 @@ def make_plan(
 
     def report(best: Attempt, trying: str) -> None:
         if progress is not None:
-            progress(_report(best, bound, trying, engine.count))
+            progress(_report(best.value, bound, trying, engine.count))
 
-    best = first_plans(engine, limits, report)
-    best = improve(engine, best, seed=seed, limits=limits, report=report)
+    best = engine.attempt(next(engine.portfolio()))
+    report(best, best.policy.name)
+    flow = as_flow(engine.problem, best.value[1])
+    if flow is None:
+        best = first_plans(engine, best, limits, report)
+        best = improve(engine, best, seed=seed, limits=limits, report=report)
+    elif not limits.reached(best.value, engine.count):
+        best, bound = _improve_flow(engine, flow, best, bound, limits, seed, progress)
     plan = assemble(engine.problem, best.tasks, best.progress, engine.unit_names)
-    value, name = _bound_for(best, bound)
+    value, name = _bound_for(best.value, bound)
     causes = binds(engine.problem, best.tasks, best.progress)
     outcomes = tuple(
         replace(outcome, binds=why) for outcome, why in zip(plan.orders, causes, strict=True)
@@ -91,6 +99,50 @@ def make_plan(
     if complaints:
         raise PlanRefused(complaints)
     return replace(plan, checked=True)
+
+
+def _improve_flow(
+    engine: Engine,
+    flow: FlowInstance,
+    best: Attempt,
+    bound: Bound,
+    limits: Limits,
+    seed: int,
+    progress: Callable[[Report], None] | None,
+) -> tuple[Attempt, Bound]:
+    """Return the better of a plan and what the flow's own search finds, with its proof."""
+    from mouldwright.planning.flow.solve import solve_flow
+
+    attended = best.value[2]
+
+    def report(found: FlowResult) -> None:
+        if progress is not None:
+            value = (found.weighted_late_min, found.finish_min, attended)
+            bounded = _with_flow(bound, flow, found)
+            progress(_report(value, bounded, "search of the flow", engine.count))
+
+    left = limits.until - time.monotonic()
+    result = solve_flow(
+        flow,
+        seconds=left,
+        seed=seed,
+        work_limit=None if limits.tries is None else max(limits.tries - engine.count, 1),
+        progress=report,
+        cancelled=limits.cancelled,
+    )
+    found = from_flow(engine.problem, result.starts)
+    return min(best, found, key=lambda a: a.value), _with_flow(bound, flow, result)
+
+
+def _with_flow(bound: Bound, flow: FlowInstance, result: FlowResult) -> Bound:
+    """Return the bounds with what a flow's bound adds to them."""
+    late = late_bound(flow, result.bound)
+    if late > bound.weighted_late_min:
+        bound = replace(bound, weighted_late_min=late, late_name=result.bound_name)
+    # The finish is asked about only of plans that are nowhere late.
+    if result.bound > bound.finish_min and result.bound < flow.lateness_weight:
+        bound = replace(bound, finish_min=result.bound, finish_name=result.bound_name)
+    return bound
 
 
 def _running_ends(engine: Engine) -> list[int]:
@@ -104,18 +156,18 @@ def _running_ends(engine: Engine) -> list[int]:
     return [ends[demand.number] for demand in problem.demands]
 
 
-def _bound_for(best: Attempt, bound: Bound) -> tuple[int, str]:
+def _bound_for(best: Value, bound: Bound) -> tuple[int, str]:
     """Return the bound on the first part of the objective that is not zero."""
-    if best.value[0]:
+    if best[0]:
         return bound.weighted_late_min, bound.late_name
     return bound.finish_min, bound.finish_name
 
 
-def _report(best: Attempt, bound: Bound, trying: str, tries: int) -> Report:
+def _report(best: Value, bound: Bound, trying: str, tries: int) -> Report:
     value, _ = _bound_for(best, bound)
-    first = best.value[0] or best.value[1]
+    first = best[0] or best[1]
     return Report(
-        best=best.value,
+        best=best,
         bound=value,
         gap=(first - value) / first if first else 0.0,
         trying=trying,

@@ -66,18 +66,19 @@ class Limits:
         )
 
 
-def first_plans(engine: Engine, limits: Limits, report: Callable[[Attempt, str], None]) -> Attempt:
-    """Return the best plan of the portfolio, as far as the limits allow; at least one."""
-    best: Attempt | None = None
+def first_plans(
+    engine: Engine, best: Attempt, limits: Limits, report: Callable[[Attempt, str], None]
+) -> Attempt:
+    """Return the best of a plan and those of the portfolio, as far as the limits allow."""
     for policy in engine.portfolio():
-        attempt = engine.attempt(policy)
-        if best is None or attempt.value < best.value:
-            best = attempt
-        report(best, policy.name)
         if limits.reached(best.value, engine.count):
             break
-    if best is None:
-        raise ValueError("the portfolio is empty")
+        if policy == best.policy:
+            continue
+        attempt = engine.attempt_within(policy, best.value)
+        if attempt is not None and attempt.value < best.value:
+            best = attempt
+        report(best, policy.name)
     return best
 
 
