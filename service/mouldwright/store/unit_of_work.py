@@ -43,14 +43,14 @@ class ReadUnit:
         """Return the tokens of the shop."""
         return ShopTokens(self.session, self.shop)
 
-
-class WriteUnit(ReadUnit):
-    """A unit of work on one shop that may change it."""
-
     @cached_property
     def replies(self) -> KeptReplies:
         """Return the replies kept."""
         return KeptReplies(self.session)
+
+
+class WriteUnit(ReadUnit):
+    """A unit of work on one shop that may change it."""
 
     def commit(self) -> None:
         """Let what was changed hold, for good."""
@@ -74,14 +74,14 @@ class HouseReadUnit:
         """Return the tokens of every shop."""
         return ShopTokens(self.session, None)
 
-
-class HouseWriteUnit(HouseReadUnit):
-    """A unit of work on what belongs to no one shop, that may change it."""
-
     @cached_property
     def replies(self) -> KeptReplies:
         """Return the replies kept."""
         return KeptReplies(self.session)
+
+
+class HouseWriteUnit(HouseReadUnit):
+    """A unit of work on what belongs to no one shop, that may change it."""
 
     def commit(self) -> None:
         """Let what was changed hold, for good."""

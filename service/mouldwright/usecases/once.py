@@ -13,7 +13,7 @@ from datetime import datetime
 from typing import Protocol, TypeVar
 
 from mouldwright.usecases.kept import Asked, Reply
-from mouldwright.usecases.ports import Replies
+from mouldwright.usecases.ports import Replies, Units
 
 
 class Unit(Protocol):
@@ -61,3 +61,13 @@ def once(
         open_unit.replies.keep(asked, kept(reply), now)
         open_unit.commit()
     return reply
+
+
+def reply_before(units: Units, shop: str, asked: Asked) -> Reply | None:
+    """Return the reply kept before, so that slow work need not be done for nothing.
+
+    Raises:
+        KeyReused: if the key was used for something else.
+    """
+    with units.read(shop) as unit:
+        return unit.replies.find(asked)

@@ -148,14 +148,14 @@ class Reading(Protocol):
         """Return the tokens of the shop."""
         ...
 
-
-class Writing(Reading, Protocol):
-    """A unit of work on one shop that may change it. Without ``commit`` nothing is changed."""
-
     @property
     def replies(self) -> Replies:
         """Return the replies kept."""
         ...
+
+
+class Writing(Reading, Protocol):
+    """A unit of work on one shop that may change it. Without ``commit`` nothing is changed."""
 
     def commit(self) -> None:
         """Let what was changed hold, for good: when this returns it is on the disk."""
@@ -175,14 +175,14 @@ class HouseReading(Protocol):
         """Return the tokens of every shop."""
         ...
 
-
-class HouseWriting(HouseReading, Protocol):
-    """A unit of work on what belongs to no one shop, that may change it."""
-
     @property
     def replies(self) -> Replies:
         """Return the replies kept."""
         ...
+
+
+class HouseWriting(HouseReading, Protocol):
+    """A unit of work on what belongs to no one shop, that may change it."""
 
     def commit(self) -> None:
         """Let what was changed hold, for good."""

@@ -1,0 +1,96 @@
+"""Shops as they are kept and sent: the scenario as JSON, and as TOML to hand out.
+
+A kept document says what every key held, defaults too, so that it means the same when a
+later version of the program takes another default.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import date
+from decimal import Decimal
+from functools import lru_cache
+from typing import Any
+
+from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.shop import Shop
+from mouldwright.scenario.document import Document
+from mouldwright.scenario.read import read_document, read_scenario_text
+from mouldwright.scenario.write import write_scenario
+from mouldwright.wire.scenario import Scenario
+
+
+class KeptScenarios:
+    """Turns a shop into a document and back; see ``usecases.ports.Written``."""
+
+    def __init__(self, *, remembered: int = 64) -> None:
+        """Remember so many shops that were read: a document says the same each time."""
+        self._read = lru_cache(remembered)(self._read_afresh)
+
+    def read(self, document: str) -> Shop:
+        """Return the shop of a document, as kept or as sent.
+
+        Raises:
+            InvalidInput: if anything in it is wrong; carries every fault.
+        """
+        return self._read(document)
+
+    @staticmethod
+    def _read_afresh(document: str) -> Shop:
+        try:
+            # Decimals, so that 0.24 stays 0.24.
+            root = json.loads(document, parse_float=Decimal, parse_constant=_refuse)
+        except (ValueError, RecursionError) as error:
+            raise _not_json(str(error)) from None
+        if not isinstance(root, dict):
+            raise _not_json("a table of keys belongs here")
+        return read_document(Document(root=root), None).shop
+
+    def read_toml(self, text: str) -> Shop:
+        """Return the shop of a TOML text. Raises InvalidInput with every fault."""
+        return read_scenario_text(text).shop
+
+    def document(self, shop: Shop) -> str:
+        """Return a shop as JSON that reads back to an equal shop."""
+        return json_text(Scenario.of(shop).model_dump(by_alias=True))
+
+    def toml(self, shop: Shop) -> str:
+        """Return a shop as TOML that reads back to an equal shop."""
+        return write_scenario(shop)
+
+
+def json_text(value: Any) -> str:
+    """Return a dumped model as JSON, decimals as numbers with all their digits.
+
+    Keys that hold nothing are left out, as TOML must.
+    """
+    if isinstance(value, Decimal):
+        return f"{value:f}"
+    if isinstance(value, date):
+        return f'"{value.isoformat()}"'
+    if isinstance(value, Mapping):
+        inside = (
+            f"{json.dumps(str(k))}: {json_text(v)}" for k, v in value.items() if v is not None
+        )
+        return "{" + ", ".join(inside) + "}"
+    if isinstance(value, list | tuple | set | frozenset):
+        return "[" + ", ".join(json_text(item) for item in value) + "]"
+    return json.dumps(value, ensure_ascii=False)
+
+
+def _refuse(constant: str) -> Any:
+    raise ValueError(f"{constant} is not a number")
+
+
+def _not_json(said: str) -> InvalidInput:
+    return InvalidInput(
+        [
+            Fault(
+                path="",
+                value="",
+                problem=f"this is not a scenario in JSON: {said}.",
+                remedy="Send an object with the keys of the scenario format.",
+            )
+        ]
+    )

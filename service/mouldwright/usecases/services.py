@@ -1,0 +1,50 @@
+"""All that a face of the service needs, put together once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from mouldwright.usecases.ports import Chance, Clock, Units, Written
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """What is taken at once, and how long things hold.
+
+    Attributes:
+        body_bytes: Longest request body.
+        quantity: Most good parts of one question.
+        token_days: How long a token holds.
+        sign_in_minutes: How long a one-time link holds.
+        threads: Requests worked on at once.
+    """
+
+    body_bytes: int = 2_000_000
+    quantity: int = 100_000
+    token_days: int = 90
+    sign_in_minutes: int = 15
+    threads: int = 20
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Services:
+    """The ports, filled.
+
+    Attributes:
+        units: Opens units of work.
+        written: Turns shops into documents and back.
+        clock: Tells the time.
+        chance: Makes what nobody can guess.
+        limits: What is taken at once.
+        alive: Raises where the store cannot be reached.
+        called: Names by which the service may be called.
+    """
+
+    units: Units
+    written: Written
+    clock: Clock
+    chance: Chance
+    limits: Limits
+    alive: Callable[[], None]
+    called: tuple[str, ...]

@@ -1,0 +1,127 @@
+"""Shops kept: added from a scenario, read, replaced, and handed out again."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import datetime
+
+from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.shop import Shop
+from mouldwright.usecases.errors import Stale
+from mouldwright.usecases.kept import ShopVersion
+from mouldwright.usecases.ports import HouseWriting, Shops, Units, Written
+
+_SHOP_KEY = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,61}[a-z0-9])?")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptShop:
+    """A shop as one version of it says."""
+
+    version: ShopVersion
+    shop: Shop
+
+
+def open_kept(units: Units, written: Written, key: str, *, version: int | None = None) -> KeptShop:
+    """Return a shop as it holds, or as an earlier version said.
+
+    Raises:
+        Unknown: if there is no such shop or version.
+    """
+    with units.read(key) as unit:
+        found = unit.shops.now() if version is None else unit.shops.at(version)
+    # Reading the document takes its time: the unit is closed by then.
+    return KeptShop(version=found, shop=written.read(found.document))
+
+
+def first_version(key: str, shop: Shop, document: str, *, now: datetime, by: str) -> ShopVersion:
+    """Return the first version of a new shop.
+
+    Args:
+        key: Names it for good, in addresses too.
+        shop: What it is.
+        document: The same, written.
+        now: Zone-aware.
+        by: Id of the token that adds it.
+
+    Raises:
+        InvalidInput: if the key is none.
+    """
+    if not _SHOP_KEY.fullmatch(key):
+        raise InvalidInput(
+            [
+                Fault(
+                    path="key",
+                    value=key,
+                    problem="a shop's key is 1 to 63 small letters, digits and inner hyphens.",
+                    remedy=f"Write {_suggested(key)}.",
+                )
+            ]
+        )
+    return ShopVersion(
+        key=key, version=1, title=shop.name, document=document, written_at=now, written_by=by
+    )
+
+
+def add(unit: HouseWriting, first: ShopVersion) -> None:
+    """Keep a new shop. Raises AlreadyThere where its key is taken."""
+    unit.house.add_shop(first)
+
+
+def replace_kept(
+    units: Units, written: Written, key: str, shop: Shop, *, read: int, now: datetime, by: str
+) -> ShopVersion:
+    """Write a shop anew over the version that was read.
+
+    Args:
+        units: Where it is kept.
+        written: Writes it down.
+        key: Which shop.
+        shop: What it shall be.
+        read: The version its writer had read.
+        now: Zone-aware.
+        by: Id of the token that changes it.
+
+    Raises:
+        Unknown: if there is no such shop.
+        Stale: if it was changed since.
+    """
+    document = written.document(shop)
+    with units.write(key) as unit:
+        version = next_version(unit.shops, shop, document, key=key, read=read, now=now, by=by)
+        unit.shops.write(version)
+        unit.commit()
+    return version
+
+
+def next_version(
+    shops: Shops,
+    shop: Shop,
+    document: str,
+    *,
+    key: str,
+    read: int,
+    now: datetime,
+    by: str,
+) -> ShopVersion:
+    """Return the version after the one that was read.
+
+    Raises:
+        Stale: if another one holds by now.
+    """
+    holds = shops.version()
+    if holds != read:
+        raise Stale(read=f"version {read}", holds=f"version {holds}")
+    return ShopVersion(
+        key=key,
+        version=holds + 1,
+        title=shop.name,
+        document=document,
+        written_at=now,
+        written_by=by,
+    )
+
+
+def _suggested(key: str) -> str:
+    return re.sub(r"[^a-z0-9]+", "-", key.lower())[:63].strip("-") or "my-bench"
