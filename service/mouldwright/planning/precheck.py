@@ -177,9 +177,10 @@ def _mix_reasons(problem: Problem, routing: Routing, step: Step, lot: Lot) -> It
                 f"{routing.key}: one {unit} of {lot.part} is {lot.cavities} parts and {first.name} "
                 f"takes {limits.parts} together; a limit of {lot.cavities} would do."
             )
-        if step.index == first.index and lot.mass_ug > limits.mass_ug:
+        load = lot.loads_ug[step.chain]
+        if step.index == first.index and load > limits.mass_ug:
             yield (
-                f"{routing.key}: one {unit} of {lot.part} weighs {_grams(lot.mass_ug)} g and "
+                f"{routing.key}: one {unit} of {lot.part} loads {_grams(load)} g and "
                 f"{first.name} takes {_grams(limits.mass_ug)} g together; that much would do."
             )
     if step.pot_until >= 0:

@@ -276,3 +276,63 @@ def _orders(rng: Random, processes: list[Process], sets: list[PartSet], now: int
             )
         )
     return found
+
+
+def draw_tiny(rng: Random) -> Drawn:
+    """Return a shop of two to four pulls that ``small_search`` can search whole."""
+    zone = rng.choice(("UTC", "Europe/Berlin"))
+    start = date.fromisoformat(rng.choice(_STARTS))
+    hours = build.opening(rng.choice(_WEEKS), zone=zone)
+    now = build.at(f"{start} {rng.randrange(24):02}:{rng.randrange(60):02}", zone)
+    process = build.process(
+        build.hands("fill", rng.randint(5, 60), skill="wet", station=rng.choice((None, "press"))),
+        build.alone("cure", rng.choice((20, 90, 300, 900, 1440))),
+        build.hands(
+            "demould",
+            rng.randint(3, 40),
+            skill=rng.choice(("wet", "finish")),
+            wait_min=rng.choice((0, 0, 30)),
+        ),
+        build.hands(
+            "trim", rng.randint(5, 90), per="part", skill="finish", interruptible=rng.random() < 0.5
+        ),
+        holds=[build.hold("fill", "demould")],
+        conditioning=build.hands("wax", rng.randint(5, 30), per="conditioning", skill="wet"),
+    )
+    other = build.process(
+        build.hands("cut", rng.randint(10, 120), per="part", skill=rng.choice(("wet", "finish"))),
+        build.alone("rest", rng.choice((10, 400)), per="part"),
+        build.hands("sand", rng.randint(10, 120), per="part", skill="finish", interruptible=True),
+        key="cut",
+    )
+    people = [build.person("ana", ("wet", "finish"))]
+    if rng.random() < 0.6:
+        people.append(
+            build.person("ben", ("finish",), rng.choice((None, build.week("09:00-15:00"))))
+        )
+    orders = []
+    for number in range(1, rng.randint(1, 2) + 1):
+        due = None
+        if rng.random() < 0.6:
+            due = local(now + rng.randint(0, 3 * 1440), "UTC").astimezone(UTC)
+        orders.append(
+            build.order(
+                str(number),
+                rng.randint(2, 3) if number == 1 else 1,
+                process="cut" if number == 2 and rng.random() < 0.6 else "pressed",
+                due=due,
+                weight=rng.randint(1, 3),
+            )
+        )
+    every = rng.choice((None, None, 1, 2))
+    return Drawn(
+        shop=build.shop(
+            [process, other],
+            orders,
+            people=people,
+            moulds=[build.moulds(rng.randint(1, 2), since=0, conditioned_every_pulls=every)],
+            stations=[build.station("press")],
+            hours=hours,
+        ),
+        now=now,
+    )

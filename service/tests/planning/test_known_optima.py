@@ -10,7 +10,6 @@ from small_search import best_plan
 
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Person, Shop
-from mouldwright.planning.plan import Plan
 from mouldwright.planning.run import make_plan
 
 NOW = build.at("2027-03-01 08:00")
@@ -19,11 +18,15 @@ ONE_OPERATOR = (build.person("ana", ("bench", "trim")),)
 TWO_OPERATORS = (build.person("ana", ("bench",)), build.person("ben", ("trim",)))
 
 
-def planned(shop: Shop) -> Plan:
-    plan = make_plan(shop, now=NOW, seconds=3.0, seed=1)
-    value = plan.objective.weighted_late_min or plan.objective.finish_min
-    assert plan.bound is None or plan.bound <= value
-    return plan
+def finish_within_seconds(shop: Shop, least: int) -> int:
+    """Return the finish of a plan: a quick look, and three seconds where that misses."""
+    for seconds in (0.2, 3.0):
+        plan = make_plan(shop, now=NOW, seconds=seconds, seed=1)
+        finish = plan.objective.finish_min
+        assert plan.bound is None or plan.bound <= finish
+        if finish <= least:
+            break
+    return finish
 
 
 def mould_pool(quantity: int, count: int, people: tuple[Person, ...]) -> Shop:
@@ -44,7 +47,7 @@ def mould_pool(quantity: int, count: int, people: tuple[Person, ...]) -> Shop:
 def test_four_parts_from_one_mould_take_four_cycles_and_a_trim(people: tuple[Person, ...]) -> None:
     # By hand: the mould is busy 20 + 60 + 5 = 85 min a pull, one after the other, and the
     # last part is still to be trimmed: 4 x 85 + 15 = 355.
-    assert planned(mould_pool(4, 1, people)).objective.finish_min == 355
+    assert finish_within_seconds(mould_pool(4, 1, people), 355) == 355
 
 
 @pytest.mark.parametrize("people", [ONE_OPERATOR, TWO_OPERATORS], ids=["alone", "with a trimmer"])
@@ -55,7 +58,7 @@ def test_six_parts_from_two_moulds_take_295_minutes(people: tuple[Person, ...]) 
     # 15 = 290; else the first gives four: 340 + 15. So 290 at least; that the demoulding
     # and filling of the two moulds collide once and cost 5 more was found by a search over
     # every order of work (small_search.py finds it in seconds).
-    assert planned(mould_pool(6, 2, people)).objective.finish_min == 295
+    assert finish_within_seconds(mould_pool(6, 2, people), 295) == 295
 
 
 @pytest.mark.parametrize("people", [ONE_OPERATOR, TWO_OPERATORS], ids=["alone", "with a trimmer"])
@@ -64,7 +67,8 @@ def test_a_mould_pool_is_planned_as_well_as_any_order_of_work_allows(
     quantity: int, count: int, people: tuple[Person, ...]
 ) -> None:
     shop = mould_pool(quantity, count, people)
-    assert planned(shop).objective.finish_min == best_plan(shop, NOW).finish_min
+    least = best_plan(shop, NOW).finish_min
+    assert finish_within_seconds(shop, least) == least
 
 
 # Minutes at the first and at the second of two places, by job, and the finish of the last.
@@ -122,7 +126,7 @@ def test_jobs_through_two_pairs_of_hands_finish_as_soon_as_can_be(jobs: Jobs, le
         [build.order(key, process=key) for key in jobs],
         people=[build.person("ana", ("shape",)), build.person("ben", ("coat",))],
     )
-    assert planned(shop).objective.finish_min == least
+    assert finish_within_seconds(shop, least) == least
 
 
 @pytest.mark.parametrize(("jobs", "least"), TWO_PLACES)
@@ -141,7 +145,7 @@ def test_jobs_through_two_stations_finish_as_soon_as_can_be(jobs: Jobs, least: i
         people=[build.person("ana"), build.person("ben")],
         stations=[build.station("saw"), build.station("booth")],
     )
-    assert planned(shop).objective.finish_min == least
+    assert finish_within_seconds(shop, least) == least
 
 
 def oven_process(lay: int, bake: int, each: int, most: int, dress: int) -> Process:
@@ -209,4 +213,4 @@ def test_oven_loads_are_as_good_as_the_best_of_all_ways_to_load(
         stations=[build.station("oven")],
     )
     least = min(baked(sizes, lay, bake, each, dress) for sizes in loads(parts, most))
-    assert planned(shop).objective.finish_min == least
+    assert finish_within_seconds(shop, least) == least
