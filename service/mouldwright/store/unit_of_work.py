@@ -15,8 +15,12 @@ from sqlalchemy.exc import OperationalError
 from sqlmodel import Session, col
 
 from mouldwright.store.engine import reading, writing
+from mouldwright.store.repositories.bookings import ShopBookings
 from mouldwright.store.repositories.house import WholeHouse
+from mouldwright.store.repositories.plans import ShopPlans
+from mouldwright.store.repositories.quotes import ShopQuotes
 from mouldwright.store.repositories.replies import KeptReplies
+from mouldwright.store.repositories.runs import ShopRuns
 from mouldwright.store.repositories.shops import ShopVersions
 from mouldwright.store.repositories.tokens import ShopTokens
 from mouldwright.store.tables import ShopRow
@@ -42,6 +46,26 @@ class ReadUnit:
     def tokens(self) -> ShopTokens:
         """Return the tokens of the shop."""
         return ShopTokens(self.session, self.shop)
+
+    @cached_property
+    def quotes(self) -> ShopQuotes:
+        """Return the quotes of the shop."""
+        return ShopQuotes(self.session, self.shop)
+
+    @cached_property
+    def bookings(self) -> ShopBookings:
+        """Return the orders of the shop."""
+        return ShopBookings(self.session, self.shop)
+
+    @cached_property
+    def runs(self) -> ShopRuns:
+        """Return the runs of the shop."""
+        return ShopRuns(self.session, self.shop)
+
+    @cached_property
+    def plans(self) -> ShopPlans:
+        """Return the plans of the shop."""
+        return ShopPlans(self.session, self.shop)
 
     @cached_property
     def replies(self) -> KeptReplies:

@@ -8,12 +8,8 @@ from typing import Literal
 
 from mouldwright.planning.plan import Plan
 
-RunState = Literal[
-    "waiting", "running", "done", "stale", "cancelled", "impossible", "failed", "set aside"
-]
-ENDED: frozenset[RunState] = frozenset(
-    {"done", "stale", "cancelled", "impossible", "failed", "set aside"}
-)
+RunState = Literal["waiting", "running", "done", "stale", "cancelled", "impossible", "set aside"]
+ENDED: frozenset[RunState] = frozenset({"done", "stale", "cancelled", "impossible", "set aside"})
 MOST_ATTEMPTS = 3
 
 

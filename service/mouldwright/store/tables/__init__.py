@@ -2,7 +2,27 @@
 
 from mouldwright.store.tables.access import SignInRow, TokenRow
 from mouldwright.store.tables.base import METADATA
+from mouldwright.store.tables.promise import (
+    BookingRow,
+    CounterRow,
+    QuoteRevisionRow,
+    QuoteRow,
+)
 from mouldwright.store.tables.reply import KeptReplyRow
+from mouldwright.store.tables.run import PlanRow, RunRow
 from mouldwright.store.tables.shop import ShopRow, ShopVersionRow
 
-__all__ = ["METADATA", "KeptReplyRow", "ShopRow", "ShopVersionRow", "SignInRow", "TokenRow"]
+__all__ = [
+    "METADATA",
+    "BookingRow",
+    "CounterRow",
+    "KeptReplyRow",
+    "PlanRow",
+    "QuoteRevisionRow",
+    "QuoteRow",
+    "RunRow",
+    "ShopRow",
+    "ShopVersionRow",
+    "SignInRow",
+    "TokenRow",
+]

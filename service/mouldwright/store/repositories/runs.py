@@ -1,0 +1,151 @@
+"""The runs of one shop, as those see them who ask and watch."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from datetime import datetime
+
+from sqlalchemy import ColumnElement, Select, select, update
+from sqlalchemy.orm import load_only
+from sqlmodel import Session, col
+
+from mouldwright.planning.plan import Plan
+from mouldwright.store.repositories.plans import plan_of
+from mouldwright.store.tables import RunRow
+from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.kept_run import Basis, Run, RunProgress
+
+# All but the plan itself, which is large and seldom wanted.
+LIGHT = load_only(*(getattr(RunRow, name) for name in RunRow.model_fields if name != "best"))
+
+
+class ShopRuns:
+    """See ``usecases.promise_ports.Runs``."""
+
+    def __init__(self, session: Session, shop: str) -> None:
+        """Open it for one shop."""
+        self._session, self._shop = session, shop
+
+    def ask(self, run: Run) -> Run:
+        """Queue a run; return the one that waits already where there is one.
+
+        Raises:
+            ValueError: if it is another shop's.
+        """
+        if run.shop != self._shop:
+            raise ValueError(f"this unit is for {self._shop}, not for {run.shop}")
+        waiting = self._session.scalar(self._mine().where(col(RunRow.state) == "waiting"))
+        if waiting is not None:
+            return run_of(waiting)
+        self._session.add(
+            RunRow(
+                id=run.id,
+                shop=run.shop,
+                state="waiting",
+                why=run.why,
+                seconds=run.seconds,
+                seed=run.seed,
+                asked_at=run.asked_at,
+                attempts=0,
+                worker="",
+                cancel_asked=False,
+                problems="[]",
+            )
+        )
+        self._session.flush()
+        return run
+
+    def by_id(self, run: str) -> Run:
+        """Return a run. Raises Unknown."""
+        return run_of(self._row(run))
+
+    def best(self, run: str) -> Plan | None:
+        """Return the best plan of a run so far. Raises Unknown."""
+        self._row(run)
+        document = self._session.scalar(select(col(RunRow.best)).where(col(RunRow.id) == run))
+        return None if document is None else plan_of(document)
+
+    def listed(self, *, limit: int = 20) -> tuple[Run, ...]:
+        """Return runs, the newest first."""
+        rows = self._session.scalars(
+            self._mine().order_by(col(RunRow.asked_at).desc(), col(RunRow.id)).limit(limit)
+        )
+        return tuple(run_of(row) for row in rows)
+
+    def ask_to_stop(self, run: str, at: datetime) -> Run:
+        """Ask a run to stop; one that waits ends at once. Raises Unknown."""
+        row = self._row(run)
+        if row.state == "waiting":
+            row.state, row.ended_at, row.cancel_asked = "cancelled", at, True
+        elif row.state == "running":
+            row.cancel_asked = True
+        self._session.flush()
+        return run_of(row)
+
+    def end(self, run: Run, at: datetime) -> bool:
+        """Keep how a run ended; False where its worker has lost it meanwhile."""
+        ended = self._session.execute(
+            update(RunRow)
+            .where(
+                col(RunRow.id) == run.id,
+                col(RunRow.shop) == self._shop,
+                *still_had(run),
+            )
+            .values(
+                state=run.state,
+                ended_at=at,
+                leased_until=None,
+                problems=json.dumps(run.problems),
+                plan_version=run.plan_version,
+            )
+        )
+        return bool(ended.rowcount == 1)  # type: ignore[attr-defined]
+
+    def _row(self, run: str) -> RunRow:
+        row = self._session.scalar(self._mine().where(col(RunRow.id) == run))
+        if row is None:
+            raise Unknown(kind="run", key=run)
+        return row
+
+    def _mine(self) -> Select[RunRow]:
+        return select(RunRow).options(LIGHT).where(col(RunRow.shop) == self._shop)
+
+
+def still_had(run: Run) -> tuple[ColumnElement[bool], ...]:
+    """Return what holds only while the one who took this run up still has it."""
+    return (
+        col(RunRow.state) == "running",
+        col(RunRow.worker) == run.worker,
+        col(RunRow.attempts) == run.attempts,
+    )
+
+
+def run_of(row: RunRow) -> Run:
+    """Return the value of a row."""
+    basis = None
+    if row.shop_version is not None and row.book_version is not None:
+        basis = Basis(shop_version=row.shop_version, book_version=row.book_version)
+    return Run(
+        id=row.id,
+        shop=row.shop,
+        state=row.state,  # type: ignore[arg-type]
+        why=row.why,
+        seconds=row.seconds,
+        seed=row.seed,
+        asked_at=row.asked_at,
+        attempts=row.attempts,
+        worker=row.worker,
+        begun_at=row.begun_at,
+        ended_at=row.ended_at,
+        cancel_asked=row.cancel_asked,
+        basis=basis,
+        progress=None if row.progress is None else RunProgress(**json.loads(row.progress)),
+        problems=tuple(json.loads(row.problems)),
+        plan_version=row.plan_version,
+    )
+
+
+def progress_text(progress: RunProgress) -> str:
+    """Return progress as it is kept."""
+    return json.dumps(asdict(progress))

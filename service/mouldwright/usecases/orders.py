@@ -1,0 +1,303 @@
+"""Orders: booked by accepting a quote, read, changed, called off.
+
+What is booked is on the disk before anything is planned; the promise is looked at again
+afterwards, and if that fails the order stands all the same.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Literal
+
+from mouldwright.domain.errors import Conflict, HardLimit
+from mouldwright.domain.hours.opening import local, minute_of
+from mouldwright.domain.money import Currency
+from mouldwright.domain.order import Order
+from mouldwright.domain.promise.booking import (
+    Booking,
+    Settlement,
+    called_off,
+    given_up,
+    order_name,
+    with_begun,
+)
+from mouldwright.domain.promise.quote_state import move
+from mouldwright.domain.promise.revision import QuoteRevision
+from mouldwright.usecases.booked_shop import read_booked
+from mouldwright.usecases.enquiry import Finish
+from mouldwright.usecases.errors import Stale
+from mouldwright.usecases.ports import Written
+from mouldwright.usecases.promise_ports import Freeze, PromiseUnits, PromiseWriting
+from mouldwright.usecases.quotes import Draft, Wanted, draft, keep_revision, must_stand
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PromiseLookedAt:
+    """A promise against what is booked now.
+
+    Attributes:
+        expected: Minute the order is ready now; None where that cannot be said.
+        moved: Whether that is later than was promised.
+        words: One sentence for the person who accepted.
+    """
+
+    expected: int | None
+    moved: bool
+    words: str
+
+
+def accept(unit: PromiseWriting, number: int, *, revision: int | None, now: datetime) -> Booking:
+    """Accept a quote: its order is booked, or changed where an earlier revision booked it.
+
+    Args:
+        unit: Keeps both; commits nothing.
+        number: Of the quote.
+        revision: Which; None for the newest.
+        now: Zone-aware.
+
+    Raises:
+        Unknown: if there is no such quote.
+        Conflict: if it is not with the customer, no longer stands, or more parts are begun
+            than it pays for.
+    """
+    found = unit.quotes.revision(number, revision)
+    to = move(found.state, "accepted", name=found.name)
+    must_stand(found, now)
+    before = unit.bookings.by_quote(number)
+    accepted = unit.quotes.move(found, to, now)
+    if before is None:
+        booking = Booking(
+            order=_order_of(accepted),
+            state="open",
+            quote=number,
+            revision=accepted.revision,
+            version=1,
+            booked_at=now,
+            promised=accepted.figures.finish,
+        )
+        unit.bookings.add(booking)
+        return booking
+    return _rebook(unit, before, accepted, now)
+
+
+def look_again(
+    units: PromiseUnits,
+    shop: str,
+    quote: int,
+    *,
+    written: Written,
+    now: datetime,
+    finish: Finish,
+) -> PromiseLookedAt:
+    """Look at an order's promise against all that is booked now, and note what is found.
+
+    Whatever goes wrong with the planning, the order stands.
+
+    Raises:
+        Unknown: if the quote became no order.
+    """
+    with units.read(shop) as unit:
+        booking = unit.bookings.by_number(order_name(quote))
+    try:
+        read = read_booked(units, shop, written)
+        order = booking.order
+        expected = finish(
+            read.without(quote), order.part, order.process, order.quantity, minute_of(now)
+        )
+    except HardLimit as limit:
+        return PromiseLookedAt(
+            expected=None, moved=True, words=f"No plan can hold it now: {'; '.join(limit.reasons)}."
+        )
+    except Exception as error:  # the order is booked, whatever planning does
+        return PromiseLookedAt(
+            expected=None, moved=False, words=f"The promise could not be looked at: {error}"
+        )
+    with units.write(shop) as unit:
+        unit.bookings.expect(quote, booking.version, expected)
+        unit.commit()
+    return _compared(booking, expected, read.written.zone)
+
+
+def _compared(booking: Booking, expected: int, zone: str) -> PromiseLookedAt:
+    ready = f"{local(expected, zone):%Y-%m-%d %H:%M}"
+    if booking.promised is None:
+        return PromiseLookedAt(
+            expected=expected, moved=False, words=f"No date was promised; it is ready {ready}."
+        )
+    promised = f"{local(booking.promised, zone):%Y-%m-%d %H:%M}"
+    late_min = expected - booking.promised
+    if late_min <= 0:
+        return PromiseLookedAt(
+            expected=expected,
+            moved=False,
+            words=f"Promised for {promised}; with what is booked now it is ready {ready}.",
+        )
+    hours, minutes = divmod(late_min, 60)
+    return PromiseLookedAt(
+        expected=expected,
+        moved=True,
+        words=(
+            f"Promised for {promised}; with what was booked since it is ready {ready}, "
+            f"{hours} h {minutes:02d} later."
+        ),
+    )
+
+
+def draft_change(
+    units: PromiseUnits,
+    shop: str,
+    number: str,
+    quantity: int,
+    *,
+    pay_for_begun: bool,
+    read_version: int,
+    written: Written,
+    now: datetime,
+    finish: Finish,
+) -> Draft:
+    """Work out what an order costs at another quantity; parts begun are kept or paid for.
+
+    Raises:
+        Unknown: if there is no such order.
+        Stale: if it was changed since that version was read.
+        Conflict: if more are begun than are wanted and nobody pays for them.
+    """
+    with units.read(shop) as unit:
+        booking = unit.bookings.by_number(number)
+    must_be_read(booking, read_version)
+    wanted = Wanted(
+        part=booking.order.part,
+        process=booking.order.process,
+        quantity=quantity,
+        customer=booking.order.customer,
+        due=booking.order.due,
+    )
+    return draft(
+        units,
+        shop,
+        wanted,
+        written=written,
+        now=now,
+        finish=finish,
+        revises=booking.quote,
+        pay_for_begun=pay_for_begun,
+    )
+
+
+def keep_change(
+    unit: PromiseWriting,
+    number: str,
+    drafted: Draft,
+    *,
+    read_version: int,
+    freeze: Freeze,
+    now: datetime,
+) -> Booking:
+    """Keep a changed quantity: a new revision, accepted as it is made, and the order by it.
+
+    Raises:
+        Unknown: if there is no such order.
+        Stale: if it was changed since that version was read.
+        Conflict: if more parts are begun by now than the change pays for.
+    """
+    booking = unit.bookings.by_number(number)
+    must_be_read(booking, read_version)
+    kept = keep_revision(unit, booking.quote, drafted, freeze=freeze, now=now, state="accepted")
+    return _rebook(unit, booking, kept, now)
+
+
+def change_due(
+    unit: PromiseWriting, number: str, due: datetime | None, *, read_version: int
+) -> Booking:
+    """Move the date an order is wanted by; its price stays.
+
+    Raises:
+        Unknown: if there is no such order.
+        Stale: if it was changed since that version was read.
+        Conflict: if it is not open.
+    """
+    booking = unit.bookings.by_number(number)
+    must_be_read(booking, read_version)
+    given_up(booking, booking.order.quantity, pay_for_begun=True)
+    changed = replace(
+        booking, order=replace(booking.order, due=due), version=booking.version + 1, expected=None
+    )
+    unit.bookings.put(changed, read_version=read_version)
+    return changed
+
+
+def note_begun(unit: PromiseWriting, number: str, begun: int, *, read_version: int) -> Booking:
+    """Note how many parts of an order are begun. Raises Unknown, Stale, Conflict."""
+    booking = unit.bookings.by_number(number)
+    must_be_read(booking, read_version)
+    changed = with_begun(booking, begun)
+    unit.bookings.put(changed, read_version=read_version)
+    return changed
+
+
+def call_off(
+    unit: PromiseWriting,
+    number: str,
+    *,
+    by: Literal["customer", "shop"],
+    read_version: int,
+) -> tuple[Booking, Settlement]:
+    """Cancel an order and say what that comes to. Raises Unknown, Stale, Conflict."""
+    booking = unit.bookings.by_number(number)
+    must_be_read(booking, read_version)
+    figures = unit.quotes.revision(booking.quote, booking.revision).figures
+    cancelled, settlement = called_off(
+        booking,
+        by=by,
+        deposit=figures.deposit,
+        unit_cost=figures.unit_cost,
+        currency=Currency(figures.currency),
+    )
+    unit.bookings.put(cancelled, read_version=read_version)
+    return cancelled, settlement
+
+
+def must_be_read(booking: Booking, read_version: int) -> None:
+    """Raise Stale where an order was changed since it was read."""
+    if booking.version != read_version:
+        raise Stale(read=f"version {read_version}", holds=f"version {booking.version}")
+
+
+def _rebook(
+    unit: PromiseWriting, before: Booking, accepted: QuoteRevision, now: datetime
+) -> Booking:
+    """Let an accepted revision hold in place of the one that booked the order."""
+    excess = given_up(before, accepted.inputs.quantity, pay_for_begun=True)
+    if excess > accepted.inputs.given_up:
+        raise Conflict(
+            f"Order {before.order.number}: {before.begun} parts are begun by now, and "
+            f"{accepted.name} pays for {accepted.inputs.given_up} beyond those wanted.",
+            remedy="Make a new revision.",
+            stands=before.state,
+        )
+    held = unit.quotes.revision(before.quote, before.revision)
+    unit.quotes.move(held, move(held.state, "superseded", name=held.name), now)
+    changed = replace(
+        before,
+        order=_order_of(accepted),
+        revision=accepted.revision,
+        version=before.version + 1,
+        promised=accepted.figures.finish,
+        expected=None,
+    )
+    unit.bookings.put(changed, read_version=before.version)
+    return changed
+
+
+def _order_of(accepted: QuoteRevision) -> Order:
+    figures, inputs = accepted.figures, accepted.inputs
+    promised = None if figures.finish is None else local(figures.finish, figures.zone)
+    return Order(
+        number=order_name(accepted.number),
+        part=inputs.part,
+        process=inputs.process,
+        quantity=inputs.quantity,
+        customer=accepted.customer,
+        due=accepted.due or promised,
+    )

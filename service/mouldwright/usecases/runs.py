@@ -1,0 +1,198 @@
+"""Runs: asked for, watched, stopped; and taken up by a worker, which makes and keeps the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from mouldwright.domain.errors import Fault, HardLimit, InvalidInput
+from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Plan
+from mouldwright.usecases.booked_shop import basis_of, read_booked
+from mouldwright.usecases.kept_run import Run, RunProgress
+from mouldwright.usecases.ports import Chance, Clock, Written
+from mouldwright.usecases.promise_ports import PromiseUnits, PromiseWriting, RunQueue
+
+if TYPE_CHECKING:  # the search itself is slow to import, and only a worker needs it
+    from mouldwright.planning.improve.search import Report
+
+LONGEST_SECONDS = 600.0
+
+# Makes a plan: shop, now, seconds, seed, progress, cancelled.
+MakePlan = Callable[..., Plan]
+
+
+def ask_for_plan(
+    unit: PromiseWriting,
+    *,
+    why: str,
+    now: datetime,
+    chance: Chance,
+    seconds: float = 10.0,
+    seed: int = 1,
+) -> Run:
+    """Queue a plan of all that is booked; one that waits already will do.
+
+    A run reads what is booked when it is taken up, not when it is asked for.
+
+    Raises:
+        InvalidInput: if it should take longer than ``LONGEST_SECONDS`` or no time at all.
+    """
+    if not 0 < seconds <= LONGEST_SECONDS:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="seconds",
+                    value=str(seconds),
+                    problem="that is no time to plan for.",
+                    remedy=f"Give more than 0 and at most {LONGEST_SECONDS:.0f}.",
+                )
+            ]
+        )
+    return unit.runs.ask(
+        Run(
+            id=chance(),
+            shop=unit.shop,
+            state="waiting",
+            why=why,
+            seconds=seconds,
+            seed=seed,
+            asked_at=now,
+        )
+    )
+
+
+class Tending:
+    """What a worker does with one run: plan quickly, keep that, then look for better.
+
+    A first plan is kept at once, so that there is one whenever the run is stopped or its
+    worker is lost.
+    """
+
+    def __init__(
+        self,
+        units: PromiseUnits,
+        queue: RunQueue,
+        *,
+        written: Written,
+        make_plan: MakePlan,
+        clock: Clock,
+        chance: Chance,
+    ) -> None:
+        """Keep what it works with."""
+        self._units, self._queue, self._chance = units, queue, chance
+        self._written, self._make_plan, self._clock = written, make_plan, clock
+
+    def tend(self, run: Run, *, cancelled: Callable[[], bool], lost: Callable[[], bool]) -> Run:
+        """Carry a claimed run to its end, and publish its plan if that still fits.
+
+        Args:
+            run: As claimed.
+            cancelled: Whether to stop with the best so far.
+            lost: Whether another worker has it meanwhile; then nothing is kept.
+
+        Raises:
+            Exception: whatever planning raises beyond a hard limit; the run is then given
+                back by the one who called.
+        """
+        try:
+            read = read_booked(self._units, run.shop, self._written)
+            run = replace(run, basis=read.basis)
+            self._queue.began(run, read.basis)
+            plan = self._search(run, read.without(), cancelled)
+        except (HardLimit, InvalidInput) as limit:
+            return self._end(replace(run, state="impossible", problems=_reasons(limit)))
+        if lost():
+            return run
+        return self._publish(run, plan, cancelled=cancelled())
+
+    def _search(self, run: Run, shop: Shop, cancelled: Callable[[], bool]) -> Plan:
+        now = minute_of(self._clock())
+
+        def report(progress: Report) -> None:
+            self._queue.report(run, progress_of(progress))
+
+        first = self._make_plan(shop, now=now, seconds=0.0, seed=run.seed)
+        self._queue.keep_best(run, first)
+        if cancelled():
+            return first
+        better = self._make_plan(
+            shop,
+            now=now,
+            seconds=run.seconds,
+            seed=run.seed,
+            progress=report,
+            cancelled=cancelled,
+        )
+        plan = min(first, better, key=_value)
+        if plan is not first:
+            self._queue.keep_best(run, plan)
+        return plan
+
+    def _publish(self, run: Run, plan: Plan, *, cancelled: bool) -> Run:
+        """Keep the plan as the newest, unless what it was made from has changed since."""
+        now = self._clock()
+        with self._units.write(run.shop) as unit:
+            basis = basis_of(unit)
+            if basis != run.basis:
+                ended = replace(run, state="stale", problems=(_STALE,))
+                if unit.runs.end(ended, now):
+                    ask_for_plan(
+                        unit,
+                        why=run.why,
+                        now=now,
+                        chance=self._chance,
+                        seconds=run.seconds,
+                        seed=run.seed,
+                    )
+                    unit.commit()
+                return ended
+            kept = unit.plans.keep(plan, basis=basis, run=run.id, at=now)
+            ended = replace(
+                run,
+                state="cancelled" if cancelled else "done",
+                plan_version=kept.version,
+            )
+            if unit.runs.end(ended, now):
+                unit.commit()
+        return ended
+
+    def _end(self, run: Run) -> Run:
+        with self._units.write(run.shop) as unit:
+            if unit.runs.end(run, self._clock()):
+                unit.commit()
+        return run
+
+
+_STALE = (
+    "The shop or its orders changed while this was planned, so the plan is not used; "
+    "another run was queued."
+)
+
+
+def progress_of(report: Report) -> RunProgress:
+    """Return what the search says of itself as it is kept."""
+    late, finish, attended = report.best
+    return RunProgress(
+        weighted_late_min=late,
+        finish_min=finish,
+        attended_min=attended,
+        bound=report.bound,
+        gap=report.gap,
+        trying=report.trying,
+        tries=report.tries,
+    )
+
+
+def _value(plan: Plan) -> tuple[int, int, int]:
+    objective = plan.objective
+    return objective.weighted_late_min, objective.finish_min, objective.attended_min
+
+
+def _reasons(error: HardLimit | InvalidInput) -> tuple[str, ...]:
+    if isinstance(error, HardLimit):
+        return error.reasons
+    return tuple(str(fault) for fault in error.faults)

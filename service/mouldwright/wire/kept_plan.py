@@ -1,0 +1,65 @@
+"""A plan as it is kept: what is answered about it, and back to the plan itself."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from pydantic import Field
+
+from mouldwright.domain.hours.opening import Window, minute_of
+from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Task
+from mouldwright.wire.answers.plan import PlanAnswer, TaskAnswer
+
+
+class KeptPlanDocument(PlanAnswer):
+    """A plan with its time zone, so that it reads back to an equal plan."""
+
+    zone: str = Field(description="IANA time zone of the shop")
+
+    @classmethod
+    def of(cls, plan: Plan) -> KeptPlanDocument:
+        """Return the document of a plan."""
+        return cls(zone=plan.zone, **dict(PlanAnswer.of(plan)))
+
+    def plan(self) -> Plan:
+        """Return the plan."""
+        return Plan(
+            now=_minute(self.now),
+            zone=self.zone,
+            tasks=tuple(_task(task) for task in self.tasks),
+            orders=tuple(
+                OrderOutcome(
+                    number=order.number,
+                    finish=_minute(order.finish),
+                    due=None if order.due is None else _minute(order.due),
+                    starts=order.starts,
+                    binds=tuple(order.binds),
+                )
+                for order in self.orders
+            ),
+            objective=Objective(**dict(self.objective)),
+            bound=self.bound,
+            bound_name=self.bound_name,
+            checked=self.checked,
+        )
+
+
+def _minute(text: str) -> int:
+    return minute_of(datetime.fromisoformat(text))
+
+
+def _task(task: TaskAnswer) -> Task:
+    spans: tuple[Window, ...] = tuple((_minute(a), _minute(b)) for a, b in task.spans)
+    return Task(
+        operation=task.operation,
+        process=task.process,
+        part=task.part,
+        spans=spans,
+        people=tuple(task.people),
+        mould=task.mould,
+        stations=tuple(task.stations),
+        members=tuple(
+            Member(order=m.order, pulls=tuple(m.pulls), parts=tuple(m.parts)) for m in task.members
+        ),
+        mixed_g=task.mixed_g,
+    )
