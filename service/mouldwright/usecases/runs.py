@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from mouldwright.domain.errors import Fault, HardLimit, InvalidInput
@@ -20,6 +20,7 @@ if TYPE_CHECKING:  # the search itself is slow to import, and only a worker need
     from mouldwright.planning.improve.search import Report
 
 LONGEST_SECONDS = 600.0
+REPORT_EVERY = timedelta(seconds=0.25)
 
 # Makes a plan: shop, now, seconds, seed, progress, cancelled.
 MakePlan = Callable[..., Plan]
@@ -112,8 +113,14 @@ class Tending:
     def _search(self, run: Run, shop: Shop, cancelled: Callable[[], bool]) -> Plan:
         now = minute_of(self._clock())
 
+        told = self._clock() - REPORT_EVERY
+
         def report(progress: Report) -> None:
-            self._queue.report(run, progress_of(progress))
+            # Each report is a write to the disk, and a search may improve a thousand times.
+            nonlocal told
+            if self._clock() - told >= REPORT_EVERY:
+                told = self._clock()
+                self._queue.report(run, progress_of(progress))
 
         first = self._make_plan(shop, now=now, seconds=0.0, seed=run.seed)
         self._queue.keep_best(run, first)
