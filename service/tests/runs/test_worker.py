@@ -247,5 +247,5 @@ def test_a_worker_told_to_stop_gives_its_run_back_and_the_attempt_does_not_count
 
 @pytest.mark.parametrize("seconds", [0.0, -1.0, 601.0])
 def test_a_run_of_no_time_or_of_too_much_is_refused(bench, seconds):
-    with pytest.raises(InvalidInput, match=r"no time to plan for\. Give more than 0 and at most 600"):
+    with pytest.raises(InvalidInput, match=r"no time to plan for\. Give .* at most 600"):
         asked(bench, seconds=seconds)
