@@ -7,6 +7,7 @@ from collections import defaultdict
 from rich.console import Console
 
 from mouldwright.cli.opening import clock, open_shop
+from mouldwright.cli.progress import watched
 from mouldwright.cli.show import console, figure, heading, print_json, table, when
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
@@ -36,7 +37,15 @@ def plan(
             ]
         )
     shop = open_shop(scenario)
-    planned = plan_shop(shop, now=present(shop, now, clock), seconds=seconds, seed=seed)
+    with watched() as watch:
+        planned = plan_shop(
+            shop,
+            now=present(shop, now, clock),
+            seconds=seconds,
+            seed=seed,
+            progress=watch.told,
+            cancelled=lambda: watch.stopped,
+        )
     if as_json:
         print_json(PlanAnswer.of(planned))
         return

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.improve.search import Report
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.run import make_plan
 
@@ -19,14 +20,17 @@ def plan(
     now: int,
     seconds: float,
     seed: int = 1,
-    progress: Callable[[object], None] | None = None,
+    progress: Callable[[Report], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
 ) -> Plan:
     """Plan every open order; see ``planning.run.make_plan``.
 
     Raises:
         HardLimit: if no plan can exist; every limit is named.
     """
-    return make_plan(shop, now=now, seconds=seconds, seed=seed, progress=progress)
+    return make_plan(
+        shop, now=now, seconds=seconds, seed=seed, progress=progress, cancelled=cancelled
+    )
 
 
 def finish_on_top(
