@@ -35,12 +35,14 @@ class Attempt:
 
     Attributes:
         value: Weighted lateness, finish, attended minutes: smaller is better.
+        decisions: Blocks placed to build it.
     """
 
     value: Value
     tasks: list[Placed]
     progress: Progress
     policy: Policy
+    decisions: int = 0
 
 
 class Engine:
@@ -123,7 +125,13 @@ class Engine:
                 raise HardLimit([self._unplaceable(found)]) from None
             worth = objective_of(self.problem, tasks)
             value = (worth.weighted_late_min, worth.finish_min, worth.attended_min)
-            return Attempt(value=value, tasks=tasks, progress=dispatch.progress, policy=given)
+            return Attempt(
+                value=value,
+                tasks=tasks,
+                progress=dispatch.progress,
+                policy=given,
+                decisions=dispatch.decisions,
+            )
 
     def untouched(self) -> list[int]:
         """Return, for each lot, its units of which nothing has begun."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Sequence
 
+from mouldwright.domain.hours.clock import longest
 from mouldwright.domain.hours.opening import Window
 from mouldwright.planning.problem import Problem
 from mouldwright.planning.routing import NEVER, Step
@@ -22,6 +23,7 @@ class Bench:
         tool_since: Pulls since each mould was conditioned.
         tool_pulls: Pulls each mould has taken.
         tool_coats: Conditionings due before each mould's next pull.
+        whole: Whether work that may pause is kept from pausing where an opening is long enough.
         horizon_hit: Whether some search ran past the known hours.
     """
 
@@ -52,6 +54,10 @@ class Bench:
         self.tool_pulls = [tool.pulls for tool in problem.tools]
         self.tool_left = [tool.life_left for tool in problem.tools]
         self.tool_coats = [self.coats_due(t) for t in range(len(problem.tools))]
+        self.whole = False
+        self.longest = [
+            max((longest(problem.windows[p]) for p in crew), default=0) for crew in problem.crews
+        ]
         self.log: list[tuple[int, int, int, int]] = []
         self.horizon_hit = False
 
@@ -111,8 +117,9 @@ class Bench:
     def find_people(self, step: Step, earliest: int, work: int) -> Found | None:
         """Return the first time its people can do a step, and who they are."""
         crew = self.crews[step.crew]
+        pausing = step.interruptible and not (self.whole and work <= self.longest[step.crew])
         if step.people == 1:
-            if step.interruptible:
+            if pausing:
                 return self._find_pausing(crew, earliest, work)
             best, who = NEVER, -1
             for person in crew:
@@ -125,7 +132,7 @@ class Bench:
                 self.horizon_hit = True
                 return None
             return best, best + work, (who,), None
-        return self._find_together(crew, step, earliest, work)
+        return self._find_together(crew, step.people, earliest, work, pausing=pausing)
 
     def _find_pausing(self, crew: Sequence[int], earliest: int, work: int) -> Found | None:
         """Return who finishes pausable work first, the least skilled where two tie."""
@@ -146,31 +153,27 @@ class Bench:
         return best[0][0], best[-1][1], (who,), best if len(best) > 1 else None
 
     def _find_together(
-        self, crew: Sequence[int], step: Step, earliest: int, work: int
+        self, crew: Sequence[int], count: int, earliest: int, work: int, *, pausing: bool
     ) -> Found | None:
         """Return the first time that several people are free at once."""
-        count = step.people
         at = earliest
         while at < NEVER:
-            if step.interruptible:
+            if pausing:
                 found = self._together_pausing(crew, count, at, work)
                 if found is not None:
                     return found
-                free = sorted(self.people[p].first_free(at + 1) for p in crew)
-            else:
-                fits = [(self.people[p].first_fit(at, work), p) for p in crew]
-                ready = [p for fit, p in fits if fit == at]
-                if len(ready) >= count:
-                    return at, at + work, tuple(ready[:count]), None
-                free = sorted(fit for fit, _ in fits)
-            if len(free) < count:
+                # The next minute at which one more of them could come in.
+                free = [self.people[p].first_free(at + 1) for p in crew]
+                at = min((f for f in free if f > at), default=NEVER)
+                continue
+            fits = [(self.people[p].first_fit(at, work), p) for p in crew]
+            ready = [p for fit, p in fits if fit == at]
+            if len(ready) >= count:
+                return at, at + work, tuple(ready[:count]), None
+            later = sorted(fit for fit, _ in fits)
+            if len(later) < count:
                 return None
-            # The earliest minute at which one more of them could come in.
-            at = (
-                next((f for f in free if f > at), NEVER)
-                if step.interruptible
-                else max(free[count - 1], at + 1 if free[count - 1] == at else 0)
-            )
+            at = later[count - 1]
         self.horizon_hit = True
         return None
 

@@ -14,7 +14,7 @@ from mouldwright.planning.batching import Batching
 from mouldwright.planning.bench import Bench
 from mouldwright.planning.placed import Item, Placed, Progress
 from mouldwright.planning.placing import BLOCKED, GAVE_UP, LATE, PUSHED, Placer
-from mouldwright.planning.policy import Policy
+from mouldwright.planning.policy import Deviation, Policy
 from mouldwright.planning.problem import Problem
 from mouldwright.planning.queues import Queue, Queues
 from mouldwright.planning.routing import BATCH, NEVER, ORDER, Block
@@ -58,6 +58,7 @@ class Dispatch:
     Attributes:
         tasks: What was placed, in the order of placing.
         finish: When each lot's last task ends.
+        decisions: How many blocks were placed.
     """
 
     def __init__(
@@ -69,7 +70,7 @@ class Dispatch:
     ) -> None:
         """Begin with nothing placed but what is under way."""
         self.problem, self.queues, self.policy, self.worst = problem, queues, policy, worst
-        self.late = 0
+        self.late = self.decisions = 0
         self.bench = Bench(problem)
         self.progress = Progress(problem)
         self.placer = Placer(problem, self.bench, self.progress)
@@ -111,17 +112,32 @@ class Dispatch:
             Unplaceable: if a block fits nowhere.
             CutOff: once the plan is sure to be worse than the worst that is wanted.
         """
-        next_try, by_rank, slack = self.next_try, self.by_rank, self.policy.slack_min
+        next_try, by_rank, plain = self.next_try, self.by_rank, self.policy.slack_min
+        deviations = {d.decision: d for d in self.policy.deviations}
+        whole = self.policy.whole or (False,) * len(by_rank)
         while self.remaining:
             first = min(next_try)
             if first >= NEVER:
                 raise HorizonTooShort if self.bench.horizon_hit else Stuck
-            limit = first + slack
+            deviation = deviations.get(self.decisions) if deviations else None
+            if deviation is not None:
+                self._attempt_otherwise(deviation, first, whole)
+                continue
+            limit = first + plain
             for q in by_rank:
                 if next_try[q] <= limit:
+                    self.bench.whole = whole[q]
                     self._attempt(q, limit)
                     break
         return self.tasks
+
+    def _attempt_otherwise(self, deviation: Deviation, first: int, whole: tuple[bool, ...]) -> None:
+        """Attempt another candidate than the one of the best rank."""
+        limit = first + deviation.slack_min
+        able = [q for q in self.by_rank if self.next_try[q] <= limit]
+        q = able[min(deviation.skip, len(able) - 1)]
+        self.bench.whole = whole[q] != deviation.turn_whole
+        self._attempt(q, limit)
 
     # Trying.
 
@@ -192,6 +208,7 @@ class Dispatch:
     ) -> None:
         """Keep a placed block and ready what waited for it."""
         self.placer.settle(placed)
+        self.decisions += 1
         self.tasks += placed
         end = placed[-1].end if len(placed) == 1 else max([task.end for task in placed])
         self._wake(placed)

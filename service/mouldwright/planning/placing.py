@@ -48,6 +48,7 @@ class Placer:
     ) -> list[Placed] | None:
         """Return the placed tasks of a block, or None where it cannot be placed now.
 
+        Work that may pause pauses after all where the block does not fit without.
         What was placed stays until :meth:`take_back`; :meth:`settle` makes it final.
 
         Args:
@@ -60,6 +61,21 @@ class Placer:
             limit: How often tasks are held back before the block is given up.
                 ``outcome`` says why None came back.
         """
+        placed = self._place(shape, items, earliest, batch, give_up_after, limit)
+        if placed is None and self.bench.whole and self.outcome in (BLOCKED, GAVE_UP):
+            self.bench.whole = False
+            placed = self._place(shape, items, earliest, batch, give_up_after, limit)
+        return placed
+
+    def _place(
+        self,
+        shape: Shape,
+        items: Sequence[Item],
+        earliest: int,
+        batch: int,
+        give_up_after: int,
+        limit: int,
+    ) -> list[Placed] | None:
         count = len(shape)
         outer = [max(earliest, self.outer_end(slot, items)) for slot in shape]
         held_back = list(outer)

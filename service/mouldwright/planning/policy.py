@@ -6,6 +6,23 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Deviation:
+    """One decision taken otherwise than the ranks say.
+
+    Attributes:
+        decision: Which one, counted by blocks placed.
+        skip: How many of the candidates to pass over, best rank first.
+        slack_min: How much later than the soonest a candidate may start at it.
+        turn_whole: Whether to take the other view of pausing at it.
+    """
+
+    decision: int
+    skip: int
+    slack_min: int
+    turn_whole: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Policy:
     """Preferences of one dispatch.
 
@@ -15,6 +32,9 @@ class Policy:
         patience_min: For each lot, how long a batch waits for more members.
         gate: For each lot, minutes from now before which it is not started.
         slack_min: How much later a task may start and still be preferred by rank.
+        whole: For each queue, whether work that may pause is kept from pausing where some
+            opening is long enough for all of it.
+        deviations: Decisions taken otherwise, by decision.
         careful: Begin nothing that keeps a mould or station while another pull keeps one:
             slow, but nothing can wait for each other in a ring.
         name: What to call it in words.
@@ -25,5 +45,7 @@ class Policy:
     patience_min: tuple[int, ...]
     gate: tuple[int, ...]
     slack_min: int = 0
+    whole: tuple[bool, ...] = ()
+    deviations: tuple[Deviation, ...] = ()
     careful: bool = False
     name: str = ""

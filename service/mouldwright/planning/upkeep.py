@@ -122,6 +122,7 @@ class Upkeep:
         if unit >= 0:
             bench.take_unit(unit, begin, finish, 1)
         bench.log.clear()
+        dispatch.decisions += 1
         heappop(waiting)
         dispatch.tasks.append(
             Placed(

@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from random import Random
 
-from mouldwright.planning.policy import Policy
+from mouldwright.planning.policy import Deviation, Policy
 from mouldwright.planning.problem import Problem
 from mouldwright.planning.queues import Queues
 
 PATIENCES_MIN = (0, 10, 30, 45, 90, 240, 720, 1440)
 SLACKS_MIN = (0, 0, 0, 2, 5, 10, 20, 40)
+# At a single decision it may pay to leave someone idle for longer.
+WAITS_MIN = (0, 0, 5, 15, 40, 120, 480)
+SKIPS = (0, 0, 1, 1, 1, 2, 3)
+MOST_DEVIATIONS = 40
 
 
 class Moves:
@@ -22,21 +26,37 @@ class Moves:
         self.lots = len(problem.lots)
         self.count = len(queues.all)
         self.kinds: list[str] = ["one queue", "one queue", "two queues", "slack"]
+        self.kinds += ["deviation"] * 5
+        self.pausing = [
+            q
+            for q, queue in enumerate(queues.all)
+            if queue.block is not None and any(s.interruptible for s in queue.block.steps)
+        ]
+        if self.pausing:
+            self.kinds += ["whole"]
         if self.lots > 1:
             self.kinds += ["two lots", "one lot", "one lot", "one block", "gate"]
         if any(m > 1 for m in most):
             self.kinds += ["batch", "batch", "patience"]
         self.batched = [lot for lot, m in enumerate(most) if m > 1]
 
-    def change(self, policy: Policy, random: Random, span_min: int) -> Policy:
+    def change(self, policy: Policy, random: Random, span_min: int, decisions: int) -> Policy:
         """Return a policy changed in one thing.
 
         Args:
             policy: The policy to start from.
             random: Where chance comes from.
             span_min: How long the plan is; no lot is held back longer.
+            decisions: How many decisions the plan took.
         """
         kind = random.choice(self.kinds)
+        if kind == "deviation":
+            return replace(policy, deviations=self._deviate(policy, random, decisions))
+        if kind == "whole":
+            whole = list(policy.whole or (False,) * self.count)
+            q = random.choice(self.pausing)
+            whole[q] = not whole[q]
+            return replace(policy, whole=tuple(whole))
         if kind == "slack":
             return replace(policy, slack_min=random.choice(SLACKS_MIN))
         if kind == "gate":
@@ -68,6 +88,23 @@ class Moves:
         for place, q in enumerate(order):
             rank[q] = place
         return replace(policy, rank=tuple(rank))
+
+    @staticmethod
+    def _deviate(policy: Policy, random: Random, decisions: int) -> tuple[Deviation, ...]:
+        """Return the deviations with one more, or fewer where there are many."""
+        kept = {d.decision: d for d in policy.deviations}
+        if kept and (len(kept) >= MOST_DEVIATIONS or random.random() < 0.3):
+            del kept[random.choice(sorted(kept))]
+            if random.random() < 0.5:
+                return tuple(kept.values())
+        at = random.randrange(max(decisions, 1))
+        kept[at] = Deviation(
+            decision=at,
+            skip=random.choice(SKIPS),
+            slack_min=random.choice(WAITS_MIN),
+            turn_whole=random.random() < 0.25,
+        )
+        return tuple(kept[k] for k in sorted(kept))
 
     def _of(self, lot: int) -> list[int]:
         """Return the queues of a lot."""

@@ -97,7 +97,7 @@ def improve(
     memory: list[Value] = [start.value] * MEMORY
     since_best = tries = 0
     while not limits.reached(best.value, engine.count):
-        policy = moves.change(current.policy, random, current.value[1])
+        policy = moves.change(current.policy, random, current.value[1], current.decisions)
         worst = max(memory[tries % MEMORY], current.value)
         attempt = engine.attempt_within(policy, worst)
         tries += 1
