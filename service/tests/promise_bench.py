@@ -7,6 +7,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from sqlalchemy import Engine
+
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.revision import QuoteRevision
 from mouldwright.domain.shop import Shop
@@ -49,6 +51,7 @@ class Readiness:
 @dataclass
 class PromiseBench:
     url: str
+    engine: Engine
     units: StoreUnits
     queue: StoreRunQueue
     written: KeptScenarios
@@ -122,11 +125,15 @@ def version_of(written: KeptScenarios, shop: Shop, version: int) -> ShopVersion:
 
 def promise_bench(folder: Path, shop: Shop = DEMO) -> PromiseBench:
     """Return a bench with the shop kept in a new database in the folder."""
-    url = f"sqlite:///{folder / 'bench.db'}"
+    return promise_bench_at(f"sqlite:///{folder / 'bench.db'}", shop)
+
+
+def promise_bench_at(url: str, shop: Shop = DEMO) -> PromiseBench:
+    """Return a bench with the shop kept in an empty database."""
     migrate(url)
     engine = make_engine(url, pool_size=60)
     units, written = StoreUnits(engine), KeptScenarios()
     with units.write_house() as house:
         house.house.add_shop(version_of(written, shop, 1))
         house.commit()
-    return PromiseBench(url, units, StoreRunQueue(engine), written, Readiness())
+    return PromiseBench(url, engine, units, StoreRunQueue(engine), written, Readiness())

@@ -13,7 +13,7 @@ from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.usecases.kept_run import Basis, KeptPlan, Page, Run, RunProgress
-from mouldwright.usecases.ports import Reading, Writing
+from mouldwright.usecases.ports import Reading, Units, Writing
 
 
 class Freeze(Protocol):
@@ -176,7 +176,7 @@ class PromiseWriting(PromiseReading, Writing, Protocol):
     """A unit that changes quotes, orders, runs and plans."""
 
 
-class PromiseUnits(Protocol):
+class PromiseUnits(Units, Protocol):
     """Opens such units; see ``ports.Units``."""
 
     def read(self, shop: str) -> AbstractContextManager[PromiseReading]:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from mouldwright.usecases.ports import Chance, Clock, Units, Written
+from mouldwright.usecases.enquiry import Finish, finish_by_rate
+from mouldwright.usecases.ports import Chance, Clock, Written
+from mouldwright.usecases.promise_ports import PromiseUnits
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,12 +41,14 @@ class Services:
         limits: What is taken at once.
         alive: Raises where the store cannot be reached.
         called: Names by which the service may be called.
+        finish: Gives the minute an order is ready on top of what is booked.
     """
 
-    units: Units
+    units: PromiseUnits
     written: Written
     clock: Clock
     chance: Chance
     limits: Limits
     alive: Callable[[], None]
     called: tuple[str, ...]
+    finish: Finish = finish_by_rate

@@ -75,16 +75,16 @@ def newest(bench):
         return unit.plans.newest()
 
 
-def test_a_run_ends_in_a_published_plan_that_is_checked_and_reads_back_equal(bench):
-    run = asked(bench, seconds=0.2)
-    worker(bench, make_plan).work_one(NEVER)
-    done = run_now(bench, run)
+def test_a_run_ends_in_a_published_plan_that_is_checked_and_reads_back_equal(either_bench):
+    run = asked(either_bench, seconds=0.2)
+    worker(either_bench, make_plan).work_one(NEVER)
+    done = run_now(either_bench, run)
     assert (done.state, done.attempts, done.plan_version) == ("done", 1, 1)
     assert done.progress is not None
     assert done.progress.trying
-    kept = newest(bench)
+    kept = newest(either_bench)
     assert kept.plan.checked
-    shop = read_booked(bench.units, KEY, bench.written).without()
+    shop = read_booked(either_bench.units, KEY, either_bench.written).without()
     assert check_plan(shop, kept.plan) == ()
     assert {o.number for o in kept.plan.orders} == {o.number for o in shop.orders}
     assert plan_of(document_of(kept.plan)) == kept.plan
@@ -107,38 +107,40 @@ def test_a_run_asked_for_while_one_waits_is_that_one(bench):
     assert asked(bench).id == asked(bench).id
 
 
-def test_no_two_workers_take_one_run(bench):
-    asked(bench)
+def test_no_two_workers_take_one_run(either_bench):
+    asked(either_bench)
     with ThreadPoolExecutor(10) as pool:
-        taken = list(pool.map(lambda n: bench.queue.claim(f"w{n}", NOW, LEASE), range(10)))
+        taken = list(pool.map(lambda n: either_bench.queue.claim(f"w{n}", NOW, LEASE), range(10)))
     assert len([run for run in taken if run is not None]) == 1
 
 
-def test_of_one_shop_no_two_runs_go_on_at_once(bench):
-    asked(bench)
-    first = bench.queue.claim("w1", NOW, LEASE)
-    second = asked(bench)
+def test_of_one_shop_no_two_runs_go_on_at_once(either_bench):
+    asked(either_bench)
+    first = either_bench.queue.claim("w1", NOW, LEASE)
+    second = asked(either_bench)
     assert first is not None
     assert second.id != first.id
-    assert bench.queue.claim("w2", NOW, LEASE) is None
+    assert either_bench.queue.claim("w2", NOW, LEASE) is None
 
 
-def test_a_run_whose_worker_was_lost_is_taken_up_again_and_not_before_its_lease_is_over(bench):
-    asked(bench)
-    first = bench.queue.claim("w1", NOW, LEASE)
-    assert bench.queue.claim("w2", later(seconds=29), LEASE) is None
-    again = bench.queue.claim("w2", later(seconds=31), LEASE)
+def test_a_run_whose_worker_was_lost_is_taken_up_again_and_not_before_its_lease_is_over(
+    either_bench,
+):
+    asked(either_bench)
+    first = either_bench.queue.claim("w1", NOW, LEASE)
+    assert either_bench.queue.claim("w2", later(seconds=29), LEASE) is None
+    again = either_bench.queue.claim("w2", later(seconds=31), LEASE)
     assert again is not None
     assert (again.id, again.attempts, again.worker) == (first.id, 2, "w2")
 
 
-def test_a_beat_keeps_a_run_and_tells_a_worker_that_it_has_lost_it(bench):
-    asked(bench)
-    first = bench.queue.claim("w1", NOW, LEASE)
-    assert bench.queue.beat(first, later(seconds=20), LEASE) is False
-    assert bench.queue.claim("w2", later(seconds=31), LEASE) is None
-    assert bench.queue.claim("w2", later(seconds=51), LEASE) is not None
-    assert bench.queue.beat(first, later(seconds=52), LEASE) is None
+def test_a_beat_keeps_a_run_and_tells_a_worker_that_it_has_lost_it(either_bench):
+    asked(either_bench)
+    first = either_bench.queue.claim("w1", NOW, LEASE)
+    assert either_bench.queue.beat(first, later(seconds=20), LEASE) is False
+    assert either_bench.queue.claim("w2", later(seconds=31), LEASE) is None
+    assert either_bench.queue.claim("w2", later(seconds=51), LEASE) is not None
+    assert either_bench.queue.beat(first, later(seconds=52), LEASE) is None
 
 
 def test_a_worker_that_has_lost_its_run_publishes_nothing(bench, planner):
@@ -151,13 +153,13 @@ def test_a_worker_that_has_lost_its_run_publishes_nothing(bench, planner):
         newest(bench)
 
 
-def test_a_run_whose_workers_are_lost_three_times_is_set_aside(bench):
-    run = asked(bench)
+def test_a_run_whose_workers_are_lost_three_times_is_set_aside(either_bench):
+    run = asked(either_bench)
     for attempt in range(MOST_ATTEMPTS):
-        claimed = bench.queue.claim(f"w{attempt}", later(minutes=attempt), LEASE)
+        claimed = either_bench.queue.claim(f"w{attempt}", later(minutes=attempt), LEASE)
         assert claimed is not None
-    assert bench.queue.claim("w9", later(minutes=9), LEASE) is None
-    aside = run_now(bench, run)
+    assert either_bench.queue.claim("w9", later(minutes=9), LEASE) is None
+    aside = run_now(either_bench, run)
     assert (aside.state, aside.attempts) == ("set aside", 3)
     assert "lost" in aside.problems[0]
 

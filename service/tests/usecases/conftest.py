@@ -1,9 +1,3 @@
-from __future__ import annotations
+from promise_databases import bench, either_bench, postgresql_url
 
-import pytest
-from promise_bench import promise_bench
-
-
-@pytest.fixture
-def bench(tmp_path):
-    return promise_bench(tmp_path)
+__all__ = ["bench", "either_bench", "postgresql_url"]

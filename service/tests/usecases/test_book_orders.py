@@ -70,19 +70,19 @@ def test_a_draft_cannot_be_accepted_nor_can_a_quote_be_accepted_twice(bench):
         bench.done(accept, 1, revision=None, now=NOW)
 
 
-def test_of_many_who_accept_one_quote_at_once_one_books_it(bench):
-    bench.sent()
+def test_of_many_who_accept_one_quote_at_once_one_books_it(either_bench):
+    either_bench.sent()
 
     def attempt(_: int) -> bool:
         try:
-            bench.done(accept, 1, revision=None, now=NOW)
+            either_bench.done(accept, 1, revision=None, now=NOW)
         except Conflict:
             return False
         return True
 
     with ThreadPoolExecutor(20) as pool:
         assert sum(pool.map(attempt, range(20))) == 1
-    with bench.units.read(KEY) as unit:
+    with either_bench.units.read(KEY) as unit:
         assert len(unit.bookings.open()) == 1
         assert unit.bookings.book_version() == 1
 
@@ -148,11 +148,11 @@ def test_twelve_cannot_become_three_after_five_are_begun_unless_two_are_paid_for
     assert figures.net == figures.price_each * 3 + figures.unit_cost * 2
 
 
-def test_an_order_changed_meanwhile_is_not_changed_by_what_was_read_before(bench):
-    number = bench.booked().order.number
-    bench.done(change_due, number, later(days=9), read_version=1)
+def test_an_order_changed_meanwhile_is_not_changed_by_what_was_read_before(either_bench):
+    number = either_bench.booked().order.number
+    either_bench.done(change_due, number, later(days=9), read_version=1)
     with pytest.raises(Stale, match="version 1 was read, version 2 holds"):
-        bench.done(change_due, number, later(days=5), read_version=1)
+        either_bench.done(change_due, number, later(days=5), read_version=1)
 
 
 def test_parts_begun_between_working_a_change_out_and_keeping_it_are_not_lost(bench):
@@ -176,14 +176,14 @@ def test_a_revision_sent_before_parts_were_begun_cannot_book_fewer_than_are_begu
     assert bench.booking(number).order.quantity == 12
 
 
-def test_an_order_called_off_leaves_the_book_and_settles_the_deposit(bench):
-    number = with_five_begun(bench)
-    cancelled, settled = bench.done(call_off, number, by="customer", read_version=2)
+def test_an_order_called_off_leaves_the_book_and_settles_the_deposit(either_bench):
+    number = with_five_begun(either_bench)
+    cancelled, settled = either_bench.done(call_off, number, by="customer", read_version=2)
     assert cancelled.state == "cancelled"
-    figures = bench.revision(1).figures
+    figures = either_bench.revision(1).figures
     assert settled.work_done == figures.unit_cost * 5
     assert settled.kept + settled.refunded == figures.deposit
-    assert read_booked(bench.units, KEY, bench.written).bookings == ()
+    assert read_booked(either_bench.units, KEY, either_bench.written).bookings == ()
 
 
 def test_every_change_of_the_book_is_counted(bench):

@@ -14,22 +14,22 @@ from mouldwright.usecases.kept_run import Page
 from mouldwright.usecases.quotes import decline, lapse, lapse_one, send, worked_out_again
 
 
-def test_fifty_who_quote_at_once_get_one_to_fifty_without_gap_or_repeat(bench):
-    drafted = bench.draft()
+def test_fifty_who_quote_at_once_get_one_to_fifty_without_gap_or_repeat(either_bench):
+    drafted = either_bench.draft()
     with ThreadPoolExecutor(50) as pool:
-        kept = list(pool.map(lambda _: bench.quoted(drafted), range(50)))
+        kept = list(pool.map(lambda _: either_bench.quoted(drafted), range(50)))
     assert sorted(quote.number for quote in kept) == list(range(1, 51))
 
 
-def test_a_number_drawn_for_a_quote_that_is_not_kept_is_drawn_again(bench):
-    with bench.units.write(KEY) as unit:
+def test_a_number_drawn_for_a_quote_that_is_not_kept_is_drawn_again(either_bench):
+    with either_bench.units.write(KEY) as unit:
         assert unit.quotes.next_number() == 1
-    assert bench.quoted().number == 1
+    assert either_bench.quoted().number == 1
 
 
-def test_a_quote_reads_back_equal_to_what_was_kept(bench):
-    kept = bench.quoted()
-    assert bench.revision(1) == kept
+def test_a_quote_reads_back_equal_to_what_was_kept(either_bench):
+    kept = either_bench.quoted()
+    assert either_bench.revision(1) == kept
     assert kept.state == "draft"
     assert kept.inputs.shop_version == 1
     # The stand-in is ready 10 000 minutes from now.
@@ -76,15 +76,15 @@ def test_a_declined_quote_stays_declined_when_a_new_revision_is_made(bench):
     assert [bench.revision(1, n).state for n in (1, 2)] == ["declined", "draft"]
 
 
-def test_only_the_sent_quotes_whose_last_day_is_over_lapse(bench):
-    bench.quoted()
-    bench.sent()
-    last_day = bench.revision(2).figures.valid_until
+def test_only_the_sent_quotes_whose_last_day_is_over_lapse(either_bench):
+    either_bench.quoted()
+    either_bench.sent()
+    last_day = either_bench.revision(2).figures.valid_until
     days = (last_day - NOW.date()).days
-    assert bench.done(lapse, zone="UTC", now=later(days=days)) == ()
-    lapsed = bench.done(lapse, zone="UTC", now=later(days=days + 1))
+    assert either_bench.done(lapse, zone="UTC", now=later(days=days)) == ()
+    lapsed = either_bench.done(lapse, zone="UTC", now=later(days=days + 1))
     assert [quote.number for quote in lapsed] == [2]
-    assert [bench.revision(n).state for n in (1, 2)] == ["draft", "lapsed"]
+    assert [either_bench.revision(n).state for n in (1, 2)] == ["draft", "lapsed"]
 
 
 def test_a_quote_that_still_stands_cannot_be_let_lapse(bench):
@@ -110,19 +110,19 @@ def test_an_unknown_quote_is_said_to_be_unknown(bench):
         bench.revision(7)
 
 
-def test_quotes_are_listed_newest_first_a_page_at_a_time_and_by_state(bench):
-    drafted = bench.draft()
+def test_quotes_are_listed_newest_first_a_page_at_a_time_and_by_state(either_bench):
+    drafted = either_bench.draft()
     for _ in range(5):
-        bench.quoted(drafted)
-    bench.done(send, 2, revision=None, now=NOW)
-    with bench.units.read(KEY) as unit:
+        either_bench.quoted(drafted)
+    either_bench.done(send, 2, revision=None, now=NOW)
+    with either_bench.units.read(KEY) as unit:
         first = unit.quotes.listed(Page(limit=3))
         rest = unit.quotes.listed(Page(limit=3, after=first[-1].number))
         sent = unit.quotes.listed(Page(), state="sent")
     assert [q.number for q in first] == [5, 4, 3]
     assert [q.number for q in rest] == [2, 1]
     assert [q.number for q in sent] == [2]
-    assert sent[0].net == bench.revision(2).figures.net
+    assert sent[0].net == either_bench.revision(2).figures.net
 
 
 def test_an_erased_customer_leaves_the_figures_and_the_document_as_they_were(bench):

@@ -1,0 +1,194 @@
+"""Orders as they are booked, changed and called off."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Literal
+
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.money import Currency
+from mouldwright.domain.order import Order
+from mouldwright.domain.promise.booking import Booking, Settlement
+
+_ORDER = {
+    "number": "Q7",
+    "state": "open",
+    "part": "stabiliser",
+    "process": "pressed",
+    "quantity": 12,
+    "customer": "Tern survey club",
+    "due": "2027-04-16T17:00:00+01:00",
+    "quote": 7,
+    "revision": 1,
+    "version": 1,
+    "booked_at": "2027-03-01T09:10:00Z",
+    "promised": "2027-04-14T15:20:00+01:00",
+    "expected": "2027-04-14T15:20:00+01:00",
+    "moved_min": 0,
+    "begun": 0,
+}
+
+
+class BookedOrder(BaseModel):
+    """An order that came from an accepted quote."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [_ORDER]})
+
+    number: str
+    state: Literal["open", "cancelled"]
+    part: str
+    process: str | None
+    quantity: int
+    customer: str
+    due: datetime | None
+    quote: int
+    revision: int = Field(description="the revision of the quote that holds")
+    version: int = Field(description="from 1; its ETag is this number in quotes")
+    booked_at: datetime
+    promised: datetime | None
+    expected: datetime | None = Field(
+        description="when it is ready by what was booked when last looked at"
+    )
+    moved_min: int | None = Field(description="minutes that is past the promise")
+    begun: int = Field(description="parts begun; they stay, whatever is changed")
+
+    @classmethod
+    def of(cls, booking: Booking, zone: str) -> BookedOrder:
+        """Return the answer for a booking of a shop in a time zone."""
+        order = booking.order
+        return cls(
+            number=order.number,
+            state=booking.state,
+            part=order.part,
+            process=order.process,
+            quantity=order.quantity,
+            customer=order.customer,
+            due=order.due,
+            quote=booking.quote,
+            revision=booking.revision,
+            version=booking.version,
+            booked_at=booking.booked_at,
+            promised=None if booking.promised is None else local(booking.promised, zone),
+            expected=None if booking.expected is None else local(booking.expected, zone),
+            moved_min=booking.moved_min,
+            begun=booking.begun,
+        )
+
+
+class WrittenOrder(BaseModel):
+    """An order that is written in the shop; it is changed there."""
+
+    number: str
+    part: str
+    process: str | None
+    quantity: int
+    customer: str
+    due: datetime | None
+
+    @classmethod
+    def of(cls, order: Order) -> WrittenOrder:
+        """Return the answer for an order."""
+        return cls(
+            number=order.number,
+            part=order.part,
+            process=order.process,
+            quantity=order.quantity,
+            customer=order.customer,
+            due=order.due,
+        )
+
+
+class OrderList(BaseModel):
+    """Orders, the first booked first."""
+
+    orders: list[BookedOrder]
+    written: list[WrittenOrder] = Field(
+        description="orders written in the shop; on the first page only"
+    )
+    next: str | None = Field(description="send it as `cursor` for more; null at the end")
+
+
+class PromiseAnswer(BaseModel):
+    """The promise against what is booked now."""
+
+    expected: datetime | None = Field(description="null where it could not be said")
+    moved: bool = Field(description="whether that is later than was promised")
+    words: str
+
+
+class AcceptAnswer(BaseModel):
+    """A quote accepted: the order is booked for good, and a plan of it was asked for."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "order": _ORDER,
+                    "promise": {
+                        "expected": "2027-04-14T15:20:00+01:00",
+                        "moved": False,
+                        "words": "Promised for 2027-04-14 15:20; with what is booked now it is "
+                        "ready 2027-04-14 15:20.",
+                    },
+                    "run": "q3Jw0bX9sTnLzE5a",
+                }
+            ]
+        }
+    )
+
+    order: BookedOrder
+    promise: PromiseAnswer
+    run: str = Field(description="the run that plans it")
+
+
+class OrderChangeAsk(BaseModel):
+    """What of an order is to be otherwise; what is left out stays.
+
+    Another quantity is priced anew and makes a further revision of the quote.
+    """
+
+    model_config = ConfigDict(extra="forbid", json_schema_extra={"examples": [{"quantity": 20}]})
+
+    quantity: int | None = Field(default=None, ge=1, le=100_000)
+    due: AwareDatetime | None = Field(default=None, description="when it is wanted")
+    begun: int | None = Field(default=None, ge=0, le=1_000_000, description="parts begun")
+    pay_for_begun: bool = Field(
+        default=False,
+        description="let a cancellation line pay for parts begun and no longer wanted",
+    )
+
+
+class CallOffAsk(BaseModel):
+    """Who calls an order off."""
+
+    model_config = ConfigDict(extra="forbid", json_schema_extra={"examples": [{"by": "customer"}]})
+
+    by: Literal["customer", "shop"]
+
+
+class SettlementAnswer(BaseModel):
+    """What an order called off comes to, if the deposit was paid."""
+
+    order: BookedOrder
+    currency: str
+    work_done: str = Field(description="parts begun, at cost")
+    deposit: str
+    kept: str = Field(description="share of the deposit that covers work done")
+    refunded: str
+    owed: str = Field(description="work done beyond the deposit")
+
+    @classmethod
+    def of(cls, booking: Booking, settlement: Settlement, zone: str) -> SettlementAnswer:
+        """Return the answer for a booking called off."""
+        money = Currency(settlement.currency)
+        return cls(
+            order=BookedOrder.of(booking, zone),
+            currency=money.code,
+            work_done=money.text(settlement.work_done),
+            deposit=money.text(settlement.deposit),
+            kept=money.text(settlement.kept),
+            refunded=money.text(settlement.refunded),
+            owed=money.text(settlement.owed),
+        )

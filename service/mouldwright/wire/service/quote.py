@@ -1,0 +1,199 @@
+"""Quotes that are kept, in revisions, as they are asked for and answered."""
+
+from __future__ import annotations
+
+import json
+from datetime import datetime
+from typing import Any, Literal
+
+from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.money import Currency
+from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary
+
+State = Literal["draft", "sent", "accepted", "declined", "lapsed", "superseded"]
+_LARGEST = 100_000
+
+
+class QuoteAsk(BaseModel):
+    """What a customer asks for."""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={
+            "examples": [
+                {
+                    "part": "stabiliser",
+                    "process": "pressed",
+                    "quantity": 12,
+                    "customer": "Tern survey club",
+                    "due": "2027-04-16T17:00:00+01:00",
+                }
+            ]
+        },
+    )
+
+    part: str = Field(min_length=1, max_length=200, description="key of a part or of a set")
+    process: str | None = Field(
+        default=None, max_length=200, description="key of a process; null for a set"
+    )
+    quantity: int = Field(ge=1, le=_LARGEST, description="good pieces wanted")
+    customer: str = Field(default="", max_length=200, description="who asks")
+    due: AwareDatetime | None = Field(
+        default=None, description="when it is wanted; null for as soon as can be promised"
+    )
+
+
+class QuoteReviseAsk(BaseModel):
+    """What is to be otherwise in a new revision; what is left out stays as it was."""
+
+    model_config = ConfigDict(extra="forbid", json_schema_extra={"examples": [{"quantity": 20}]})
+
+    process: str | None = Field(default=None, max_length=200)
+    quantity: int | None = Field(default=None, ge=1, le=_LARGEST)
+    customer: str | None = Field(default=None, max_length=200)
+    due: AwareDatetime | None = None
+    pay_for_begun: bool = Field(
+        default=False,
+        description="charge parts that are begun and no longer wanted, at cost",
+    )
+
+
+class QuoteMoveAsk(BaseModel):
+    """Which revision is meant."""
+
+    model_config = ConfigDict(extra="forbid", json_schema_extra={"examples": [{"revision": 2}]})
+
+    revision: int | None = Field(default=None, ge=1, description="null for the newest")
+
+
+class KeptQuoteAnswer(BaseModel):
+    """One revision of a quote, with the quote as it was given out."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "number": 7,
+                    "revision": 2,
+                    "state": "sent",
+                    "customer": "Tern survey club",
+                    "due": None,
+                    "made_at": "2027-03-01T08:30:00Z",
+                    "moved_at": "2027-03-01T09:10:00Z",
+                    "shop_version": 3,
+                    "part": "stabiliser",
+                    "process": "pressed",
+                    "quantity": 20,
+                    "given_up": 0,
+                    "quote": {"number": "7", "revision": 2, "net": "1180.00"},
+                }
+            ]
+        }
+    )
+
+    number: int
+    revision: int
+    state: State
+    customer: str
+    due: datetime | None
+    made_at: datetime
+    moved_at: datetime = Field(description="when it came to its state")
+    shop_version: int = Field(description="the version of the shop it was worked out from")
+    part: str
+    process: str | None
+    quantity: int
+    given_up: int = Field(description="parts begun, no longer wanted and charged at cost")
+    quote: dict[str, Any] = Field(
+        description="the quote as it was given out; it never changes (see the quote question)"
+    )
+
+    @classmethod
+    def of(cls, revision: QuoteRevision) -> KeptQuoteAnswer:
+        """Return the answer for a revision."""
+        inputs = revision.inputs
+        return cls(
+            number=revision.number,
+            revision=revision.revision,
+            state=revision.state,
+            customer=revision.customer,
+            due=revision.due,
+            made_at=revision.made_at,
+            moved_at=revision.moved_at,
+            shop_version=inputs.shop_version,
+            part=inputs.part,
+            process=inputs.process,
+            quantity=inputs.quantity,
+            given_up=inputs.given_up,
+            quote=json.loads(revision.document),
+        )
+
+
+class QuoteEntry(BaseModel):
+    """A quote in a list, by its newest revision."""
+
+    number: int
+    revision: int
+    state: State
+    part: str
+    process: str | None
+    quantity: int
+    customer: str
+    currency: str
+    net: str
+    gross: str
+    finish: datetime | None
+    valid_until: str
+
+    @classmethod
+    def of(cls, quote: QuoteSummary) -> QuoteEntry:
+        """Return the entry of a quote."""
+        money = Currency(quote.currency)
+        return cls(
+            number=quote.number,
+            revision=quote.revision,
+            state=quote.state,
+            part=quote.part,
+            process=quote.process,
+            quantity=quote.quantity,
+            customer=quote.customer,
+            currency=quote.currency,
+            net=money.text(quote.net),
+            gross=money.text(quote.gross),
+            finish=None if quote.finish is None else local(quote.finish, quote.zone),
+            valid_until=quote.valid_until.isoformat(),
+        )
+
+
+class QuoteList(BaseModel):
+    """Quotes, the highest number first."""
+
+    quotes: list[QuoteEntry]
+    next: str | None = Field(description="send it as `cursor` for more; null at the end")
+
+
+class QuoteRevisionList(BaseModel):
+    """Every revision of a quote, the first first."""
+
+    revisions: list[KeptQuoteAnswer]
+
+
+class QuoteDifference(BaseModel):
+    """What differs between two revisions, in words."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [{"before": 1, "after": 2, "differences": ["Quantity: was 12, is 20."]}]
+        }
+    )
+
+    before: int
+    after: int
+    differences: list[str]
+
+
+class LapsedList(BaseModel):
+    """Numbers of the quotes that lapsed just now."""
+
+    lapsed: list[int]

@@ -1,0 +1,112 @@
+"""Runs to watch, and the plans they leave."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from mouldwright.wire.answers.plan import TaskAnswer
+from mouldwright.wire.kept_plan import KeptPlanDocument
+
+RunStateName = Literal[
+    "waiting", "running", "done", "stale", "cancelled", "impossible", "set aside"
+]
+
+
+class PlanAsk(BaseModel):
+    """How long to look for a better plan."""
+
+    model_config = ConfigDict(extra="forbid", json_schema_extra={"examples": [{"seconds": 10}]})
+
+    seconds: float = Field(default=10.0, gt=0, le=600, allow_inf_nan=False)
+    seed: int = Field(default=1, ge=0, le=2**31 - 1)
+
+
+class ProgressAnswer(BaseModel):
+    """Where the search stands; minutes from now, of the best plan so far."""
+
+    weighted_late_min: int
+    finish_min: int
+    attended_min: int
+    bound: int | None
+    gap: float | None
+    trying: str
+    tries: int
+
+
+class RunAnswer(BaseModel):
+    """A run: waiting, under way, or ended one way or another."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "id": "q3Jw0bX9sTnLzE5a",
+                    "state": "running",
+                    "why": "quote 7 was accepted",
+                    "seconds": 10.0,
+                    "seed": 1,
+                    "asked_at": "2027-03-01T09:10:00Z",
+                    "attempts": 1,
+                    "begun_at": "2027-03-01T09:10:01Z",
+                    "ended_at": None,
+                    "cancel_asked": False,
+                    "progress": {
+                        "weighted_late_min": 0,
+                        "finish_min": 12_340,
+                        "attended_min": 2_210,
+                        "bound": 12_100,
+                        "gap": 0.0194,
+                        "trying": "smaller batches",
+                        "tries": 412,
+                    },
+                    "problems": [],
+                    "plan_version": None,
+                }
+            ]
+        }
+    )
+
+    id: str
+    state: RunStateName
+    why: str
+    seconds: float
+    seed: int
+    asked_at: datetime
+    attempts: int = Field(description="how often it was taken up")
+    begun_at: datetime | None
+    ended_at: datetime | None
+    cancel_asked: bool
+    progress: ProgressAnswer | None
+    problems: list[str] = Field(description="why there is no plan")
+    plan_version: int | None = Field(description="the plan it left")
+
+
+class RunList(BaseModel):
+    """Runs, the newest first."""
+
+    runs: list[RunAnswer]
+
+
+class PublishedPlan(BaseModel):
+    """The plan that holds."""
+
+    version: int
+    run: str
+    made_at: datetime
+    shop_version: int
+    is_current: bool = Field(
+        description="whether the shop and its orders are still as they were when it was made"
+    )
+    plan: KeptPlanDocument
+
+
+class PlanTasks(BaseModel):
+    """Tasks of the plan that fit what was asked, the first to begin first."""
+
+    version: int
+    is_current: bool
+    zone: str
+    tasks: list[TaskAnswer]
