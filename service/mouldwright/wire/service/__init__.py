@@ -1,0 +1,1 @@
+"""What is sent to and from the service besides the answers every face gives."""
