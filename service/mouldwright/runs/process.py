@@ -27,7 +27,7 @@ class WorkerProcess:
             arguments: For ``python -m mouldwright.runs``.
         """
         self._environment = {**os.environ, **environment}
-        self._command = [sys.executable, "-m", _MODULE, *arguments]
+        self._command = [sys.executable, "-m", _MODULE, "--until-input-ends", *arguments]
         self._stopping = threading.Event()
         self._process: subprocess.Popen[bytes] | None = None
         self._thread = threading.Thread(target=self._watch, name="worker watch", daemon=True)

@@ -1,0 +1,53 @@
+"""The worker process: ``python -m mouldwright.runs``, with the settings of the service."""
+
+from __future__ import annotations
+
+import argparse
+import logging
+import os
+import secrets
+import signal
+import sys
+import threading
+from datetime import timedelta
+
+from mouldwright.bootstrap import make_worker
+from mouldwright.runs.worker import LEASE
+from mouldwright.settings import Settings
+
+
+def main(arguments: list[str] | None = None) -> None:
+    """Take up runs until told to stop, by a signal or by the end of standard input."""
+    parser = argparse.ArgumentParser(prog="python -m mouldwright.runs", description=__doc__)
+    parser.add_argument(
+        "--lease-seconds",
+        type=float,
+        default=LEASE.total_seconds(),
+        help="how long a run is held without a sign of life",
+    )
+    parser.add_argument(
+        "--until-input-ends",
+        action="store_true",
+        help="stop when standard input is closed, as it is when the server is gone",
+    )
+    asked = parser.parse_args(arguments)
+    logging.basicConfig(level=logging.WARNING, stream=sys.stderr)
+    stopping = threading.Event()
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, lambda *_: stopping.set())
+    if asked.until_input_ends:
+        threading.Thread(target=_wait_for_end, args=(stopping,), daemon=True).start()
+    # Fresh for each process: an id used again would look like the worker that was lost.
+    name = f"{os.getpid()}-{secrets.token_hex(8)}"
+    worker = make_worker(Settings(), name=name, lease=timedelta(seconds=asked.lease_seconds))
+    worker.work(stopping)
+
+
+def _wait_for_end(stopping: threading.Event) -> None:
+    while sys.stdin.buffer.read(4096):
+        pass
+    stopping.set()
+
+
+if __name__ == "__main__":
+    main()
