@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from rich.console import Console
 from rich.status import Status
 
-from mouldwright.planning.improve.search import Report
+from mouldwright.usecases.planned import Report
 
 
 @dataclass(slots=True)

@@ -7,6 +7,8 @@ without batches, waits or pauses, and moulds and stations are pools of equal cop
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from collections import Counter
 from collections.abc import Sequence
 from heapq import heappop, heappush
 
@@ -41,8 +43,8 @@ def as_flow(problem: Problem, finish_min: int) -> FlowInstance | None:
     dues = [demand.due for demand in problem.demands if demand.due is not None]
     end = min(TIMES * max([finish_min, *dues]) + MORE_MIN, problem.horizon)
     windows = tuple(
-        (opens, min(closes, end), len(crew))
-        for opens, closes in problem.windows[crew[0]]
+        (opens, min(closes, end), persons)
+        for (opens, closes), persons in _openings(problem, crew)
         if opens < end
     )
     pools: dict[str, int] = {}
@@ -97,7 +99,11 @@ def late_bound(instance: FlowInstance, bound: int) -> int:
 
 
 def _one_crew(problem: Problem) -> tuple[int, ...] | None:
-    """Return the people who do everything, if they are the same for all and keep equal hours."""
+    """Return the people who do everything, if they are the same for all.
+
+    They may keep different hours as long as no opening of one overlaps another's in part:
+    then an opening has so many people from its first minute to its last.
+    """
     crews = {
         frozenset(problem.crews[step.crew])
         for lot in problem.lots
@@ -107,9 +113,15 @@ def _one_crew(problem: Problem) -> tuple[int, ...] | None:
     if len(crews) != 1:
         return None
     crew = tuple(sorted(crews.pop()))
-    if len({problem.windows[p] for p in crew}) != 1:
-        return None
-    return crew
+    ends = [closes for (_, closes), _ in _openings(problem, crew)]
+    starts = [opens for (opens, _), _ in _openings(problem, crew)]
+    return crew if all(a <= b for a, b in zip(ends, starts[1:], strict=False)) else None
+
+
+def _openings(problem: Problem, crew: Sequence[int]) -> list[tuple[tuple[int, int], int]]:
+    """Return the crew's different openings in order, with how many people each has."""
+    counted = Counter(window for person in crew for window in problem.windows[person])
+    return sorted(counted.items())
 
 
 def _is_flow(problem: Problem, lot: Lot) -> bool:
@@ -216,10 +228,17 @@ def _hand_to_people(problem: Problem, placed: Sequence[Placed]) -> None:
     for task in placed:
         if task.step.crew >= 0:
             for person in problem.crews[task.step.crew]:
-                if free_at.get(person, 0) <= task.start:
+                here = _is_in(problem, person, task.start)
+                if here and free_at.get(person, 0) <= task.start:
                     task.people = (person,)
                     free_at[person] = task.end
                     break
+
+
+def _is_in(problem: Problem, person: int, minute: int) -> bool:
+    windows = problem.windows[person]
+    at = bisect_right(windows, (minute, NEVER)) - 1
+    return at >= 0 and minute < windows[at][1]
 
 
 def _hand_out_copies(

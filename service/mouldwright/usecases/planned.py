@@ -11,6 +11,8 @@ from mouldwright.planning.improve.search import Report
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.run import make_plan
 
+__all__ = ["ENQUIRY", "Report", "finish_on_top", "plan"]
+
 ENQUIRY = "enquiry"
 
 
