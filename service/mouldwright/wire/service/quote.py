@@ -11,6 +11,9 @@ from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.money import Currency
 from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary
+from mouldwright.domain.quote import Quote
+from mouldwright.domain.shop import Shop
+from mouldwright.wire.answers.quote import QuoteAnswer
 
 State = Literal["draft", "sent", "accepted", "declined", "lapsed", "superseded"]
 _LARGEST = 100_000
@@ -197,3 +200,8 @@ class LapsedList(BaseModel):
     """Numbers of the quotes that lapsed just now."""
 
     lapsed: list[int]
+
+
+def quote_document(shop: Shop, quote: Quote) -> str:
+    """Return a quote as it is given out and kept to the byte."""
+    return QuoteAnswer.of(shop, quote).model_dump_json()
