@@ -21,8 +21,9 @@ from mouldwright.planning.assignment import least_cost
 from mouldwright.planning.energy import OpenTime, attended_work, crew_unions
 from mouldwright.planning.pools import Pool, pools_of
 from mouldwright.planning.problem import Lot, Problem
-from mouldwright.planning.routing import NEVER, Step
+from mouldwright.planning.routing import NEVER, ORDER, Step
 from mouldwright.planning.rules import batch_limits
+from mouldwright.planning.timelines import LONG_AGO
 from mouldwright.planning.walk import Walks
 
 
@@ -51,7 +52,8 @@ def bound_of(problem: Problem, untouched: Sequence[int], running_end: Sequence[i
     Args:
         problem: The problem.
         untouched: For each lot, its units of which nothing has begun.
-        running_end: For each order, the last end of its running tasks, else 0.
+        running_end: For each order, the last end of its running tasks, which may be before
+            now; 0 where it has none.
     """
     return _Bounds(problem, untouched, running_end).all()
 
@@ -75,7 +77,7 @@ class _Bounds:
         problem = self.problem
         own: list[tuple[int, str]] = []
         for i, demand in enumerate(problem.demands):
-            best = (max(self.running_end[i], 0), "what is running")
+            best = (self.running_end[i], "what is running")
             for lot in demand.lots:
                 best = max(best, self.finish(lot), key=lambda b: b[0])
             own.append(best)
@@ -86,7 +88,7 @@ class _Bounds:
                 finish, name = together, argument
         late, late_name = self._lateness([f for f, _ in own])
         return Bound(
-            finish_min=min(finish, NEVER),
+            finish_min=max(finish, 0),
             finish_name=name,
             weighted_late_min=late,
             late_name=late_name,
@@ -113,7 +115,7 @@ class _Bounds:
         if index not in self._finish:
             lot = self.problem.lots[index]
             if not self.untouched[index]:
-                self._finish[index] = (0, "what is running")
+                self._finish[index] = (LONG_AGO, "what is running")
                 return self._finish[index]
             ready = self.ready(lot)
             self._finish[index] = best = (self.walks.chain(lot, ready), f"one {lot.part} alone")
@@ -143,6 +145,8 @@ class _Bounds:
         return min(ends), pool.name
 
     def _work(self, lot: Lot, step: Step) -> int:
+        if step.level == ORDER and self.problem.running:
+            return 0
         return attended_work(
             lot,
             step,

@@ -98,10 +98,6 @@ class Dispatch:
         self.batching = Batching(self)
         self.underway.take_holds()
         self.upkeep = Upkeep(self)
-        self.underway.open()
-        for lot in problem.lots:
-            if not lot.after_lots:
-                self._open_lot(lot.index, 0)
 
     def run(self) -> list[Placed]:
         """Place everything.
@@ -112,6 +108,7 @@ class Dispatch:
             Unplaceable: if a block fits nowhere.
             CutOff: once the plan is sure to be worse than the worst that is wanted.
         """
+        self._begin()
         next_try, by_rank, plain = self.next_try, self.by_rank, self.policy.slack_min
         deviations = {d.decision: d for d in self.policy.deviations}
         whole = self.policy.whole or (False,) * len(by_rank)
@@ -130,6 +127,13 @@ class Dispatch:
                     self._attempt(q, limit)
                     break
         return self.tasks
+
+    def _begin(self) -> None:
+        """Count what is over, finish what has begun, and ready what waits for nothing."""
+        self.underway.open()
+        for lot in self.problem.lots:
+            if not lot.after_lots:
+                self._open_lot(lot.index, 0)
 
     def _attempt_otherwise(self, deviation: Deviation, first: int, whole: tuple[bool, ...]) -> None:
         """Attempt another candidate than the one of the best rank."""

@@ -148,12 +148,12 @@ def _with_flow(bound: Bound, flow: FlowInstance, result: FlowResult) -> Bound:
 def _running_ends(engine: Engine) -> list[int]:
     """Return, for each order, the last end of its running tasks; 0 where it has none."""
     problem = engine.problem
-    ends = {demand.number: 0 for demand in problem.demands}
+    ends: dict[str, int] = {}
     for task in problem.running:
         for member in task.members:
-            if member.order in ends:
-                ends[member.order] = max(ends[member.order], task.end - problem.now)
-    return [ends[demand.number] for demand in problem.demands]
+            end = task.end - problem.now
+            ends[member.order] = max(ends.get(member.order, end), end)
+    return [ends.get(demand.number, 0) for demand in problem.demands]
 
 
 def _bound_for(best: Value, bound: Bound) -> tuple[int, str]:

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from mouldwright.domain.hours.clock import intersect
 from mouldwright.domain.hours.opening import Window
 from mouldwright.planning.problem import Lot, Problem
-from mouldwright.planning.routing import BATCH, NEVER, Step, duration_min
+from mouldwright.planning.routing import BATCH, NEVER, ORDER, Step, duration_min
 
 
 class Walks:
@@ -28,6 +28,9 @@ class Walks:
         """Return the least minutes of a step for one unit of a lot."""
         if step.level == BATCH:
             return duration_min(step.operation, lot.cavities)
+        if step.level == ORDER and self.problem.running:
+            # It may be done already.
+            return 0
         return lot.durations[step.index]
 
     def end(self, step: Step, ready: int, work: int) -> int:
