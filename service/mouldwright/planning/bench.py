@@ -328,16 +328,20 @@ class Bench:
     # Moulds.
 
     def find_tool(self, tools: Sequence[int], earliest: int) -> tuple[int, int]:
-        """Return the first start at which a mould is ready for a pull, and the mould."""
-        best, which = NEVER, -1
+        """Return the first start at which a mould is ready for a pull, and the mould.
+
+        Of several ready at once the one that lasts longest goes first: it has most to do.
+        """
+        best, which, lasts = NEVER, -1, 0
         for tool in tools:
-            if self.tool_coats[tool] or not self.tool_left[tool]:
+            left = self.tool_left[tool]
+            if self.tool_coats[tool] or not left:
                 continue
             at = self.tool_free[tool]
             at = at if at > earliest else earliest
-            if at < best:
-                best, which = at, tool
-                if at == earliest:
+            if at < best or (at == best and left > lasts and at < NEVER):
+                best, which, lasts = at, tool, left
+                if at == earliest and left >= NEVER:
                     break
         return best, which
 
