@@ -138,11 +138,17 @@ class _Bounds:
             return None
         tasks = pool.tasks({lot.index: self.untouched[lot.index] for lot in mine})
         ready = min(self.ready(lot) for lot in mine)
-        at = pool.nth_release(tasks, ready)
+        at = pool.nth_release(tasks, ready, whole=self._is_whole(pool, mine))
         if at >= NEVER:
             return None
         ends = [self.walks.chain(lot, at, done=pool.last) for lot in mine]
         return min(ends), pool.name
+
+    def _is_whole(self, pool: Pool, lots: Sequence[Lot]) -> bool:
+        """Return whether those lots are all that goes through a pool, none of it begun."""
+        return {lot.index for lot in lots} == set(pool.lots) and all(
+            self.untouched[i] == lot.units for i, lot in pool.lots.items()
+        )
 
     def _work(self, lot: Lot, step: Step) -> int:
         if step.level == ORDER and self.problem.running:
@@ -263,8 +269,10 @@ class _Bounds:
             mine = [lot for i in orders for lot in by_order[i] if lot.index in pool.lots]
             ready = min(self.ready(lot) for lot in mine)
             places = []
-            for tasks in pool.in_turn([units[i] for i in orders]):
-                at = pool.nth_release(tasks, ready)
+            turns = pool.in_turn([units[i] for i in orders])
+            for turn, tasks in enumerate(turns, 1):
+                whole = turn == len(turns) and self._is_whole(pool, mine)
+                at = pool.nth_release(tasks, ready, whole=whole)
                 places.append(min(self.walks.chain(lot, at, done=pool.last) for lot in mine))
             if places[-1] < NEVER:
                 found.append((places, orders, f"orders in turn on {pool.name}"))

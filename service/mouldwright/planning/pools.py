@@ -67,7 +67,7 @@ class Pool:
         self._shared, self._per_part, self._conditioning = shared, per_part, conditioning
         # The least of them bounds them all.
         self._lot = min(lots, key=lambda lot: (lot.cavities, lot.units, lot.index))
-        self._known: dict[int, list[int]] = {}
+        self._known: dict[tuple[int, bool], list[int]] = {}
 
     def tasks(self, units: Mapping[int, int]) -> int:
         """Return how many tasks so many units of its lots are, at the least."""
@@ -97,18 +97,25 @@ class Pool:
             return list(range(1, len(orders) + 1))
         return list(accumulate(count * each for count in orders))
 
-    def nth_release(self, n: int, ready: int) -> int:
-        """Return the earliest end of the n-th task of all copies together."""
-        known = self._known.setdefault(ready, [])
+    def nth_release(self, n: int, ready: int, *, whole: bool) -> int:
+        """Return the earliest end of the n-th task of all copies together.
+
+        Args:
+            n: Which, from 1.
+            ready: Earliest start of any of them.
+            whole: Whether these are all the tasks the copies ever do. Where they are not,
+                other tasks may bring the conditioning on outside them, so none is counted.
+        """
+        known = self._known.setdefault((ready, whole), [])
         if len(known) < n:
-            self._known[ready] = known = self._releases(n, ready)
+            self._known[ready, whole] = known = self._releases(n, ready, whole)
         return known[n - 1] if len(known) >= n else NEVER
 
-    def _releases(self, n: int, ready: int) -> list[int]:
+    def _releases(self, n: int, ready: int, whole: bool) -> list[int]:
         heap: list[tuple[int, int, int]] = []
         for copy, (_, _, life) in enumerate(self._copies):
             if life > 0:
-                heap.append((self._next(copy, 0, ready), copy, 1))
+                heap.append((self._next(copy, 0, ready, whole), copy, 1))
         heapify(heap)
         found: list[int] = []
         while heap and len(found) < n:
@@ -116,15 +123,18 @@ class Pool:
             found.append(end)
             if end >= NEVER:
                 break
-            following = NEVER if done >= self._copies[copy][2] else self._next(copy, done, end)
+            over = done >= self._copies[copy][2]
+            following = NEVER if over else self._next(copy, done, end, whole)
             heapreplace(heap, (following, copy, done + 1))
         return found
 
-    def _next(self, copy: int, done: int, free: int) -> int:
+    def _next(self, copy: int, done: int, free: int, whole: bool) -> int:
         until, every, _ = self._copies[copy]
-        step = self._conditioning
+        step = self._conditioning if whole else None
         if step is not None and every < NEVER and done >= until and (done - until) % every == 0:
-            free = self._walks.end(step, free, duration_min(step.operation, 0))
+            # Before the first task it may be done from now on, ready or not.
+            after = free if done else 0
+            free = max(free, self._walks.end(step, after, duration_min(step.operation, 0)))
         return self._walks.chain(self._lot, free, self.first, self.last)
 
 
