@@ -29,9 +29,13 @@ def prose_files() -> Iterable[Path]:
     yield from (ROOT / name for name in _KEPT)
     for folder in _FOLDERS:
         for file in sorted((ROOT / folder).rglob("*")):
-            generated = any(p == "__pycache__" or p.endswith(".egg-info") for p in file.parts)
+            generated = any(_is_left_behind(p) for p in file.relative_to(ROOT / folder).parts)
             if file.is_file() and not generated and file.suffix in _WRITTEN:
                 yield file
+
+
+def _is_left_behind(name: str) -> bool:
+    return name == "__pycache__" or name.startswith(".") or name.endswith(".egg-info")
 
 
 def public_classes(*places: Path) -> set[str]:
