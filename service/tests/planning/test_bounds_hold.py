@@ -12,10 +12,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from random_shops import draw, draw_tiny
 
+from mouldwright.domain.order import Order
+from mouldwright.domain.shop import Shop
 from mouldwright.planning.assignment import least_cost
 from mouldwright.planning.attempt import Engine
 from mouldwright.planning.bound import bound_of
 from mouldwright.planning.energy import OpenTime
+from mouldwright.planning.run import make_plan
 
 NOW = build.at("2027-03-01 08:00")
 
@@ -101,3 +104,66 @@ def test_open_minutes_of_two_people_add_up() -> None:
     time = OpenTime([[(0, 60)], [(30, 60)]])
     assert time.when(0, 90) == 60
     assert time.when(0, 50) == 40
+
+
+# Pulls of 20 min (fill 5, cure 10, empty 5) in one mould, waxed in 10 every two pulls; ana
+# fills, ben empties and waxes, so that hands never bind. By hand throughout.
+
+
+def waxed(*orders: Order, since: int) -> Shop:
+    process = build.process(
+        build.hands("fill", 5, skill="fill"),
+        build.alone("cure", 10),
+        build.hands("empty", 5, skill="empty"),
+        holds=[build.hold("fill", "empty")],
+        conditioning=build.hands("wax", 10, per="conditioning", skill="empty"),
+    )
+    return build.shop(
+        process,
+        orders,
+        people=[build.person("ana", ("fill",)), build.person("ben", ("empty",))],
+        moulds=[build.moulds(1, since=since, conditioned_every_pulls=2)],
+    )
+
+
+def test_conditioning_is_counted_where_an_order_has_all_the_pulls() -> None:
+    # 20 + 20 + wax 10 + 20 = 70.
+    plan = make_plan(waxed(build.order(quantity=3), since=0), now=NOW, seconds=0.2)
+    assert plan.bound == plan.objective.finish_min == 70
+    # One pull since: wax after the first here and after the third: 20 + 10 + 40 + 10 + 20.
+    plan = make_plan(waxed(build.order(quantity=4), since=1), now=NOW, seconds=0.2)
+    assert plan.bound == plan.objective.finish_min == 100
+
+
+def test_conditioning_that_another_order_can_bring_on_is_not_counted() -> None:
+    # One pull since. Order 1 pulls 08:00-08:20, wax to 08:30, and order 2, released then and
+    # due then, has its two pulls without a wax by 09:10: 40 late. Counting its own first pull
+    # as the second since the wax would make it 50.
+    urgent = build.order(
+        "2",
+        2,
+        release=build.instant("2027-03-01 08:30"),
+        due=build.instant("2027-03-01 08:30"),
+    )
+    plan = make_plan(waxed(build.order("1", 1), urgent, since=1), now=NOW, seconds=0.2)
+    assert plan.objective.weighted_late_min == 40
+    assert plan.bound is not None
+    assert 0 < plan.bound <= 40
+
+
+def test_conditioning_due_at_once_is_not_counted_where_it_fits_before_the_release() -> None:
+    # Due before the first pull, which is not before 08:30: waxed by then, so 30 + 20.
+    released = build.order(quantity=1, release=build.instant("2027-03-01 08:30"))
+    plan = make_plan(waxed(released, since=2), now=NOW, seconds=0.2)
+    assert plan.bound == plan.objective.finish_min == 50
+    # Without a release it is in the way: 10 + 20.
+    plan = make_plan(waxed(build.order(quantity=1), since=2), now=NOW, seconds=0.2)
+    assert plan.bound == plan.objective.finish_min == 30
+
+
+def test_the_bound_of_a_shop_that_once_had_one_above_its_plan() -> None:
+    # Orders with releases of their own, two moulds due for wax at once; found by drawing.
+    drawn = draw(Random(296))
+    plan = make_plan(drawn.shop, now=drawn.now, seconds=0.2)
+    assert plan.bound is not None
+    assert plan.bound <= plan.objective.weighted_late_min
