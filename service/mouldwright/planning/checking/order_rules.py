@@ -50,6 +50,22 @@ def _complete(ledger: Ledger, chain: Chain) -> None:
             if chain.task(operation.name, unit) is None and place >= reached.get(unit, 0):
                 where = "" if unit == WHOLE_ORDER else f" for {unit[0]} {unit[1]}"
                 ledger.complaints.append(f"{chain.name}: {operation.name} is missing{where}")
+        if operation.per == "order":
+            _all_at_once(ledger, chain, operation)
+
+
+def _all_at_once(ledger: Ledger, chain: Chain, operation: Operation) -> None:
+    """Judge that work on an order as a whole, where it lists members, lists all of them."""
+    task = chain.task(operation.name, WHOLE_ORDER)
+    if task is None:
+        return
+    everything = {part for parts in chain.parts_of.values() for part in parts}
+    for one, pulls, parts in ledger.chains_of(task):
+        if one is not chain:
+            continue
+        for kind, listed, known in (("pull", pulls, chain.pulls), ("part", parts, everything)):
+            for left_out in sorted(known - set(listed)) if listed else ():
+                ledger.complain(task, f"leaves out {kind} {left_out} of {chain.name}")
 
 
 def _reached(ledger: Ledger, chain: Chain) -> dict[Unit, int]:
