@@ -100,16 +100,36 @@ class PoolChains:
     def __init__(self, reach: Reach) -> None:
         """Find every visit once."""
         self._reach = reach
-        self._visits = visits(reach.stages)
+        self.visits = visits(reach.stages)
         self._known: dict[tuple[frozenset[int], int, int], list[tuple[int, int]]] = {}
 
     def finish(self, orders: frozenset[int]) -> int:
         """Return a lower bound on the last end of all of those orders."""
         groups: dict[int, list[Visit]] = {}
-        for visit in self._visits:
+        for visit in self.visits:
             if visit.order in orders:
                 groups.setdefault(visit.pool, []).append(visit)
         return max((self._pool_finish(pool, group) for pool, group in groups.items()), default=0)
+
+    def served(self, pool: int, until: int) -> int:
+        """Return the most units that can have left a pool's copies by a minute.
+
+        Left means that the stage with which they leave has ended. NEVER where the pool's
+        visits cannot be compared.
+        """
+        reach, stages = self._reach, self._reach.stages
+        group = [visit for visit in self.visits if visit.pool == pool]
+        visit = shortest(group) if group else None
+        if visit is None:
+            return NEVER
+        since = min(reach.earliest_start[each.taken_at] for each in group)
+        least = min(stages.duration[each.given_at] for each in group)
+        cycles = 0
+        while True:
+            start = self._cycles(visit, since, cycles + 1)
+            if start >= NEVER or start + least > until:
+                return cycles * stages.copies(pool)
+            cycles += 1
 
     def _pool_finish(self, pool: int, group: list[Visit]) -> int:
         """Return the end after the busiest copy's last unit, and what must follow it."""

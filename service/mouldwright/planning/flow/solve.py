@@ -92,26 +92,67 @@ def _find_bound(run: Run) -> dict[int, int]:
     targets = dict.fromkeys(range(run.stages.orders), finish)
     if instance.lateness_weight > 0:
         lateness = LatenessBound(instance, run.finish)
-        asked = 0
-
-        def stop() -> bool:
-            nonlocal asked
-            asked += 1
-            if run.work_limit is not None:
-                return asked > run.work_limit or run.elapsed >= run.seconds
-            return run.used(0.3) >= 1.0
-
-        lateness.refine(stop)
+        lateness.refine(_patience(run, until=0.2, work_share=1.0))
         run.bound = _bound(instance, lateness.value, finish, name)
         targets |= lateness.targets
     return targets
 
 
-def _bound(instance: FlowInstance, late: int, finish: int, name: str) -> Bound:
+def _raise_bound(run: Run) -> dict[int, int] | None:
+    """Choose all orders' ends at once, for a higher bound and better targets.
+
+    Returns:
+        By order, the end that the cheapest choice allows; None where nothing is gained.
+    """
+    best = run.search.best
+    assert best is not None
+    late = run.result().weighted_late_min
+    if run.instance.lateness_weight == 0 or late <= run.bound.late:
+        return None
+    from mouldwright.planning.flow.dates import DatesBound
+
+    dates = DatesBound(run.instance, run.finish, value=run.bound.late, most_late=late)
+    stop = _patience(run, until=0.4, work_share=0.01)
+    dates.refine(stop, seed=run.seed, work=min(4.0, max(0.2, 0.1 * run.seconds)))
+    if dates.value > run.bound.late:
+        run.bound = _bound(
+            run.instance,
+            dates.value,
+            run.bound.finish,
+            run.bound.name,
+            "ends of all orders chosen together",
+        )
+    return {
+        place: min(end, max(run.bound.finish, run.instance.orders[place].due or 0))
+        for place, end in dates.targets.items()
+    } or None
+
+
+def _patience(run: Run, *, until: float, work_share: float) -> Callable[[], bool]:
+    """Return what says stop: time for most runs, a count of askings for runs that repeat."""
+    asked = 0
+
+    def stop() -> bool:
+        nonlocal asked
+        asked += 1
+        if run.work_limit is not None:
+            return asked > run.work_limit * work_share or run.used() >= 1.0
+        return run.used(until) >= 1.0
+
+    return stop
+
+
+def _bound(
+    instance: FlowInstance,
+    late: int,
+    finish: int,
+    name: str,
+    late_name: str = "sequences of orders, each set by hands and moulds",
+) -> Bound:
     """Put the two parts of the objective together."""
     value = instance.lateness_weight * late + instance.finish_weight * (finish - instance.origin)
     if instance.lateness_weight * late > 0:
-        name = "sequences of orders, each set by hands and moulds"
+        name = late_name
     return Bound(value=value, late=late, finish=finish, name=name)
 
 
@@ -119,13 +160,12 @@ def _search(run: Run, targets: dict[int, int]) -> None:
     """Run the portfolio, anneal its best few briefly and the best of those for longer."""
     leads: list[Lead] = []
     for aims in _aims(run, targets):
-        keys = Keys(run.finish.units, aims)
-        for urgency in keys.portfolio():
-            if run.used() >= 1.0 or run.met:
-                return
-            lead = run.search.lead(keys, urgency)
-            if lead is not None:
-                leads.append(lead)
+        _try_rules(run, aims, leads)
+    better = None if run.met or run.used() >= 1.0 else _raise_bound(run)
+    if better is not None:
+        _try_rules(run, better, leads)
+    if run.met:
+        return
     leads.sort(key=lambda lead: (lead.made.value, lead.made.spread))
     leads = leads[:TRY_LEADS]
     small = run.stages.tasks <= PROVE_UP_TO_TASKS
@@ -140,6 +180,17 @@ def _search(run: Run, targets: dict[int, int]) -> None:
         _anneal(run, best, rng, until=end, heat=0.1)
     if small and not run.met and run.used() < 1.0:
         _prove(run)
+
+
+def _try_rules(run: Run, aims: dict[int, int], leads: list[Lead]) -> None:
+    """Add a lead for every rule of the portfolio."""
+    keys = Keys(run.finish.units, aims)
+    for urgency in keys.portfolio():
+        if run.used() >= 1.0 or run.met:
+            return
+        lead = run.search.lead(keys, urgency)
+        if lead is not None:
+            leads.append(lead)
 
 
 def _aims(run: Run, targets: dict[int, int]) -> list[dict[int, int]]:
