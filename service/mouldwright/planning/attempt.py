@@ -59,8 +59,8 @@ class Engine:
         Raises:
             HardLimit: if some work can never be done.
         """
-        refuse_impossible(problem)
         self.problem, self._orders = problem, orders
+        self._refuse_impossible()
         self.queues = Queues(problem)
         self.most = tuple(
             largest_batch(problem, lot, most)
@@ -119,7 +119,8 @@ class Engine:
                     continue
                 if self.problem.horizon >= (NEAR_MIN if idle else FURTHEST_MIN):
                     raise HardLimit([self._stuck(dispatch)]) from None
-                self._lay_out_further()
+                self.problem = self._laid_out_further()
+                self.queues = Queues(self.problem)
                 continue
             except Unplaceable as found:
                 raise HardLimit([self._unplaceable(found)]) from None
@@ -139,17 +140,28 @@ class Engine:
             return [lot.units for lot in self.problem.lots]
         return Dispatch(self.problem, self.queues, next(self.portfolio())).underway.untouched()
 
-    def _lay_out_further(self) -> None:
-        """Build the problem again with hours laid out twice as far."""
+    def _refuse_impossible(self) -> None:
+        """Refuse what cannot be in the hours laid out, and not in hours further off either."""
+        while True:
+            try:
+                refuse_impossible(self.problem)
+            except HardLimit:
+                if self.problem.horizon >= NEAR_MIN:
+                    raise
+                self.problem = self._laid_out_further()
+            else:
+                return
+
+    def _laid_out_further(self) -> Problem:
+        """Return the problem with hours laid out twice as far."""
         problem = self.problem
-        self.problem = build_problem(
+        return build_problem(
             problem.shop,
             now=problem.now,
             orders=self._orders,
             running=problem.running,
             horizon=2 * problem.horizon,
         )
-        self.queues = Queues(self.problem)
 
     def _stuck(self, dispatch: Dispatch) -> str:
         """Name what is left waiting when nothing can go on."""

@@ -10,6 +10,7 @@ import pytest
 from plans_by_hand import WEEK, finish, made, told
 
 from mouldwright.domain.errors import HardLimit
+from mouldwright.domain.part.section import Rectangle
 from mouldwright.domain.process.mould import Mould
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import CastStructure
@@ -66,6 +67,15 @@ def test_coats_by_pull_are_given_one_by_one() -> None:
     assert told(plan, "wax") == ["Mon 08:00 - Mon 08:10"]
     # 10 + 20 + 20.
     assert finish(plan) == "Mon 08:50"
+
+
+def test_a_new_mould_is_given_all_its_coats_over_eight_pulls() -> None:
+    # 4 + 2 + 1 + 0 + 0 + 0 + 0 + 1 = 8 coats; 8 x 20 + 8 x 10 = 240.
+    plan = made(pulled(8, coats=(4, 2, 1), coats_every=5), "2027-03-01 08:00")
+    steps = [t.operation for t in sorted(plan.tasks, key=lambda t: t.start)]
+    before = "".join("w" if step == "wax" else "f" for step in steps if step in ("wax", "fill"))
+    assert before == "wwwwf" + "wwf" + "wf" + "ffff" + "wf"
+    assert plan.objective.finish_min == 240
 
 
 def test_moulds_are_pulled_no_more_than_their_life() -> None:
@@ -196,3 +206,44 @@ def test_a_mix_serves_as_many_as_its_pot_life_lets_be_loaded() -> None:
     one = made(mixed_shop(23, pulls=2, moulds=2), "2027-03-01 08:00")
     assert told(one, "mix") == ["Mon 08:00 - Mon 08:04", "Mon 08:16 - Mon 08:20"]
     assert finish(one) == "Mon 09:37"
+
+
+def poured(grams: int, most: int, moulds: int) -> Shop:
+    """Return a shop that casts blocks of so many grams from a mix of at most ``most`` g."""
+    process = build.process(
+        build.hands("mix", 4, per="batch", material="resin", pot_life_until="load"),
+        build.hands("load", 12),
+        build.alone("cure", 60),
+        build.hands("empty", 5),
+        holds=[build.hold("load", "empty")],
+        structure=CastStructure(matrix="resin"),
+    )
+    # 1 g/cm3: a bar of 10 x 100 mm and as many mm wide as grams.
+    resin = replace(build.mixed(pot_life=300, most=most), density_kg_m3=1000.0)
+    bar = build.part(section=Rectangle(width_mm=float(grams), height_mm=10.0))
+    return build.shop(
+        process,
+        [build.order("1", moulds)],
+        people=[build.person("ana")],
+        moulds=[build.moulds(moulds)],
+        materials=[resin],
+        parts=[bar],
+    )
+
+
+def test_a_casting_is_not_split_over_two_mixes() -> None:
+    # Four of 120 g, 150 g the most: 120 each, not 150 + 150 + 150 + 30.
+    plan = made(poured(120, 150, 4), "2027-03-01 08:00")
+    assert [t.mixed_g for t in plan.tasks if t.operation == "mix"] == [120.0] * 4
+    # 240 the most: two of 240.
+    plan = made(poured(120, 240, 4), "2027-03-01 08:00")
+    assert [t.mixed_g for t in plan.tasks if t.operation == "mix"] == [240.0] * 2
+
+
+def test_a_casting_heavier_than_a_mix_may_be_is_refused_by_name() -> None:
+    with pytest.raises(HardLimit) as refused:
+        made(poured(400, 150, 1), "2027-03-01 08:00")
+    text = str(refused.value)
+    assert "resin" in text
+    assert "400" in text
+    assert "150" in text

@@ -80,6 +80,9 @@ TWO_PLACES = [
     # 29-33, 33-35. Data: Heizer and Render, "Operations Management", short-term scheduling
     # (from memory).
     ({"A": (5, 2), "B": (3, 6), "C": (8, 4), "D": (10, 7), "E": (7, 12)}, 35),
+    # C A D E B: first 22 54 112 143 190; second 22-72, 72-114, 114-154, 154-182, 190-205.
+    # By hand.
+    ({"A": (32, 42), "B": (47, 15), "C": (22, 50), "D": (58, 40), "E": (31, 28)}, 205),
     # M L N P O: first 8 18 32 42 55; second 8-25, 25-36, 36-45, 45-53, 55-62. By hand.
     ({"L": (10, 11), "M": (8, 17), "N": (14, 9), "O": (13, 7), "P": (10, 8)}, 62),
     # P O N M L: first 1 4 11 16 26; second 1-8, 8-14, 14-19, 19-23, 26-28. By hand.
