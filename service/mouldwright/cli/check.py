@@ -4,18 +4,21 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
 from rich.console import Console
 
 from mouldwright.cli.exit import DONE, WRONG_INPUT
+from mouldwright.cli.opening import clock
 from mouldwright.cli.show import console, table
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.shop import Shop
 from mouldwright.scenario.demo import demo_names, demo_path
 from mouldwright.scenario.read import ScenarioRead, read_scenario
+from mouldwright.usecases.examine import never_possible
+from mouldwright.usecases.present import present
 
 
 def check(scenario: str, *, as_json: bool = False) -> int:
@@ -38,12 +41,15 @@ def check(scenario: str, *, as_json: bool = False) -> int:
             _print_json({"ok": False, "faults": _listed(error.faults), "warnings": []})
         _print_faults(error)
         return WRONG_INPUT
+    never = never_possible(read.shop, now=present(read.shop, None, clock))
     if as_json:
         warnings = _listed(read.warnings)
         shop = dict(_counts(read.shop))
-        _print_json({"ok": True, "faults": [], "warnings": warnings, "shop": shop})
+        _print_json(
+            {"ok": True, "faults": [], "warnings": warnings, "never": list(never), "shop": shop}
+        )
     else:
-        _print_summary(console(), read)
+        _print_summary(console(), read, never)
     return DONE
 
 
@@ -55,9 +61,12 @@ def _print_faults(error: InvalidInput) -> None:
     out.print(f"{many} fault{'' if many == 1 else 's'}; nothing was made from it.")
 
 
-def _print_summary(out: Console, read: ScenarioRead) -> None:
+def _print_summary(out: Console, read: ScenarioRead, never: Sequence[str]) -> None:
     shop = read.shop
-    out.print(f"{shop.name}: {shop.currency.code}, {shop.zone}. It can be used.")
+    stands = "It can be used."
+    if never or read.warnings:
+        stands = "It can be read; what is said below the table wants a look first."
+    out.print(f"{shop.name}: {shop.currency.code}, {shop.zone}. {stands}")
     out.print()
     out.print(table([("what", "left"), ("how many", "right")], _counts(shop)))
     if read.warnings:
@@ -66,6 +75,11 @@ def _print_summary(out: Console, read: ScenarioRead) -> None:
         out.print(f"{many} warning{'' if many == 1 else 's'}:")
         for warning in read.warnings:
             out.print(str(warning), soft_wrap=True)
+    if never:
+        out.print()
+        out.print("What no plan can do:")
+        for limit in never:
+            out.print(limit, soft_wrap=True)
 
 
 def _counts(shop: Shop) -> list[tuple[str, int]]:

@@ -107,6 +107,8 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
             out.print(f"{c.process}: {warning}")
     heading(out, "What to take")
     out.print(answer.recommended.why)
+    if any(c.meets_requirement is False for c in answer.choices) and answer.winners:
+        out.print("Of those that pass:")
     for winner in answer.winners:
         out.print(f"  {winner.aim}: {winner.process}")
     if answer.unbeaten:

@@ -40,6 +40,10 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
         shop.sets[answer.part].title if answer.part in shop.sets else (shop.part(answer.part).title)
     )
     heading(out, f"Quote: {answer.quantity} x {title}{by}")
+    for note in answer.notes:
+        out.print(f"Look here: {note}")
+    if answer.notes:
+        out.print()
     money = answer.currency
     out.print(
         table(
@@ -67,13 +71,22 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
                 f"{answer.finish_odds * 100:.0f} %"
             )
         )
-        out.print(f"Ready to ship: {when(answer.finish)}{odds}.")
+        behind = len(shop.orders)
+        queue = f", behind {behind} booked order{'s' if behind > 1 else ''}" if behind else ""
+        out.print(f"Ready to ship: {when(answer.finish)}{queue}{odds}.")
+    else:
+        out.print("Ready to ship: no date can be given; see above.")
     out.print(f"Stands until {answer.valid_until}.")
     heading(out, "At other quantities")
     out.print(
         table(
-            [("pieces", "right"), (f"each {money}", "right"), (f"net {money}", "right")],
-            [(b.quantity, b.price_each, b.net) for b in answer.breaks],
+            [
+                ("pieces", "right"),
+                ("begun", "right"),
+                (f"each {money}", "right"),
+                (f"net {money}", "right"),
+            ],
+            [(b.quantity, b.starts, b.price_each, b.net) for b in answer.breaks],
         )
     )
     heading(out, f"Where it comes from: {answer.starts} parts begun for {answer.quantity} good")
@@ -101,8 +114,6 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
         f"Cost of one good part: {answer.cost_total} / {answer.quantity} = {answer.unit_cost}. "
         f"Price each, {answer.price_rule}: {answer.price_each}."
     )
-    for note in answer.notes:
-        out.print(f"Look here: {note}")
     heading(out, "Cautions")
     for caution in answer.cautions:
         out.print(f"- {caution}")

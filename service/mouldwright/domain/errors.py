@@ -15,7 +15,7 @@ A caller shows ``str(error)`` to the reader; the facts are kept as fields.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 
 
@@ -31,6 +31,8 @@ class Fault:
         file: File it was read from, empty where there is none.
         line: Line in that file, 0 where unknown.
         is_warning: True where the work can go on and the reader should know.
+        steps: Keys of tables and places in lists (from 0) that lead to it in the document it
+            was read from; empty where there is none.
     """
 
     path: str
@@ -40,13 +42,15 @@ class Fault:
     file: str = ""
     line: int = 0
     is_warning: bool = False
+    steps: tuple[str | int, ...] = field(default=(), compare=False)
 
     def __str__(self) -> str:
         """Return the fault on one line: where, what, and what would be right."""
         where = f"{self.file}:{self.line}: " if self.file and self.line else ""
         where = where or (f"{self.file}: " if self.file else "")
         found = f" = {self.value}" if self.value else ""
-        return f"{where}{self.path}{found}: {self.problem} {self.remedy}".rstrip()
+        key = f"{self.path}{found}: " if self.path or found else ""
+        return f"{where}{key}{self.problem} {self.remedy}".rstrip()
 
 
 class MouldwrightError(Exception):

@@ -202,8 +202,13 @@ def _closing_force(shop: Shop, part: Part, process: Process) -> list[str]:
 
 
 def _rule(done: Made, factor: float) -> str:
+    if done.is_measured and done.source:
+        return f"Measured: {done.rule} ({done.source}). No theory factor applies."
     if done.is_measured:
-        return f"By test: {done.rule}. No theory factor applies."
+        return (
+            f"As stated: {done.rule}, with no test named; no theory factor applies. Bend a part "
+            f"before relying on it."
+        )
     return f"By theory: {done.rule}; {factor:g} of that stiffness is counted on until tests say."
 
 

@@ -50,11 +50,16 @@ class QuoteLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class QuoteBreak:
-    """The price at another quantity."""
+    """The price at another quantity.
+
+    Attributes:
+        starts: Parts begun for it.
+    """
 
     quantity: int
     price_each: Decimal
     net: Decimal
+    starts: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -17,6 +17,7 @@ from pydantic import ValidationError
 from mouldwright.domain.errors import Fault, nearest
 from mouldwright.scenario.document import Document, shown_path, shown_paths, shown_value
 from mouldwright.scenario.lines import KeyPath
+from mouldwright.scenario.near_keys import near_key
 from mouldwright.wire.keys import fields_at
 from mouldwright.wire.scenario import Scenario
 
@@ -248,6 +249,7 @@ def _fault(copy: _Copy, details: Any, path: KeyPath, original: KeyPath) -> Fault
         remedy=remedy,
         file=place.file if place else "",
         line=place.line if place else 0,
+        steps=original,
     )
 
 
@@ -260,7 +262,7 @@ def _said(copy: _Copy, details: Any, path: KeyPath) -> tuple[str, str]:
         case "wrong":
             return context["problem"], context["remedy"]
         case "extra_forbidden":
-            return "there is no such key here.", nearest(str(path[-1]), known)
+            return "there is no such key here.", near_key(str(path[-1]), copy.at(path), known)
         case "missing":
             info = known.get(str(path[-1]))
             extra = info.json_schema_extra if info else None

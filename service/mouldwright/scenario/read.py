@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -71,7 +72,7 @@ def _files(path: Path) -> tuple[Path, ...]:
     if path.is_file():
         return (path,)
     if not path.exists():
-        raise _unreadable(path, "there is no such file or folder.", "Look at its name.")
+        raise _unreadable(path, "there is no such file or folder.", _near_name(path))
     files = tuple(sorted(p for p in path.glob("*.toml") if p.is_file()))
     if not files:
         raise _unreadable(path, "the folder holds no *.toml file.", "Put the scenario there.")
@@ -89,6 +90,18 @@ def _text(file: Path) -> str:
         ) from None
     except UnicodeDecodeError:
         raise _unreadable(file, "the file is not UTF-8 text.", "Save it as UTF-8.") from None
+
+
+def _near_name(path: Path) -> str:
+    """Return a remedy that names what lies nearest, or where it was looked for."""
+    folder = path.absolute().parent
+    if not folder.is_dir():
+        return f"The folder {folder} is not there either."
+    names = [p.name for p in folder.iterdir() if p.is_dir() or p.suffix == ".toml"]
+    close = get_close_matches(path.name, names, n=1)
+    return (
+        f"Did you mean {path.with_name(close[0])}?" if close else f"It was looked for in {folder}."
+    )
 
 
 def _unreadable(path: Path, problem: str, remedy: str) -> InvalidInput:
@@ -157,6 +170,7 @@ def _coordinates(
                     remedy=refused.remedy,
                     file=place.file if place else "",
                     line=place.line if place else 0,
+                    steps=path,
                 )
             )
             del parts[key]
@@ -188,6 +202,7 @@ def _placed(document: Document, examined: Examined, faults: list[Fault]) -> list
                 path=shown,
                 file=place.file if place else "",
                 line=place.line if place else 0,
+                steps=path,
             )
         )
     return found
@@ -230,6 +245,7 @@ def _rounded(document: Document, node: Any, path: KeyPath) -> list[Fault]:
                     file=place.file if place else "",
                     line=place.line if place else 0,
                     is_warning=True,
+                    steps=at,
                 )
             )
     return found

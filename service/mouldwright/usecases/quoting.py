@@ -60,7 +60,9 @@ def quote(
 
     model = cost_model(shop, part, by, charge=judged.charge)
     cost = cost_of(model, quantity)
-    price, ladder, notes = _priced(shop, cost, model.per_good_part, looked_at=500)
+    price, ladder, notes = _priced(
+        shop, cost, model.per_good_part, lambda n: model.starts(n).starts, looked_at=500
+    )
     ready, undated = _ready(finish, shop, key, process, quantity, now)
     constituents = judged.charge.constituents if judged.charge else ()
     return Quote(
@@ -96,8 +98,11 @@ def _quote_set(shop: Shop, key: str, quantity: int, *, now: int, finish: Finish)
     def per_set(sets: int) -> Fraction | None:
         return set_cost(shop, sold, sets, charges=charges).per_good_part
 
+    def begun(sets: int) -> int:
+        return set_cost(shop, sold, sets, charges=charges).starts
+
     cost = set_cost(shop, sold, quantity, charges=charges)
-    price, ladder, notes = _priced(shop, cost, per_set, looked_at=0)
+    price, ladder, notes = _priced(shop, cost, per_set, begun, looked_at=0)
     ready, undated = _ready(finish, shop, key, None, quantity, now)
     materials = [c.material for charge in charges.values() if charge for c in charge.constituents]
     return Quote(
@@ -128,7 +133,12 @@ def _ready(
 
 
 def _priced(
-    shop: Shop, cost: UnitCost, cost_at: Callable[[int], Fraction | None], *, looked_at: int
+    shop: Shop,
+    cost: UnitCost,
+    cost_at: Callable[[int], Fraction | None],
+    starts_at: Callable[[int], int],
+    *,
+    looked_at: int,
 ) -> tuple[Price, tuple[QuoteBreak, ...], tuple[str, ...]]:
     """Return the price, the breaks, and what the person quoting should know of them.
 
@@ -161,7 +171,13 @@ def _priced(
         notes.append(rise.text(shop.currency))
     notes.extend(cost.cautions)
     breaks = tuple(
-        QuoteBreak(quantity=p.quantity, price_each=p.price_each, net=p.net) for p in ladder
+        QuoteBreak(
+            quantity=p.quantity,
+            price_each=p.price_each,
+            net=p.net,
+            starts=starts_at(p.quantity),
+        )
+        for p in ladder
     )
     return price, breaks, tuple(notes)
 

@@ -81,6 +81,7 @@ class Number:
         if not exact.is_finite():
             raise wrong("this is not a finite number.", remedy)
         if self._outside(exact):
+            remedy = f"Write one such as {self.example}."
             if self.at_most == 1 or self.below == 1:
                 percent = exact if 1 < exact <= 100 else Decimal(self.example) * 100
                 share = plain((percent / 100).normalize())

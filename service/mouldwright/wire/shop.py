@@ -23,6 +23,7 @@ from mouldwright.wire.numbers import (
     ShareAbove,
     Whole,
     money_text,
+    plain,
     wrong,
 )
 
@@ -102,9 +103,11 @@ class Price(Model):
     def model_post_init(self, _context: object) -> None:
         """Refuse a margin of the whole price."""
         if self.rule == "margin" and self.rate >= 1:
+            percent = plain((self.rate / 100).normalize())
             raise wrong(
                 "a margin is a share of the price, so it is below 1.",
-                'Write a rate below 1, or rule = "mark-up" for a share of the cost.',
+                (f"{plain(self.rate)} % is written {percent}. " if 1 < self.rate < 100 else "")
+                + 'Write a rate below 1, or rule = "mark-up" for a share of the cost.',
                 key="rate",
             )
 

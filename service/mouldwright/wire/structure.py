@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, PlainSerializer, PlainValidator, WithJsonSchema
 
 from mouldwright.domain.structure import kinds as domain
-from mouldwright.wire.model import Key, Model, key
+from mouldwright.wire.model import Key, Model, Text, key
 from mouldwright.wire.numbers import (
     Above,
     Count,
@@ -114,6 +114,10 @@ class MeasuredStructure(Model):
     density_kg_m3: Above = key("Density.", unit="kg/m³")
     material: Key | None = key(
         "Key of the material it is charged as; left out, none is charged, and a warning says so.",
+        default=None,
+    )
+    source: Text | None = key(
+        "Where the figures come from, such as a bench test and its date; answers show it.",
         default=None,
     )
 

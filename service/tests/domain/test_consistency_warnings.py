@@ -80,6 +80,42 @@ WARNINGS = {
         "no material is charged",
         "charged as",
     ),
+    "a span written in metres": (
+        ("span_mm = 80", "span_mm = 0.08"),
+        "parts.cover.span_mm",
+        "very short part",
+        "0.08 m would be 80",
+    ),
+    "a bend beyond the span, which nothing could fail": (
+        ("deflection_mm = 20.0", "deflection_mm = 220.0"),
+        "parts.vane.requirement.deflection_mm",
+        "further than its span of 210 mm",
+        "millimetres",
+    ),
+    "a modulus written in megapascals": (
+        ("modulus_gpa = 2.1", "modulus_gpa = 2100"),
+        "materials.filament.modulus_gpa",
+        "nothing is as stiff",
+        "2100 MPa would be 2.1",
+    ),
+    "a density written in grams": (
+        ("density_kg_m3 = 1270", "density_kg_m3 = 1.27"),
+        "materials.filament.density_kg_m3",
+        "as light or as heavy",
+        "1.27 g/cm3 would be 1270",
+    ),
+    "a tax written as a percentage": (
+        ("tax_rate = 0.19", "tax_rate = 19"),
+        "shop.price.tax_rate",
+        "1900 % of the net",
+        "19 % is written 0.19",
+    ),
+    "a mould that nobody says the cost of": (
+        ('cost = "30.00"\n', ""),
+        "moulds.vane-cast.cost",
+        "no wear is charged",
+        'cost = "0"',
+    ),
     "a process without a structure": (
         (
             'structure = { kind = "measured", modulus_gpa = 11.5, density_kg_m3 = 1400, '

@@ -11,6 +11,7 @@ from mouldwright.domain.consistency.moulds import mould_faults
 from mouldwright.domain.consistency.orders import order_faults
 from mouldwright.domain.consistency.pot_life import pot_life_faults
 from mouldwright.domain.consistency.routing import routing_faults
+from mouldwright.domain.consistency.sizes import size_faults
 from mouldwright.domain.errors import Fault
 from mouldwright.domain.shop import Shop
 
@@ -26,5 +27,6 @@ def faults_of(shop: Shop) -> tuple[Fault, ...]:
             mould_faults(shop),
             order_faults(shop),
             money_faults(shop),
+            size_faults(shop),
         )
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
-from mouldwright.domain.consistency.finding import Where, fault
+from mouldwright.domain.consistency.finding import Where, fault, warning
 from mouldwright.domain.errors import Fault
 from mouldwright.domain.key_path import entries
 from mouldwright.domain.shop import Shop
@@ -15,6 +15,7 @@ Amounts = Iterator[tuple[Where, Decimal | None]]
 
 def money_faults(shop: Shop) -> Iterator[Fault]:
     """Yield amounts with more decimals than the currency has, and amounts below nothing."""
+    yield from _tax(shop)
     currency = shop.currency
     for where, amount in _amounts(shop):
         if amount is None:
@@ -29,6 +30,17 @@ def money_faults(shop: Shop) -> Iterator[Fault]:
                 f"{currency.code} has {many}.",
                 f'Write "{currency.text(amount)}".',
             )
+
+
+def _tax(shop: Shop) -> Iterator[Fault]:
+    rate = shop.price.tax_rate
+    if rate >= 1:
+        yield warning(
+            ("shop", "price", "tax_rate"),
+            f"{rate:f}",
+            f"that is a tax of {rate * 100:f} % of the net.",
+            f"{rate:f} % is written {(rate / 100).normalize():f}.",
+        )
 
 
 def _amounts(shop: Shop) -> Amounts:

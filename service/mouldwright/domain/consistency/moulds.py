@@ -89,6 +89,13 @@ def _upkeep(shop: Shop, at: Where, family: MouldFamily) -> Iterator[Fault]:
 
 
 def _wear(at: Where, family: MouldFamily) -> Iterator[Fault]:
+    if family.cost is None and family.made_by is None:
+        yield warning(
+            (*at, "cost"),
+            None,
+            "nothing says what one costs, so no wear is charged and prices come out too low.",
+            'Add cost, or cost = "0" where they are paid for and never replaced.',
+        )
     if not family.moulds:
         yield warning(
             (*at, "count"),

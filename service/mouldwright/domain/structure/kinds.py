@@ -92,11 +92,13 @@ class MeasuredStructure:
 
     Attributes:
         material: What it is charged as; unset, no material is charged, and the reader is told.
+        source: Where the figures come from; None where nobody says.
     """
 
     modulus_gpa: float
     density_kg_m3: float
     material: str | None = None
+    source: str | None = None
 
 
 Structure = MixStructure | CastStructure | PrintStructure | MeasuredStructure

@@ -45,6 +45,7 @@ class Made:
         root_stress_per_moment: The same at the root.
         rule: Which published rule gave the stiffness, in words.
         is_measured: Whether it was measured, so that no theory factor applies.
+        source: Where measured figures come from; None where nobody says.
         reasons: Why the part cannot be made so; empty where it can.
         warnings: What the reader should know besides.
     """
@@ -58,6 +59,7 @@ class Made:
     charge: Charge
     rule: str
     is_measured: bool = False
+    source: str | None = None
     reasons: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
 

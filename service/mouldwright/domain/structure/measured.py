@@ -43,6 +43,7 @@ def made_as_measured(shape: PartShape, structure: MeasuredStructure) -> Made:
             unnamed_g=0.0 if named else grams,
             volume_mm3=shape.volume_mm3,
         ),
-        rule=f"measured: {structure.modulus_gpa:g} GPa",
+        rule=f"{structure.modulus_gpa:g} GPa",
         is_measured=True,
+        source=structure.source,
     )

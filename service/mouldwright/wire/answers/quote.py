@@ -38,6 +38,7 @@ class QuoteBreakAnswer(BaseModel):
     quantity: int
     price_each: str
     net: str
+    starts: int = Field(description="parts begun for it")
 
 
 class QuoteAnswer(BaseModel):
@@ -103,7 +104,10 @@ class QuoteAnswer(BaseModel):
             deposit=paid(price.deposit),
             breaks=[
                 QuoteBreakAnswer(
-                    quantity=b.quantity, price_each=paid(b.price_each), net=paid(b.net)
+                    quantity=b.quantity,
+                    price_each=paid(b.price_each),
+                    net=paid(b.net),
+                    starts=b.starts,
                 )
                 for b in quote.breaks
             ],
