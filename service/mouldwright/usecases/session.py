@@ -7,11 +7,17 @@ the page came over https. A form carries a key that only a page of ours could ha
 from __future__ import annotations
 
 import hmac
+from datetime import datetime
 from urllib.parse import quote
+
+from mouldwright.usecases.kept import Token
+from mouldwright.usecases.ports import Units
 
 COOKIE = "mouldwright_session"
 FORM_KEY = "form_key"
 SIGN_IN = "/sign-in"
+# The label of a token that a sign-in link gave.
+BY_LINK = "signed in by link"
 
 
 def form_key(secret: str) -> str:
@@ -27,3 +33,16 @@ def form_key_holds(secret: str, shown: str) -> bool:
 def sign_in_path(code: str) -> str:
     """Return the path of a one-time sign-in link; opening it uses nothing up, its button does."""
     return f"{SIGN_IN}?code={quote(code, safe='')}"
+
+
+def sign_out(units: Units, token: Token, *, now: datetime) -> None:
+    """End a browser's session: the token that its link gave is withdrawn.
+
+    One that was issued for a tool or a tablet and shown to the browser stays good: whoever
+    issued it withdraws it.
+    """
+    if token.label != BY_LINK:
+        return
+    with units.write_house() as unit:
+        unit.tokens.revoke(token.id, now)
+        unit.commit()
