@@ -31,6 +31,8 @@ class Settings(BaseSettings):
         token_days: How long a token holds.
         sign_in_minutes: How long a one-time sign-in link holds.
         reply_days: How long a reply is kept for a request made twice.
+        clock_ahead_seconds: How far the service's clock is ahead of the machine's; for an
+            invented shop whose orders lie in another year.
     """
 
     model_config = SettingsConfigDict(env_prefix="MOULDWRIGHT_", extra="ignore", frozen=True)
@@ -48,6 +50,7 @@ class Settings(BaseSettings):
     token_days: Annotated[int, Field(ge=1, le=3_650)] = 90
     sign_in_minutes: Annotated[int, Field(ge=1, le=1_440)] = 15
     reply_days: Annotated[int, Field(ge=1, le=365)] = 7
+    clock_ahead_seconds: Annotated[float, Field(ge=-1e9, le=1e9)] = 0.0
 
     @property
     def called(self) -> tuple[str, ...]:

@@ -93,6 +93,7 @@ class Document:
             remedy="Keep one of the two.",
             file=origin.file,
             line=origin.lines.get(path, 0),
+            steps=path,
         )
 
 

@@ -38,13 +38,26 @@ class KeptScenarios:
 
     @staticmethod
     def _read_afresh(document: str) -> Shop:
-        try:
-            # Decimals, so that 0.24 stays 0.24.
-            root = json.loads(document, parse_float=Decimal, parse_constant=_refuse)
-        except (ValueError, RecursionError) as error:
-            raise _not_json(str(error)) from None
-        if not isinstance(root, dict):
-            raise _not_json("a table of keys belongs here")
+        return read_document(Document(root=_table_of(document)), None).shop
+
+    def edited(self, document: str, section: str, key: str, entry: str | None) -> Shop:
+        """Return the shop of a document with one entry put in, put anew or taken out.
+
+        Args:
+            document: As kept.
+            section: Where the entry stands, such as ``parts``.
+            key: Its key there.
+            entry: What it shall be, as JSON; None takes it out.
+
+        Raises:
+            InvalidInput: if anything is then wrong, there or elsewhere.
+        """
+        root = _table_of(document)
+        table = root.setdefault(section, {})
+        if entry is None:
+            del table[key]
+        else:
+            table[key] = _json_of(entry)
         return read_document(Document(root=root), None).shop
 
     def read_toml(self, text: str) -> Shop:
@@ -77,6 +90,21 @@ def json_text(value: Any) -> str:
     if isinstance(value, list | tuple | set | frozenset):
         return "[" + ", ".join(json_text(item) for item in value) + "]"
     return json.dumps(value, ensure_ascii=False)
+
+
+def _table_of(document: str) -> dict[str, Any]:
+    root = _json_of(document)
+    if not isinstance(root, dict):
+        raise _not_json("a table of keys belongs here")
+    return root
+
+
+def _json_of(text: str) -> Any:
+    try:
+        # Decimals, so that 0.24 stays 0.24.
+        return json.loads(text, parse_float=Decimal, parse_constant=_refuse)
+    except (ValueError, RecursionError) as error:
+        raise _not_json(str(error)) from None
 
 
 def _refuse(constant: str) -> Any:

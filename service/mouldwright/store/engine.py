@@ -82,6 +82,12 @@ def writing(engine: Engine) -> Engine:
     return engine.execution_options(**{_BEGIN: "BEGIN IMMEDIATE"})
 
 
+def must_answer(engine: Engine) -> None:
+    """Ask the database for nothing. Raises whatever keeps it from answering."""
+    with reading(engine).connect() as connection:
+        connection.exec_driver_sql("SELECT 1")
+
+
 def _make_private(file: Path) -> None:
     """Make the file, and its folder where there is none, for their owner alone."""
     file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)

@@ -13,14 +13,16 @@
     ├── KeyReused                    the key was used for another request
     ├── KeyInFlight                  the request with this key is still being worked on
     ├── TooLarge                     more than is taken at once
-    └── Busy                         someone else is writing; try again
+    ├── Busy                         someone else is writing or asking; try again
+    └── HardLimit                    in the domain
+        └── TooMuchToPlan            more is open than is planned while someone waits
 
 What these mean over HTTP is said in one place, outside.
 """
 
 from __future__ import annotations
 
-from mouldwright.domain.errors import MouldwrightError
+from mouldwright.domain.errors import HardLimit, MouldwrightError
 
 
 class NotSignedIn(MouldwrightError):
@@ -37,7 +39,7 @@ class NotAllowed(MouldwrightError):
     def __init__(self, *, role: str, needed: str) -> None:
         """Say which role would."""
         self.role, self.needed = role, needed
-        super().__init__(f"A {role} may not do this; it takes a {needed}.")
+        super().__init__(f"The role {role} does not reach that far; this takes {needed}.")
 
 
 class Unknown(MouldwrightError):
@@ -120,8 +122,22 @@ class TooLarge(MouldwrightError):
 
 
 class Busy(MouldwrightError):
-    """Someone else is writing; nothing was changed."""
+    """Someone else is writing or asking; nothing was changed."""
 
-    def __init__(self) -> None:
+    def __init__(self, problem: str = "Someone else is writing.") -> None:
         """Say what to do."""
-        super().__init__("Someone else is writing. Nothing was changed; try again.")
+        super().__init__(f"{problem} Nothing was changed; try again.")
+
+
+class TooMuchToPlan(HardLimit):
+    """More is open than is planned while someone waits for the answer."""
+
+    def __init__(self, *, parts: int, most: int) -> None:
+        """Say how much, and the most there may be."""
+        self.parts, self.most = parts, most
+        super().__init__(
+            [
+                f"{parts:,} parts would be open, and up to {most:,} are planned while you wait; "
+                "ask for the date by rate, or for smaller lots."
+            ]
+        )

@@ -41,6 +41,14 @@ class Written(Protocol):
         """Return the shop of a TOML text. Raises InvalidInput with every fault."""
         ...
 
+    def edited(self, document: str, section: str, key: str, entry: str | None) -> Shop:
+        """Return the shop of a document with one entry put in, put anew or taken out (None).
+
+        Raises:
+            InvalidInput: if anything is then wrong, there or elsewhere.
+        """
+        ...
+
     def document(self, shop: Shop) -> str:
         """Return a shop as JSON that reads back to an equal shop."""
         ...

@@ -23,14 +23,32 @@ class KeptShop:
     shop: Shop
 
 
+def list_shops(units: Units, *, only: str | None) -> tuple[ShopVersion, ...]:
+    """Return the version of each shop that holds, in order of their keys.
+
+    Args:
+        units: Where they are kept.
+        only: Key of the one shop wanted; None for all of them.
+    """
+    if only is not None:
+        return (read_version(units, only),)
+    with units.read_house() as unit:
+        return unit.house.shops()
+
+
+def read_version(units: Units, key: str, version: int | None = None) -> ShopVersion:
+    """Return the version that holds, or an earlier one. Raises Unknown."""
+    with units.read(key) as unit:
+        return unit.shops.now() if version is None else unit.shops.at(version)
+
+
 def open_kept(units: Units, written: Written, key: str, *, version: int | None = None) -> KeptShop:
     """Return a shop as it holds, or as an earlier version said.
 
     Raises:
         Unknown: if there is no such shop or version.
     """
-    with units.read(key) as unit:
-        found = unit.shops.now() if version is None else unit.shops.at(version)
+    found = read_version(units, key, version)
     # Reading the document takes its time: the unit is closed by then.
     return KeptShop(version=found, shop=written.read(found.document))
 

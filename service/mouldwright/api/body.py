@@ -1,0 +1,71 @@
+"""What a body must be before anything reads it: JSON, said so, of characters that exist."""
+
+from __future__ import annotations
+
+from email.message import Message
+from typing import Any
+
+from fastapi import Request
+from fastapi.routing import APIRoute
+from starlette.exceptions import HTTPException
+
+from mouldwright.api.kinds import may_answer
+from mouldwright.domain.errors import Fault, InvalidInput
+
+
+@may_answer(400, 413, 415, 422)
+async def json_body(request: Request) -> None:
+    """Refuse a body that is not JSON, or whose text nothing can keep.
+
+    Raises:
+        HTTPException: 415 where the type is another.
+        InvalidInput: if a text in it holds half a character or a NUL.
+    """
+    route = request.scope.get("route")
+    if not isinstance(route, APIRoute) or route.body_field is None:
+        return
+    body = await request.body()
+    if not body:
+        return
+    if not _is_json(request.headers.get("content-type", "")):
+        raise HTTPException(415)
+    # Only an escape can bring them in, so most bodies need not be walked over.
+    if b"\\u0000" in body or b"\\ud" in body.lower():
+        found = _unkept(await request.json(), ())
+        if found is not None:
+            raise InvalidInput([found])
+
+
+def _is_json(content_type: str) -> bool:
+    message = Message()
+    message["content-type"] = content_type
+    if message.get_content_maintype() != "application":
+        return False
+    subtype = message.get_content_subtype()
+    return subtype == "json" or subtype.endswith("+json")
+
+
+def _unkept(value: Any, path: tuple[str, ...]) -> Fault | None:
+    """Return a fault for the first text that cannot be kept."""
+    inside: list[tuple[str, Any]] = []
+    if isinstance(value, dict):
+        inside = [(str(key), item) for key, item in value.items()]
+        inside += [(str(key), str(key)) for key in value]
+    elif isinstance(value, list):
+        inside = [(str(place), item) for place, item in enumerate(value)]
+    elif isinstance(value, str) and ("\x00" in value or not _is_text(value)):
+        return Fault(
+            path=".".join(path).encode("utf-8", "replace").decode(),
+            value="",
+            problem="this text holds a NUL, or half of a character.",
+            remedy="Send whole characters.",
+        )
+    return next((f for key, item in inside if (f := _unkept(item, (*path, key)))), None)
+
+
+def _is_text(text: str) -> bool:
+    try:
+        text.encode("utf-8")
+    except UnicodeEncodeError:
+        return False
+    return True

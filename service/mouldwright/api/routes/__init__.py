@@ -1,0 +1,1 @@
+"""One module a noun. Each has a ``router``; ``api.app`` lists them."""

@@ -1,0 +1,94 @@
+"""Around every request: an id, headers that keep browsers careful, a line in the log."""
+
+from __future__ import annotations
+
+import logging
+import re
+import secrets
+import time
+import traceback
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from mouldwright.api.faults import problem_response
+from mouldwright.api.kinds import KINDS
+
+_log = logging.getLogger("mouldwright.requests")
+_GIVEN_ID = re.compile(r"[A-Za-z0-9._-]{8,64}")
+
+# Pages say more precisely what they need; what says nothing needs nothing.
+_CAREFUL = {
+    "Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Cache-Control": "private, no-cache",
+}
+
+
+class Trace:
+    """Gives a request its id and its headers, notes it, and answers where something broke.
+
+    The log has the route's pattern, never the address itself: that may name a customer or
+    hold the code of a link. An error is noted by its kind and place, without its words,
+    which may quote what was sent.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        """Stand around an application."""
+        self._app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        given = Headers(scope=scope).get("x-request-id", "")
+        request_id = given if _GIVEN_ID.fullmatch(given) else secrets.token_hex(8)
+        scope.setdefault("state", {})["request_id"] = request_id
+        began = time.perf_counter()
+        status = 0
+
+        async def tell(message: Message) -> None:
+            nonlocal status
+            if message["type"] == "http.response.start":
+                status = message["status"]
+                headers = MutableHeaders(scope=message)
+                headers["X-Request-Id"] = request_id
+                for name, value in _CAREFUL.items():
+                    headers.setdefault(name, value)
+            await send(message)
+
+        try:
+            await self._app(scope, receive, tell)
+        except Exception as error:
+            _note_error(request_id, error)
+            if status:
+                raise
+            failed = problem_response(KINDS["failed"], KINDS["failed"].meaning)
+            await failed(scope, receive, tell)
+        finally:
+            _note(scope, request_id, status, time.perf_counter() - began)
+
+
+def _note(scope: Scope, request_id: str, status: int, seconds: float) -> None:
+    route = scope.get("route")
+    facts = {
+        "request": request_id,
+        "method": scope["method"],
+        "route": getattr(route, "path", None),
+        "status": status,
+        "ms": round(seconds * 1000, 1),
+    }
+    _log.info("request", extra={"facts": facts})
+
+
+def _note_error(request_id: str, error: Exception) -> None:
+    frames = traceback.extract_tb(error.__traceback__)
+    facts = {
+        "request": request_id,
+        "error": type(error).__name__,
+        "at": [f"{frame.filename}:{frame.lineno} {frame.name}" for frame in frames[-12:]],
+    }
+    _log.error("failed", extra={"facts": facts})

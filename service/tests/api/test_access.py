@@ -1,0 +1,122 @@
+"""Signing in by a one-time link, and the tokens of a shop."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing
+
+import pytest
+from service_bench import OTHER, SHOP, once, problem_of
+
+from mouldwright.usecases.access import promise_sign_in
+from mouldwright.usecases.kept import Role
+
+TOKENS = f"/v1/shops/{SHOP}/tokens"
+BENCH = {"role": "bench", "label": "tablet at the press"}
+
+
+def code_for(served, *, shop=None, role=Role.KEEPER) -> str:
+    services = served.services
+    return promise_sign_in(
+        services.units, shop=shop, role=role, minutes=15, now=served.clock(), chance=services.chance
+    )
+
+
+def bearer(secret: str) -> dict[str, str]:
+    return {"Authorization": f"Bearer {secret}"}
+
+
+def test_the_code_of_a_link_signs_in_once_and_no_more(served):
+    code, nobody = code_for(served), served.client(None)
+    issued = nobody.post("/v1/sign-in", json={"code": code})
+    assert issued.status_code == 201
+    assert issued.json()["token"]["role"] == "keeper"
+    me = nobody.get("/v1/me", headers=bearer(issued.json()["secret"]))
+    assert me.json() == issued.json()["token"]
+    problem_of(nobody.post("/v1/sign-in", json={"code": code}), 401, "not-signed-in")
+
+
+def test_a_code_lapses_after_its_minutes(served):
+    code = code_for(served)
+    served.clock.on(minutes=15)
+    problem_of(served.client(None).post("/v1/sign-in", json={"code": code}), 401, "not-signed-in")
+
+
+def test_nobody_is_told_to_sign_in_with_a_bearer_token(served):
+    answer = served.client(None).get("/v1/me")
+    problem_of(answer, 401, "not-signed-in")
+    assert answer.headers["www-authenticate"] == "Bearer"
+
+
+@pytest.mark.parametrize("shown", ["Basic dXNlcjpwYXNz", "Bearer", "Bearer wrong", "nonsense"])
+def test_a_token_that_is_none_opens_nothing(served, shown):
+    answer = served.client(None).get("/v1/me", headers={"Authorization": shown})
+    problem_of(answer, 401, "not-signed-in")
+
+
+def test_a_token_expires(served):
+    client = served.client("viewer")
+    assert client.get("/v1/me").status_code == 200
+    served.clock.on(days=30)
+    problem_of(client.get("/v1/me"), 401, "not-signed-in")
+
+
+def test_a_rotated_token_gives_way_to_the_new_one_at_once(served):
+    client = served.client("planner")
+    issued = client.post("/v1/me/rotate").json()
+    assert issued["token"]["role"] == "planner"
+    assert issued["token"]["shop"] == SHOP
+    problem_of(client.get("/v1/me"), 401, "not-signed-in")
+    assert client.get("/v1/me", headers=bearer(issued["secret"])).status_code == 200
+
+
+def test_an_issued_token_opens_its_shop_and_its_secret_is_shown_once(served):
+    owner, asking = served.client(), once()
+    first = owner.post(TOKENS, json=BENCH, headers=asking)
+    again = owner.post(TOKENS, json=BENCH, headers=asking)
+    assert (first.status_code, again.status_code) == (201, 201)
+    assert first.json()["token"] == again.json()["token"]
+    assert again.json()["secret"] is None
+    secret = first.json()["secret"]
+    assert owner.get(first.headers["location"]).json() == first.json()["token"]
+    nobody = served.client(None)
+    assert nobody.get("/v1/me", headers=bearer(secret)).json()["role"] == "bench"
+    listed = owner.get(TOKENS).json()["tokens"]
+    assert first.json()["token"] in listed
+    assert "secret" not in listed[0]
+
+
+def test_a_withdrawn_token_opens_nothing_and_stays_listed(served):
+    owner = served.client()
+    issued = owner.post(TOKENS, json=BENCH, headers=once()).json()
+    address = f"{TOKENS}/{issued['token']['id']}"
+    assert owner.delete(address).status_code == 204
+    assert owner.delete(address).status_code == 204
+    answer = served.client(None).get("/v1/me", headers=bearer(issued["secret"]))
+    problem_of(answer, 401, "not-signed-in")
+    assert owner.get(address).json()["revoked_at"] == "2027-03-01T08:00:00Z"
+
+
+def test_a_token_of_another_shop_is_not_found(served):
+    issued = (
+        served.client("owner", OTHER)
+        .post(f"/v1/shops/{OTHER}/tokens", json=BENCH, headers=once())
+        .json()
+    )
+    address = f"{TOKENS}/{issued['token']['id']}"
+    problem_of(served.client().get(address), 404, "unknown")
+    problem_of(served.client().delete(address), 404, "unknown")
+
+
+def test_no_token_is_kept_in_clear(served):
+    issued = served.client().post(TOKENS, json=BENCH, headers=once()).json()
+    with closing(sqlite3.connect(served.url.removeprefix("sqlite:///"))) as connection:
+        kept = list(connection.iterdump())
+    assert issued["token"]["id"] in "".join(kept)
+    assert issued["secret"] not in "".join(kept)
+
+
+def test_a_browser_is_known_by_its_session(served):
+    client = served.client(None)
+    client.cookies.set("mouldwright_session", served.secret("viewer"))
+    assert client.get("/v1/me").json()["role"] == "viewer"

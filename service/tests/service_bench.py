@@ -1,0 +1,136 @@
+"""The service over HTTP on a database of a test's own, asked by people of every role."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
+from itertools import count
+from pathlib import Path
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.testclient import TestClient
+from promise_bench import DEMO
+from written_shop import WHOLE
+
+from mouldwright.bootstrap import Opened, make_app, open_services
+from mouldwright.settings import Settings
+from mouldwright.store.migrate import migrate
+from mouldwright.usecases.access import issue
+from mouldwright.usecases.kept import Role, ShopVersion
+from mouldwright.usecases.services import Services
+
+BASE = "http://127.0.0.1:8000"
+SHOP, OTHER = "foils", "next-door"
+START = datetime(2027, 3, 1, 8, tzinfo=UTC)
+KEYS = count(1)
+
+
+class HandClock:
+    """A clock that a test moves."""
+
+    def __init__(self) -> None:
+        self.now = START
+
+    def __call__(self) -> datetime:
+        return self.now
+
+    def on(self, **span: float) -> None:
+        self.now += timedelta(**span)
+
+
+@dataclass
+class ServiceBench:
+    """The demo shop as ``foils``, a second shop as ``next-door``, and a token for each role."""
+
+    opened: Opened
+    services: Services
+    app: FastAPI
+    clock: HandClock
+    url: str
+
+    def client(self, role: Role | str | None = Role.OWNER, shop: str | None = SHOP) -> TestClient:
+        """Return a client signed in for a role of a shop; None is signed in as nobody."""
+        headers = {} if role is None else {"Authorization": f"Bearer {self.secret(role, shop)}"}
+        return TestClient(self.app, base_url=BASE, headers=headers, raise_server_exceptions=False)
+
+    def secret(self, role: Role | str, shop: str | None = SHOP) -> str:
+        """Return the secret of a new token."""
+        role = Role(role)
+        with self.services.units.write_house() as unit:
+            issued = issue(
+                unit.tokens,
+                shop=None if role is Role.KEEPER else shop,
+                role=role,
+                label="a test",
+                days=30,
+                now=self.clock(),
+                chance=self.services.chance,
+            )
+            unit.commit()
+        return issued.secret
+
+    def version(self, shop: str = SHOP) -> int:
+        with self.services.units.read(shop) as unit:
+            return unit.shops.version()
+
+
+def once() -> dict[str, str]:
+    """Return the header of a request that makes something, with a key never used before."""
+    return {"Idempotency-Key": f"test-{next(KEYS)}"}
+
+
+def if_match(version: int | str) -> dict[str, str]:
+    return {"If-Match": f'"{version}"'}
+
+
+def problem_of(response: Any, status: int, kind: str) -> dict[str, Any]:
+    """Return the problem of a response that must be one of this kind."""
+    assert (response.status_code, response.headers["content-type"]) == (
+        status,
+        "application/problem+json",
+    ), response.text
+    problem: dict[str, Any] = response.json()
+    assert problem["type"] == f"/v1/problems/{kind}", problem
+    assert problem["status"] == status
+    return problem
+
+
+def service_bench(folder: Path, **settings: Any) -> ServiceBench:
+    """Return the service on a new database in the folder, with two shops in it."""
+    return service_bench_at(f"sqlite:///{folder / 'service.db'}", **settings)
+
+
+def service_bench_at(url: str, **settings: Any) -> ServiceBench:
+    """Return the service on an empty database, with two shops in it."""
+    migrate(url)
+    opened = open_services(Settings(database_url=url, **settings))
+    clock = HandClock()
+    services = replace(opened.services, clock=clock)
+    written = services.written
+    shops = {SHOP: DEMO, OTHER: written.read_toml(WHOLE)}
+    with services.units.write_house() as unit:
+        for key, shop in shops.items():
+            unit.house.add_shop(
+                ShopVersion(
+                    key=key,
+                    version=1,
+                    title=shop.name,
+                    document=written.document(shop),
+                    written_at=clock(),
+                    written_by="a test",
+                )
+            )
+        unit.commit()
+    return ServiceBench(opened, services, make_app(services), clock, url)
+
+
+@contextmanager
+def closing(bench: ServiceBench) -> Iterator[ServiceBench]:
+    """Let go of the bench's database afterwards."""
+    try:
+        yield bench
+    finally:
+        bench.opened.close()
