@@ -6,11 +6,12 @@ afterwards, and if that fails the order stands all the same.
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Literal
 
-from mouldwright.domain.errors import Conflict, HardLimit
+from mouldwright.domain.errors import Conflict, HardLimit, MouldwrightError
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order
@@ -26,7 +27,7 @@ from mouldwright.domain.promise.quote_state import move
 from mouldwright.domain.promise.revision import QuoteRevision
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.enquiry import Finish
-from mouldwright.usecases.errors import Stale
+from mouldwright.usecases.errors import Busy, Stale, TooMuchToPlan
 from mouldwright.usecases.ports import Written
 from mouldwright.usecases.promise_ports import Freeze, PromiseUnits, PromiseWriting
 from mouldwright.usecases.quotes import Draft, Wanted, draft, keep_revision, must_stand
@@ -105,15 +106,21 @@ def look_again(
         expected = finish(
             read.without(quote), order.part, order.process, order.quantity, minute_of(now)
         )
+    except TooMuchToPlan as much:
+        return PromiseLookedAt(
+            expected=None, moved=False, words=f"The promise was not looked at: {much}"
+        )
     except HardLimit as limit:
         return PromiseLookedAt(
             expected=None, moved=True, words=f"No plan can hold it now: {'; '.join(limit.reasons)}."
         )
     except Exception as error:  # the order is booked, whatever planning does
+        known = str(error) if isinstance(error, MouldwrightError) else "planning failed."
         return PromiseLookedAt(
-            expected=None, moved=False, words=f"The promise could not be looked at: {error}"
+            expected=None, moved=False, words=f"The promise could not be looked at: {known}"
         )
-    with units.write(shop) as unit:
+    # What is found is told even where it cannot be noted now.
+    with suppress(Busy), units.write(shop) as unit:
         unit.bookings.expect(quote, booking.version, expected)
         unit.commit()
     return _compared(booking, expected, read.written.zone)
@@ -207,10 +214,22 @@ def keep_change(
     return _rebook(unit, booking, kept, now)
 
 
-def change_due(
-    unit: PromiseWriting, number: str, due: datetime | None, *, read_version: int
+def change_urgency(
+    unit: PromiseWriting,
+    number: str,
+    *,
+    due: datetime | None = None,
+    weight: int | None = None,
+    read_version: int,
 ) -> Booking:
-    """Move the date an order is wanted by; its price stays.
+    """Change when an order is wanted or how much its lateness counts; its price stays.
+
+    Args:
+        unit: Keeps it; commits nothing.
+        number: Of the order.
+        due: None to leave it.
+        weight: How much a minute of lateness counts; None to leave it.
+        read_version: The version that was read.
 
     Raises:
         Unknown: if there is no such order.
@@ -220,9 +239,14 @@ def change_due(
     booking = unit.bookings.by_number(number)
     must_be_read(booking, read_version)
     given_up(booking, booking.order.quantity, pay_for_begun=True)
-    changed = replace(
-        booking, order=replace(booking.order, due=due), version=booking.version + 1, expected=None
+    order = replace(
+        booking.order,
+        due=booking.order.due if due is None else due,
+        weight=booking.order.weight if weight is None else weight,
     )
+    if order == booking.order:
+        return booking
+    changed = replace(booking, order=order, version=booking.version + 1, expected=None)
     unit.bookings.put(changed, read_version=read_version)
     return changed
 
@@ -280,7 +304,8 @@ def _rebook(
     unit.quotes.move(held, move(held.state, "superseded", name=held.name), now)
     changed = replace(
         before,
-        order=_order_of(accepted),
+        # What was said of it since stays: a quote knows nothing of urgency.
+        order=replace(_order_of(accepted), weight=before.order.weight),
         revision=accepted.revision,
         version=before.version + 1,
         promised=accepted.figures.finish,

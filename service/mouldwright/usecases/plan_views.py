@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
+from typing import Literal
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.planning.plan import Plan, Task
+
+PlanBy = Literal["order", "person", "mould", "day"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +43,48 @@ def tasks_seen(plan: Plan, sight: Sight) -> tuple[Task, ...]:
         day = sight.day
         tests.append(lambda task: _lies_in(task, day, plan.zone))
     seen = [task for task in plan.tasks if all(test(task) for test in tests)]
-    return tuple(sorted(seen, key=lambda task: (task.start, task.end, task.operation)))
+    return tuple(sorted(seen, key=_begins))
+
+
+def groups_of(plan: Plan, by: PlanBy) -> dict[str, tuple[int, ...]]:
+    """Return the places in ``plan.tasks`` that belong together.
+
+    Args:
+        plan: A plan.
+        by: What for. A task of several orders or people, or of two days, stands under each; one
+            that has none of them (a cure has no people) under none.
+
+    Returns:
+        By key (number, person, mould, ISO 8601 date), in order of the keys for days and else of
+        their first task; in each the first to begin first.
+    """
+    keys: Callable[[Task], Iterable[str]] = {
+        "order": lambda task: dict.fromkeys(m.order for m in task.members),
+        "person": lambda task: task.people,
+        "mould": lambda task: () if task.mould is None else (task.mould,),
+        "day": lambda task: _days(task, plan.zone),
+    }[by]
+    found: dict[str, list[int]] = {}
+    for place, task in sorted(enumerate(plan.tasks), key=lambda at: _begins(at[1])):
+        for key in keys(task):
+            found.setdefault(key, []).append(place)
+    in_order = sorted(found) if by == "day" else found
+    return {key: tuple(found[key]) for key in in_order}
+
+
+def _begins(task: Task) -> tuple[int, int, str]:
+    return task.start, task.end, task.operation
+
+
+def _days(task: Task, zone: str) -> Iterator[str]:
+    """Yield each local day that some minute of the task is on."""
+    told = None
+    for start, end in task.spans:
+        day, last = local(start, zone).date(), local(max(start, end - 1), zone).date()
+        while day <= last:
+            if day != told:
+                yield day.isoformat()
+            told, day = day, day + timedelta(days=1)
 
 
 def _lies_in(task: Task, day: date, zone: str) -> bool:

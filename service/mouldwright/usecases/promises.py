@@ -13,12 +13,14 @@ from typing import Literal, TypeVar
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.promise.booking import Booking, Settlement
 from mouldwright.domain.promise.revision import QuoteRevision
-from mouldwright.usecases import orders, quotes
+from mouldwright.usecases import orders, quotes, runs
+from mouldwright.usecases.errors import Busy
 from mouldwright.usecases.kept import Asked, Reply
-from mouldwright.usecases.kept_run import Run
+from mouldwright.usecases.kept_run import KeptPlan, Run
 from mouldwright.usecases.once import once, reply_before
+from mouldwright.usecases.promise_lists import forget_customer
 from mouldwright.usecases.promise_ports import Freeze, PromiseWriting
-from mouldwright.usecases.quotes import Wanted
+from mouldwright.usecases.quotes import Wanted, WasRead
 from mouldwright.usecases.runs import ask_for_plan
 from mouldwright.usecases.services import Services
 
@@ -31,6 +33,10 @@ _BOTH_AT_ONCE = Fault(
 
 T = TypeVar("T")
 Present = Callable[[T], Reply]
+
+
+def anyhow(_: QuoteRevision) -> None:
+    """Take a quote however it stands."""
 
 
 def create_quote(
@@ -75,11 +81,13 @@ def revise_quote(
     asked: Asked,
     freeze: Freeze,
     present: Present[QuoteRevision],
+    was_read: WasRead = anyhow,
 ) -> Reply:
     """Work a quote out anew, otherwise than its newest revision, and keep that as a further one.
 
     Raises:
         Unknown: if there is no such quote.
+        Stale: if another revision or state of it was read.
         Conflict: if parts are begun that are no longer wanted and nobody pays for them.
         InvalidInput: if what is asked cannot be right.
     """
@@ -89,6 +97,7 @@ def revise_quote(
     now = services.clock()
     with services.units.read(shop) as unit:
         newest = unit.quotes.revision(number)
+    was_read(newest)
     wanted = Wanted(
         part=newest.inputs.part,
         process=newest.inputs.process,
@@ -106,12 +115,63 @@ def revise_quote(
         revises=number,
         pay_for_begun=pay_for_begun,
     )
-    return once(
-        services.units.write(shop),
-        asked,
-        lambda unit: present(quotes.keep_revision(unit, number, drafted, freeze=freeze, now=now)),
-        now=now,
-    )
+
+    def work(unit: PromiseWriting) -> Reply:
+        was_read(unit.quotes.revision(number))
+        return present(quotes.keep_revision(unit, number, drafted, freeze=freeze, now=now))
+
+    return once(services.units.write(shop), asked, work, now=now)
+
+
+def send_quote(
+    services: Services,
+    shop: str,
+    number: int,
+    revision: int | None = None,
+    *,
+    was_read: WasRead = anyhow,
+) -> QuoteRevision:
+    """Note that a quote went to the customer. Raises Unknown, Stale, Conflict."""
+    with services.units.write(shop) as unit:
+        was_read(unit.quotes.revision(number, revision))
+        sent = quotes.send(unit, number, revision=revision, now=services.clock())
+        unit.commit()
+    return sent
+
+
+def decline_quote(
+    services: Services,
+    shop: str,
+    number: int,
+    revision: int | None = None,
+    *,
+    was_read: WasRead = anyhow,
+) -> QuoteRevision:
+    """Note that the customer does not want a quote. Raises Unknown, Stale, Conflict."""
+    with services.units.write(shop) as unit:
+        was_read(unit.quotes.revision(number, revision))
+        declined = quotes.decline(unit, number, revision=revision, now=services.clock())
+        unit.commit()
+    return declined
+
+
+def lapse_quotes(services: Services, shop: str) -> None:
+    """Let quotes lapse whose last day is over; done before any are shown.
+
+    Raises:
+        Unknown: if there is no such shop.
+    """
+    now = services.clock()
+    with services.units.read(shop) as reading:
+        if not quotes.over(reading, now):
+            return
+    try:
+        with services.units.write(shop) as unit:
+            quotes.lapse(unit, now=now)
+            unit.commit()
+    except Busy:
+        # They are shown as sent for now, and cannot be accepted all the same.
+        return
 
 
 def accept_quote(
@@ -122,6 +182,7 @@ def accept_quote(
     *,
     asked: Asked,
     present: Callable[[Booking, Run], Reply],
+    was_read: WasRead = anyhow,
 ) -> Reply:
     """Book what a quote promised and ask for a plan of it; both are on the disk at once.
 
@@ -129,11 +190,13 @@ def accept_quote(
 
     Raises:
         Unknown: if there is no such quote.
+        Stale: if another revision or state of it was read.
         Conflict: if it is not with the customer, or no longer stands.
     """
     now = services.clock()
 
     def work(unit: PromiseWriting) -> Reply:
+        was_read(unit.quotes.revision(number, revision))
         booking = orders.accept(unit, number, revision=revision, now=now)
         run = _plan(services, unit, f"quote {number} was accepted", now)
         return present(booking, run)
@@ -152,6 +215,7 @@ def change_order(
     begun: int | None,
     pay_for_begun: bool,
     freeze: Freeze,
+    weight: int | None = None,
 ) -> Booking:
     """Change what is wanted of an order, when, or how much of it is begun; then plan anew.
 
@@ -189,8 +253,11 @@ def change_order(
             changed = orders.keep_change(
                 writing, number, drafted, read_version=read_version, freeze=freeze, now=now
             )
-        elif due is not None:
-            changed = orders.change_due(writing, number, due, read_version=read_version)
+            due = None
+        if due is not None or weight is not None:
+            changed = orders.change_urgency(
+                writing, number, due=due, weight=weight, read_version=changed.version
+            )
         if begun is not None and begun != changed.begun:
             changed = orders.note_begun(writing, number, begun, read_version=changed.version)
         if changed.version != read_version:
@@ -237,6 +304,35 @@ def ask_for_run(
         ),
         now=now,
     )
+
+
+def stop_run(services: Services, shop: str, run_id: str) -> Run:
+    """Ask a run to stop with the best so far; one that waits ends at once. Raises Unknown."""
+    with services.units.write(shop) as unit:
+        stopped = unit.runs.ask_to_stop(run_id, services.clock())
+        unit.commit()
+    return stopped
+
+
+def publish_run(services: Services, shop: str, run_id: str) -> KeptPlan:
+    """Let the plan of a run hold. Raises Unknown, Conflict."""
+    with services.units.write(shop) as unit:
+        kept = runs.publish(unit, run_id, now=services.clock())
+        unit.commit()
+    return kept
+
+
+def erase_customer(services: Services, shop: str, customer: str) -> int:
+    """Erase a customer's name; every figure stays. Return in how many places it stood.
+
+    Raises:
+        Unknown: if there is no such shop.
+        InvalidInput: if no name is given.
+    """
+    with services.units.write(shop) as unit:
+        places = forget_customer(unit, customer)
+        unit.commit()
+    return places
 
 
 def _plan(services: Services, unit: PromiseWriting, why: str, now: datetime) -> Run:

@@ -6,8 +6,9 @@ these commits: what opens the unit does, once, when all is well.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 from mouldwright.domain.errors import Conflict
 from mouldwright.domain.hours.opening import local, minute_of
@@ -27,6 +28,12 @@ from mouldwright.usecases.promise_ports import (
     PromiseWriting,
 )
 from mouldwright.usecases.quoting import quote as work_out
+
+# Raises Stale where a revision is not the one that was read.
+WasRead = Callable[[QuoteRevision], None]
+
+# The day ends latest 12 h behind UTC and begins first 14 h before it.
+_FIRST_MIDNIGHT = timedelta(hours=14)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,13 +180,28 @@ def decline(
     return unit.quotes.move(found, move(found.state, "declined", name=found.name), now)
 
 
-def lapse(unit: PromiseWriting, *, zone: str, now: datetime) -> tuple[QuoteRevision, ...]:
-    """Let every sent quote lapse whose last day is over; return them."""
-    today = local(minute_of(now), zone).date()
+def lapse(unit: PromiseWriting, *, now: datetime) -> tuple[QuoteRevision, ...]:
+    """Let every sent quote lapse whose last day is over where it was made; return them."""
     return tuple(
         unit.quotes.move(found, move(found.state, "lapsed", name=found.name), now)
-        for found in unit.quotes.past(today.isoformat())
+        for found in over(unit, now)
     )
+
+
+def over(unit: PromiseReading, now: datetime) -> tuple[QuoteRevision, ...]:
+    """Return the sent quotes whose last day is over where they were made."""
+    day = (now.astimezone(UTC) + _FIRST_MIDNIGHT).date()
+    return tuple(
+        found
+        for found in unit.quotes.past(day.isoformat())
+        if is_past(found.figures.valid_until, _today(found, now))
+    )
+
+
+def mark_of(revision: QuoteRevision) -> str:
+    """Return a word for how a revision stands: it changes with whatever may change in it."""
+    erased = "" if revision.customer else "-unnamed"
+    return f"{revision.revision}-{revision.state}{erased}"
 
 
 def lapse_one(

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from mouldwright.domain.errors import Fault, HardLimit, InvalidInput
+from mouldwright.domain.errors import Conflict, Fault, HardLimit, InvalidInput
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.usecases.booked_shop import basis_of, read_booked
-from mouldwright.usecases.kept_run import Run, RunProgress
+from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.kept_run import KeptPlan, Run, RunProgress
 from mouldwright.usecases.ports import Chance, Clock, Written
 from mouldwright.usecases.promise_ports import PromiseUnits, PromiseWriting, RunQueue
 
@@ -64,6 +66,42 @@ def ask_for_plan(
             asked_at=now,
         )
     )
+
+
+def publish(unit: PromiseWriting, run_id: str, *, now: datetime) -> KeptPlan:
+    """Let the best plan of a run hold, whether the run has ended or not.
+
+    Where that plan holds already it is returned as it is.
+
+    Args:
+        unit: Keeps it; commits nothing.
+        run_id: Which run.
+        now: Zone-aware.
+
+    Raises:
+        Unknown: if there is no such run.
+        Conflict: if it has no plan yet, or left none; or if the shop or its orders have
+            changed since it began.
+    """
+    run = unit.runs.by_id(run_id)
+    best = unit.runs.best(run_id)
+    if best is None or run.basis is None:
+        raise Conflict(
+            "This run has no plan.",
+            remedy="Ask for another." if run.ended else "Wait until it has a first one.",
+            stands=run.state,
+        )
+    if run.basis != basis_of(unit):
+        raise Conflict(
+            "The shop or its orders have changed since this run began, so its plan no longer fits.",
+            remedy="Ask for a new plan.",
+            stands="stale",
+        )
+    with suppress(Unknown):
+        holds = unit.plans.newest()
+        if holds.run == run.id and holds.plan == best:
+            return holds
+    return unit.plans.keep(best, basis=run.basis, run=run.id, at=now)
 
 
 class Tending:

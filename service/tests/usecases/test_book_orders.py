@@ -15,7 +15,7 @@ from mouldwright.usecases.kept_run import Page
 from mouldwright.usecases.orders import (
     accept,
     call_off,
-    change_due,
+    change_urgency,
     draft_change,
     keep_change,
     look_again,
@@ -150,9 +150,9 @@ def test_twelve_cannot_become_three_after_five_are_begun_unless_two_are_paid_for
 
 def test_an_order_changed_meanwhile_is_not_changed_by_what_was_read_before(either_bench):
     number = either_bench.booked().order.number
-    either_bench.done(change_due, number, later(days=9), read_version=1)
+    either_bench.done(change_urgency, number, due=later(days=9), read_version=1)
     with pytest.raises(Stale, match="version 1 was read, version 2 holds"):
-        either_bench.done(change_due, number, later(days=5), read_version=1)
+        either_bench.done(change_urgency, number, due=later(days=5), read_version=1)
 
 
 def test_parts_begun_between_working_a_change_out_and_keeping_it_are_not_lost(bench):

@@ -81,8 +81,8 @@ def test_only_the_sent_quotes_whose_last_day_is_over_lapse(either_bench):
     either_bench.sent()
     last_day = either_bench.revision(2).figures.valid_until
     days = (last_day - NOW.date()).days
-    assert either_bench.done(lapse, zone="UTC", now=later(days=days)) == ()
-    lapsed = either_bench.done(lapse, zone="UTC", now=later(days=days + 1))
+    assert either_bench.done(lapse, now=later(days=days)) == ()
+    lapsed = either_bench.done(lapse, now=later(days=days + 1))
     assert [quote.number for quote in lapsed] == [2]
     assert [either_bench.revision(n).state for n in (1, 2)] == ["draft", "lapsed"]
 

@@ -5,12 +5,13 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Literal
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking, Settlement
+from mouldwright.wire.service.instant import Instant
 
 _ORDER = {
     "number": "Q7",
@@ -20,6 +21,7 @@ _ORDER = {
     "quantity": 12,
     "customer": "Tern survey club",
     "due": "2027-04-16T17:00:00+01:00",
+    "weight": 1,
     "quote": 7,
     "revision": 1,
     "version": 1,
@@ -43,6 +45,7 @@ class BookedOrder(BaseModel):
     quantity: int
     customer: str
     due: datetime | None
+    weight: int = Field(description="how much a minute of lateness counts")
     quote: int
     revision: int = Field(description="the revision of the quote that holds")
     version: int = Field(description="from 1; its ETag is this number in quotes")
@@ -66,6 +69,7 @@ class BookedOrder(BaseModel):
             quantity=order.quantity,
             customer=order.customer,
             due=order.due,
+            weight=order.weight,
             quote=booking.quote,
             revision=booking.revision,
             version=booking.version,
@@ -103,6 +107,10 @@ class WrittenOrder(BaseModel):
 class OrderList(BaseModel):
     """Orders, the first booked first."""
 
+    model_config = ConfigDict(
+        json_schema_extra={"examples": [{"orders": [_ORDER], "written": [], "next": None}]}
+    )
+
     orders: list[BookedOrder]
     written: list[WrittenOrder] = Field(
         description="orders written in the shop; on the first page only"
@@ -118,7 +126,14 @@ class PromiseAnswer(BaseModel):
     words: str
 
 
-class AcceptAnswer(BaseModel):
+class AcceptedAnswer(BaseModel):
+    """What an acceptance leaves for good: the order, and the run that plans it."""
+
+    order: BookedOrder
+    run: str = Field(description="the run that plans it")
+
+
+class AcceptAnswer(AcceptedAnswer):
     """A quote accepted: the order is booked for good, and a plan of it was asked for."""
 
     model_config = ConfigDict(
@@ -138,9 +153,7 @@ class AcceptAnswer(BaseModel):
         }
     )
 
-    order: BookedOrder
     promise: PromiseAnswer
-    run: str = Field(description="the run that plans it")
 
 
 class OrderChangeAsk(BaseModel):
@@ -152,7 +165,10 @@ class OrderChangeAsk(BaseModel):
     model_config = ConfigDict(extra="forbid", json_schema_extra={"examples": [{"quantity": 20}]})
 
     quantity: int | None = Field(default=None, ge=1, le=100_000)
-    due: AwareDatetime | None = Field(default=None, description="when it is wanted")
+    due: Instant | None = Field(default=None, description="when it is wanted")
+    weight: int | None = Field(
+        default=None, ge=0, le=1_000_000, description="how much a minute of lateness counts"
+    )
     begun: int | None = Field(default=None, ge=0, le=1_000_000, description="parts begun")
     pay_for_begun: bool = Field(
         default=False,
@@ -170,6 +186,22 @@ class CallOffAsk(BaseModel):
 
 class SettlementAnswer(BaseModel):
     """What an order called off comes to, if the deposit was paid."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "order": _ORDER | {"state": "cancelled", "version": 2, "begun": 3},
+                    "currency": "EUR",
+                    "work_done": "118.20",
+                    "deposit": "375.14",
+                    "kept": "118.20",
+                    "refunded": "256.94",
+                    "owed": "0.00",
+                }
+            ]
+        }
+    )
 
     order: BookedOrder
     currency: str
@@ -192,3 +224,23 @@ class SettlementAnswer(BaseModel):
             refunded=money.text(settlement.refunded),
             owed=money.text(settlement.owed),
         )
+
+
+class EraseAsk(BaseModel):
+    """A customer to be erased."""
+
+    model_config = ConfigDict(
+        extra="forbid", json_schema_extra={"examples": [{"customer": "Tern survey club"}]}
+    )
+
+    customer: str = Field(
+        min_length=1, max_length=200, description="as the name stands in quotes and orders"
+    )
+
+
+class ErasedAnswer(BaseModel):
+    """A customer erased; every figure stays."""
+
+    model_config = ConfigDict(json_schema_extra={"examples": [{"places": 3}]})
+
+    places: int = Field(description="in how many quotes and orders the name stood")

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from datetime import datetime
-from typing import Any, Literal
+from typing import Literal
 
-from pydantic import AwareDatetime, BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict, Field
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.money import Currency
@@ -14,6 +13,8 @@ from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.wire.answers.quote import QuoteAnswer
+from mouldwright.wire.service.examples import QUOTE
+from mouldwright.wire.service.instant import Instant
 
 State = Literal["draft", "sent", "accepted", "declined", "lapsed", "superseded"]
 _LARGEST = 100_000
@@ -43,7 +44,7 @@ class QuoteAsk(BaseModel):
     )
     quantity: int = Field(ge=1, le=_LARGEST, description="good pieces wanted")
     customer: str = Field(default="", max_length=200, description="who asks")
-    due: AwareDatetime | None = Field(
+    due: Instant | None = Field(
         default=None, description="when it is wanted; null for as soon as can be promised"
     )
 
@@ -56,7 +57,7 @@ class QuoteReviseAsk(BaseModel):
     process: str | None = Field(default=None, max_length=200)
     quantity: int | None = Field(default=None, ge=1, le=_LARGEST)
     customer: str | None = Field(default=None, max_length=200)
-    due: AwareDatetime | None = None
+    due: Instant | None = None
     pay_for_begun: bool = Field(
         default=False,
         description="charge parts that are begun and no longer wanted, at cost",
@@ -71,7 +72,43 @@ class QuoteMoveAsk(BaseModel):
     revision: int | None = Field(default=None, ge=1, description="null for the newest")
 
 
-class KeptQuoteAnswer(BaseModel):
+class KeptQuoteHead(BaseModel):
+    """What is kept of one revision of a quote beside the quote itself."""
+
+    number: int
+    revision: int
+    state: State
+    customer: str
+    due: datetime | None
+    made_at: datetime
+    moved_at: datetime = Field(description="when it came to its state")
+    shop_version: int = Field(description="the version of the shop it was worked out from")
+    part: str
+    process: str | None
+    quantity: int
+    given_up: int = Field(description="parts begun, no longer wanted and charged at cost")
+
+    @classmethod
+    def of(cls, revision: QuoteRevision) -> KeptQuoteHead:
+        """Return the head of a revision."""
+        inputs = revision.inputs
+        return cls(
+            number=revision.number,
+            revision=revision.revision,
+            state=revision.state,
+            customer=revision.customer,
+            due=revision.due,
+            made_at=revision.made_at,
+            moved_at=revision.moved_at,
+            shop_version=inputs.shop_version,
+            part=inputs.part,
+            process=inputs.process,
+            quantity=inputs.quantity,
+            given_up=inputs.given_up,
+        )
+
+
+class KeptQuoteAnswer(KeptQuoteHead):
     """One revision of a quote, with the quote as it was given out."""
 
     model_config = ConfigDict(
@@ -88,49 +125,24 @@ class KeptQuoteAnswer(BaseModel):
                     "shop_version": 3,
                     "part": "stabiliser",
                     "process": "pressed",
-                    "quantity": 20,
+                    "quantity": 12,
                     "given_up": 0,
-                    "quote": {"number": "7", "revision": 2, "net": "1180.00"},
+                    "quote": QUOTE | {"number": "7", "revision": 2},
                 }
             ]
         }
     )
 
-    number: int
-    revision: int
-    state: State
-    customer: str
-    due: datetime | None
-    made_at: datetime
-    moved_at: datetime = Field(description="when it came to its state")
-    shop_version: int = Field(description="the version of the shop it was worked out from")
-    part: str
-    process: str | None
-    quantity: int
-    given_up: int = Field(description="parts begun, no longer wanted and charged at cost")
-    quote: dict[str, Any] = Field(
-        description="the quote as it was given out; it never changes (see the quote question)"
-    )
+    quote: QuoteAnswer = Field(description="the quote as it was given out; it never changes")
 
-    @classmethod
-    def of(cls, revision: QuoteRevision) -> KeptQuoteAnswer:
-        """Return the answer for a revision."""
-        inputs = revision.inputs
-        return cls(
-            number=revision.number,
-            revision=revision.revision,
-            state=revision.state,
-            customer=revision.customer,
-            due=revision.due,
-            made_at=revision.made_at,
-            moved_at=revision.moved_at,
-            shop_version=inputs.shop_version,
-            part=inputs.part,
-            process=inputs.process,
-            quantity=inputs.quantity,
-            given_up=inputs.given_up,
-            quote=json.loads(revision.document),
-        )
+
+def kept_quote_text(revision: QuoteRevision) -> str:
+    """Return a ``KeptQuoteAnswer`` as it goes out.
+
+    The quote in it is handed on to the byte, never read and written anew.
+    """
+    head = KeptQuoteHead.of(revision).model_dump_json()
+    return f'{head[:-1]},"quote":{revision.document}}}'
 
 
 class QuoteEntry(BaseModel):
@@ -172,6 +184,32 @@ class QuoteEntry(BaseModel):
 class QuoteList(BaseModel):
     """Quotes, the highest number first."""
 
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "quotes": [
+                        {
+                            "number": 7,
+                            "revision": 2,
+                            "state": "sent",
+                            "part": "stabiliser",
+                            "process": "pressed",
+                            "quantity": 12,
+                            "customer": "Tern survey club",
+                            "currency": "EUR",
+                            "net": "762.48",
+                            "gross": "937.85",
+                            "finish": "2027-03-17T08:36:00Z",
+                            "valid_until": "2027-03-31",
+                        }
+                    ],
+                    "next": "7",
+                }
+            ]
+        }
+    )
+
     quotes: list[QuoteEntry]
     next: str | None = Field(description="send it as `cursor` for more; null at the end")
 
@@ -194,12 +232,6 @@ class QuoteDifference(BaseModel):
     before: int
     after: int
     differences: list[str]
-
-
-class LapsedList(BaseModel):
-    """Numbers of the quotes that lapsed just now."""
-
-    lapsed: list[int]
 
 
 def quote_document(shop: Shop, quote: Quote) -> str:

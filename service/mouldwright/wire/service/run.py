@@ -9,7 +9,9 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from mouldwright.wire.answers.plan import TaskAnswer
 from mouldwright.wire.kept_plan import KeptPlanDocument
+from mouldwright.wire.service.examples import PLAN
 
+PlanBy = Literal["order", "person", "mould", "day"]
 RunStateName = Literal[
     "waiting", "running", "done", "stale", "cancelled", "impossible", "set aside"
 ]
@@ -90,8 +92,31 @@ class RunList(BaseModel):
     runs: list[RunAnswer]
 
 
+class TaskGroup(BaseModel):
+    """Tasks that belong together: of one order, person, mould or local day."""
+
+    key: str
+    tasks: list[int] = Field(description="places in the plan's tasks, from 0, the first to begin")
+
+
 class PublishedPlan(BaseModel):
-    """The plan that holds."""
+    """A plan that was published; the highest version holds."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "version": 4,
+                    "run": "q3Jw0bX9sTnLzE5a",
+                    "made_at": "2027-03-01T09:10:12Z",
+                    "shop_version": 3,
+                    "is_current": True,
+                    "plan": {"zone": "Europe/Lisbon", **PLAN},
+                    "groups": [{"key": "1005", "tasks": [0]}],
+                }
+            ]
+        }
+    )
 
     version: int
     run: str
@@ -101,10 +126,26 @@ class PublishedPlan(BaseModel):
         description="whether the shop and its orders are still as they were when it was made"
     )
     plan: KeptPlanDocument
+    groups: list[TaskGroup] | None = Field(
+        default=None, description="the tasks by what was asked for; null where nothing was"
+    )
 
 
 class PlanTasks(BaseModel):
     """Tasks of the plan that fit what was asked, the first to begin first."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "version": 4,
+                    "is_current": True,
+                    "zone": "Europe/Lisbon",
+                    "tasks": PLAN["tasks"],
+                }
+            ]
+        }
+    )
 
     version: int
     is_current: bool

@@ -1,0 +1,144 @@
+"""Questions about a shop that is kept, on top of all that is booked in it; nothing is kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mouldwright.domain.compare import Comparison
+from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.judgement import Judgement, judge
+from mouldwright.domain.part.mass import charge
+from mouldwright.domain.quote import Quote
+from mouldwright.domain.rate import Rate
+from mouldwright.domain.rate import rate as rate_of
+from mouldwright.domain.shop import Shop
+from mouldwright.usecases import enquiry, quoting
+from mouldwright.usecases.booked_shop import read_booked
+from mouldwright.usecases.enquiry import Finish, finish_by_rate
+from mouldwright.usecases.present import wanted_by
+from mouldwright.usecases.services import Services
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Compared:
+    """A comparison and the shop it was made in."""
+
+    shop: Shop
+    comparison: Comparison
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Priced:
+    """A price, not kept, and the shop it was made in."""
+
+    shop: Shop
+    quote: Quote
+
+
+def compare(
+    services: Services, shop: str, part: str, quantity: int, *, by: str | None, by_rate: bool
+) -> Compared:
+    """Set every process that may make a part side by side.
+
+    Args:
+        services: The ports.
+        shop: Key of the shop.
+        part: Key of the part.
+        quantity: Good parts wanted.
+        by: Date, or date and time, they are wanted by; None where there is none.
+        by_rate: Whether lead times are by rate alone.
+
+    Raises:
+        Unknown: if there is no such shop.
+        InvalidInput: if there is no such part, or what is asked cannot be right.
+    """
+    check_quantity(services, quantity)
+    booked = _booked(services, shop)
+    comparison = enquiry.compare(
+        booked,
+        part,
+        quantity,
+        now=minute_of(services.clock()),
+        finish=_finish(services, by_rate=by_rate),
+        by=wanted_by(booked, by),
+    )
+    return Compared(shop=booked, comparison=comparison)
+
+
+def price(
+    services: Services,
+    shop: str,
+    part: str,
+    process: str | None,
+    quantity: int,
+    *,
+    by_rate: bool,
+) -> Priced:
+    """Price so many of a part or a set, as a quote would, without a number.
+
+    Raises:
+        Unknown: if there is no such shop.
+        InvalidInput: if there is no such part or process, or a cost is unknown.
+        CannotBeMade: if the part cannot be made so.
+    """
+    check_quantity(services, quantity)
+    booked = _booked(services, shop)
+    quote = quoting.quote(
+        booked,
+        part,
+        process,
+        quantity,
+        now=minute_of(services.clock()),
+        finish=_finish(services, by_rate=by_rate),
+    )
+    return Priced(shop=booked, quote=quote)
+
+
+def deflection(services: Services, shop: str, part: str, process: str) -> Judgement:
+    """Say how a part fares by a process. Raises Unknown, InvalidInput."""
+    booked = _booked(services, shop)
+    return judge(booked, booked.part(part), booked.process(process))
+
+
+def rate(services: Services, shop: str, part: str, process: str, *, moulds: int | None) -> Rate:
+    """Say how many a day a process makes.
+
+    Args:
+        services: The ports.
+        shop: Key of the shop.
+        part: Key of the part.
+        process: Key of the process.
+        moulds: As if there were so many; None for those there are.
+
+    Raises:
+        Unknown: if there is no such shop.
+        InvalidInput: if there is no such part or process.
+        CannotBeMade: if the part cannot be made so.
+    """
+    booked = _booked(services, shop)
+    made, by = booked.part(part), booked.process(process)
+    return rate_of(booked, made, by, moulds=moulds, charge=charge(booked, made, by))
+
+
+def check_quantity(services: Services, quantity: int) -> None:
+    """Raise InvalidInput where more is asked for than this service takes at once."""
+    if quantity > services.limits.quantity:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="quantity",
+                    value=str(quantity),
+                    problem="that is more than is taken at once.",
+                    remedy=f"Ask for at most {services.limits.quantity}.",
+                )
+            ]
+        )
+
+
+def _booked(services: Services, shop: str) -> Shop:
+    return read_booked(services.units, shop, services.written).without()
+
+
+def _finish(services: Services, *, by_rate: bool) -> Finish:
+    return finish_by_rate if by_rate else services.finish

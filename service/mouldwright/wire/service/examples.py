@@ -1,0 +1,182 @@
+"""Answers as the description of the service shows them: the demo shop's, cut short."""
+
+from __future__ import annotations
+
+from typing import Any
+
+QUOTE: dict[str, Any] = {
+    "number": None,
+    "revision": 1,
+    "part": "stabiliser",
+    "process": "pressed",
+    "quantity": 12,
+    "currency": "EUR",
+    "lines": [
+        {
+            "kind": "parts",
+            "text": "Stabiliser foil, 260 mm",
+            "quantity": "12",
+            "unit": "piece",
+            "rate": "63.54",
+            "amount": "762.48",
+        }
+    ],
+    "unit_cost": "39.40",
+    "price_each": "63.54",
+    "price_rule": "margin 0.38",
+    "net": "762.48",
+    "tax": "175.37",
+    "gross": "937.85",
+    "deposit": "375.14",
+    "breaks": [
+        {"quantity": 1, "price_each": "56.53", "net": "60.00", "starts": 1},
+        {"quantity": 5, "price_each": "65.33", "net": "326.65", "starts": 6},
+    ],
+    "finish": "2027-03-17T08:36:00+00:00",
+    "finish_odds": 0.9522,
+    "valid_until": "2027-03-31",
+    "cautions": ["Skin sensitiser: no bare skin, no solvent on skin; stop at the first rash."],
+    "notes": [],
+    "starts": 14,
+    "pulls": 14,
+    "cost_total": "472.7747",
+    "cost_lines": [
+        {
+            "kind": "labour",
+            "text": "reset",
+            "quantity": "1.4000",
+            "unit": "h",
+            "rate": "21.882353",
+            "amount": "30.6353",
+        }
+    ],
+}
+
+DEFLECTION: dict[str, Any] = {
+    "part": "stabiliser",
+    "process": "pressed",
+    "makeable": True,
+    "meets_requirement": True,
+    "deflection_mm": 2.48055,
+    "allowed_mm": 26.0,
+    "utilisation": 0.0954057,
+    "mass_g": 105.97,
+    "bending_stiffness_n_mm2": 49285800.0,
+    "first_frequency_hz": 80.6288,
+    "area_mm2": 336.732,
+    "second_moment_mm4": 1142.46,
+    "modulus_gpa": 43.14,
+    "theory_factor": 0.8,
+    "root_stress_mpa": 12.2381,
+    "greatest_stress_mpa": 12.2381,
+    "closing_force_n": None,
+    "rule": "By theory; 0.8 of the stiffness is counted on until tests say.",
+    "reasons": [],
+    "warnings": [],
+    "constituents": [
+        {"material": "chopped-carbon", "finished_g": 61.9177, "loaded_g": 61.9177, "metres": None}
+    ],
+    "curve": {"x_mm": [0.0, 260.0], "deflection_mm": [0.0, 2.48055]},
+}
+
+COMPARISON: dict[str, Any] = {
+    "part": "stabiliser",
+    "quantity": 12,
+    "currency": "EUR",
+    "requirement": {
+        "support": "cantilever",
+        "load": "end",
+        "force_n": 14.0,
+        "speed_m_s": None,
+        "lift_coefficient": None,
+        "fluid_density_kg_m3": None,
+        "deflection_mm": 26.0,
+        "factor": 1.0,
+        "mass_g": None,
+    },
+    "choices": [
+        {
+            "process": "pressed",
+            "title": "Pressed chopped carbon",
+            "makeable": True,
+            "meets_requirement": True,
+            "deflection_mm": 2.48055,
+            "utilisation": 0.0954057,
+            "mass_g": 105.97,
+            "starts": 14,
+            "moulds": 5,
+            "unit_cost": "39.40",
+            "price_each": "63.54",
+            "net": "762.48",
+            "lead_time_hours": 384.1,
+            "finish": "2027-03-17T08:36:00+00:00",
+            "rate_per_day": 5.0,
+            "people_hours": 13.125,
+            "unknown": [],
+            "judgement": DEFLECTION,
+        }
+    ],
+    "crossovers": [{"from_quantity": 1, "process": "cast"}],
+    "winners": [{"aim": "cheapest", "process": "cast"}],
+    "unbeaten": ["pressed"],
+    "recommended": {
+        "process": "cast",
+        "why": "Fast-cure casting on rods passes: it bends 21.0 mm of the 26.0 mm "
+        "allowed. It costs least of those that pass; pressed costs 254 % more. "
+        "No single price, wage or mould cost would change that short of "
+        "tripling. Printed fails: it bends 45.8 mm. It would fail if less than "
+        "21.0 mm were allowed.",
+        "switching": [
+            {"driver": "the price of Fast part a", "change": 26.0702, "instead": "pressed"}
+        ],
+    },
+    "unit_costs": {"pressed": ["56.53"]},
+}
+
+RATE: dict[str, Any] = {
+    "part": "stabiliser",
+    "process": "pressed",
+    "moulds": 5,
+    "per_hour_at_bench": 1.75182,
+    "per_day_sustained": 5.0,
+    "good_per_hour_at_bench": 1.64672,
+    "good_per_day_sustained": 4.7,
+    "binds": "moulds",
+    "binds_at_bench": "hands with wet",
+    "moulds_that_help": 5,
+    "limits": [{"name": "moulds", "per_hour": None, "per_day": 5.0}],
+}
+
+PLAN: dict[str, Any] = {
+    "now": "2027-03-01T08:30:00+00:00",
+    "tasks": [
+        {
+            "operation": "start",
+            "process": "printed",
+            "part": "camera-boom",
+            "start": "2027-03-01T08:30:00+00:00",
+            "end": "2027-03-01T08:35:00+00:00",
+            "spans": [["2027-03-01T08:30:00+00:00", "2027-03-01T08:35:00+00:00"]],
+            "people": ["ines"],
+            "mould": None,
+            "stations": ["printer 1"],
+            "members": [{"order": "1005", "pulls": [], "parts": [1]}],
+            "mixed_g": None,
+        }
+    ],
+    "orders": [
+        {
+            "number": "1001",
+            "finish": "2027-03-11T09:00:00+00:00",
+            "due": "2027-03-19T13:00:00+00:00",
+            "late_min": 0,
+            "starts": 27,
+            "binds": ["waits for hands with finish from Wed 10 Mar 23:33 to Thu 11 Mar 08:57"],
+        }
+    ],
+    "objective": {"weighted_late_min": 0, "finish_min": 20599, "attended_min": 2413},
+    "bound": 20311,
+    "bound_name": "the hours of ines and tomas",
+    "gap": 0.0139813,
+    "checked": True,
+}

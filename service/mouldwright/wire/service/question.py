@@ -1,0 +1,84 @@
+"""What may be asked without keeping anything: compare, bend, rate and price."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+LARGEST_QUANTITY = 100_000
+FinishBy = Literal["planned", "by_rate"]
+
+_FINISH = (
+    "how the date is found: by planning it on top of all that is booked, or quickly, by the rate "
+    "alone, as if nothing else were booked"
+)
+
+
+class CompareAsk(BaseModel):
+    """Which process is right for so many of a part?"""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={
+            "examples": [{"part": "stabiliser", "quantity": 12, "by": "2027-04-16"}]
+        },
+    )
+
+    part: str = Field(min_length=1, max_length=200, description="key of a part")
+    quantity: int = Field(ge=1, le=LARGEST_QUANTITY, description="good pieces wanted")
+    by: str | None = Field(
+        default=None,
+        max_length=40,
+        description="when they are wanted: a date, or a date and time, local to the shop where "
+        "it has no offset",
+    )
+    finish: FinishBy = Field(default="planned", description=_FINISH)
+
+
+class PriceAsk(BaseModel):
+    """What would so many cost, and when are they ready?"""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={
+            "examples": [{"part": "stabiliser", "process": "pressed", "quantity": 12}]
+        },
+    )
+
+    part: str = Field(min_length=1, max_length=200, description="key of a part or of a set")
+    process: str | None = Field(
+        default=None, max_length=200, description="key of a process; null for a set"
+    )
+    quantity: int = Field(ge=1, le=LARGEST_QUANTITY, description="good pieces wanted")
+    finish: FinishBy = Field(default="planned", description=_FINISH)
+
+
+class DeflectionAsk(BaseModel):
+    """How far does a part bend, made by a process?"""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={"examples": [{"part": "stabiliser", "process": "pressed"}]},
+    )
+
+    part: str = Field(min_length=1, max_length=200, description="key of a part")
+    process: str = Field(min_length=1, max_length=200, description="key of a process")
+
+
+class RateAsk(BaseModel):
+    """How many a day, and what holds it back?"""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={"examples": [{"part": "stabiliser", "process": "pressed", "moulds": 3}]},
+    )
+
+    part: str = Field(min_length=1, max_length=200, description="key of a part")
+    process: str = Field(min_length=1, max_length=200, description="key of a process")
+    moulds: int | None = Field(
+        default=None,
+        ge=1,
+        le=1000,
+        description="as if there were so many; null for those there are",
+    )
