@@ -7,8 +7,6 @@ later version of the program takes another default.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
-from datetime import date
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any
@@ -18,6 +16,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.scenario.document import Document
 from mouldwright.scenario.read import read_document, read_scenario_text
 from mouldwright.scenario.write import write_scenario
+from mouldwright.wire.json_text import json_text
 from mouldwright.wire.scenario import Scenario
 
 
@@ -71,25 +70,6 @@ class KeptScenarios:
     def toml(self, shop: Shop) -> str:
         """Return a shop as TOML that reads back to an equal shop."""
         return write_scenario(shop)
-
-
-def json_text(value: Any) -> str:
-    """Return a dumped model as JSON, decimals as numbers with all their digits.
-
-    Keys that hold nothing are left out, as TOML must.
-    """
-    if isinstance(value, Decimal):
-        return f"{value:f}"
-    if isinstance(value, date):
-        return f'"{value.isoformat()}"'
-    if isinstance(value, Mapping):
-        inside = (
-            f"{json.dumps(str(k))}: {json_text(v)}" for k, v in value.items() if v is not None
-        )
-        return "{" + ", ".join(inside) + "}"
-    if isinstance(value, list | tuple | set | frozenset):
-        return "[" + ", ".join(json_text(item) for item in value) + "]"
-    return json.dumps(value, ensure_ascii=False)
 
 
 def _table_of(document: str) -> dict[str, Any]:

@@ -1,0 +1,45 @@
+"""The plan that holds in one shop."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from mouldwright.client.connection import Call, Connection
+from mouldwright.client.kept import Kept
+from mouldwright.wire.service.run import PlanTasks, PublishedPlan
+
+Plan = Kept[PublishedPlan]
+
+
+class Plans:
+    """Reads published plans.
+
+    Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
+    """
+
+    def __init__(self, connection: Connection, shop_path: str) -> None:
+        """Keep where they are."""
+        self._connection, self._path = connection, f"{shop_path}/plan"
+
+    def read(self, version: int | None = None, *, known: Plan | None = None) -> Plan:
+        """Return the plan that holds, or an earlier version; ``known`` where that still holds."""
+        path = self._path if version is None else f"{self._path}/{version}"
+        return self._connection.read_anew(Call(method="GET", path=path), PublishedPlan, known)
+
+    def tasks(
+        self,
+        *,
+        order: str | None = None,
+        person: str | None = None,
+        mould: str | None = None,
+        day: date | None = None,
+    ) -> PlanTasks:
+        """Return the tasks that fit all that is named, the first to begin first."""
+        query = {
+            "order": order,
+            "person": person,
+            "mould": mould,
+            "day": None if day is None else day.isoformat(),
+        }
+        call = Call(method="GET", path=f"{self._path}/tasks", query=query)
+        return self._connection.read(call, PlanTasks).value

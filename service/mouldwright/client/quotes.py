@@ -1,0 +1,112 @@
+"""The quotes of one shop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from mouldwright.client.connection import Call, Connection, new_key
+from mouldwright.client.kept import Kept
+from mouldwright.wire.service.order import AcceptAnswer
+from mouldwright.wire.service.quote import (
+    KeptQuoteAnswer,
+    QuoteAsk,
+    QuoteEntry,
+    QuoteList,
+    QuoteMoveAsk,
+    QuoteReviseAsk,
+    State,
+)
+
+Quote = Kept[KeptQuoteAnswer]
+
+
+class Quotes:
+    """Makes, revises, sends and settles quotes.
+
+    Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
+    What takes a ``Quote`` is done to the quote as it was read: if anybody moved it since,
+    the service refuses.
+    """
+
+    def __init__(self, connection: Connection, shop_path: str) -> None:
+        """Keep where they are."""
+        self._connection, self._path = connection, f"{shop_path}/quotes"
+
+    def make(
+        self,
+        part: str,
+        quantity: int,
+        *,
+        process: str | None = None,
+        customer: str = "",
+        due: datetime | None = None,
+        key: str | None = None,
+    ) -> Quote:
+        """Work a quote out and keep it under the next number.
+
+        Args:
+            part: Key of a part or of a set.
+            quantity: Good pieces wanted.
+            process: Key of a process; None for a set.
+            customer: Who asks.
+            due: When it is wanted, zone-aware; None for as soon as can be promised.
+            key: Makes it once: the same key gives the same quote. Left out, one is made up.
+        """
+        ask = QuoteAsk(part=part, process=process, quantity=quantity, customer=customer, due=due)
+        call = Call(method="POST", path=self._path, body=ask, key=key or new_key())
+        return self._connection.read(call, KeptQuoteAnswer)
+
+    def list(self, *, state: State | None = None, page: int = 100) -> Iterator[QuoteEntry]:
+        """Yield the quotes, the highest number first, a page of so many at a time."""
+        cursor = None
+        while True:
+            query = {"state": state, "limit": page, "cursor": cursor}
+            call = Call(method="GET", path=self._path, query=query)
+            found = self._connection.read(call, QuoteList).value
+            yield from found.quotes
+            cursor = found.next
+            if cursor is None:
+                return
+
+    def read(self, number: int, *, known: Quote | None = None) -> Quote:
+        """Return the newest revision of a quote; ``known`` itself where that still holds."""
+        call = Call(method="GET", path=f"{self._path}/{number}")
+        return self._connection.read_anew(call, KeptQuoteAnswer, known)
+
+    def revision(self, number: int, revision: int) -> Quote:
+        """Return one revision, frozen as it was given out."""
+        call = Call(method="GET", path=f"{self._path}/{number}/revisions/{revision}")
+        return self._connection.read(call, KeptQuoteAnswer)
+
+    def revise(self, quote: Quote, change: QuoteReviseAsk, *, key: str | None = None) -> Quote:
+        """Work it out anew, otherwise than it was, and keep that as a further revision."""
+        call = Call(
+            method="POST",
+            path=f"{self._path}/{quote.value.number}/revisions",
+            body=change,
+            etag=quote.etag,
+            key=key or new_key(),
+        )
+        return self._connection.read(call, KeptQuoteAnswer)
+
+    def send(self, quote: Quote) -> Quote:
+        """Note that it went to the customer."""
+        return self._connection.read(self._move(quote, "send"), KeptQuoteAnswer)
+
+    def decline(self, quote: Quote) -> Quote:
+        """Note that the customer does not want it."""
+        return self._connection.read(self._move(quote, "decline"), KeptQuoteAnswer)
+
+    def accept(self, quote: Quote, *, key: str | None = None) -> AcceptAnswer:
+        """Book what it promised; the promise is looked at again and a plan is asked for."""
+        return self._connection.read(self._move(quote, "accept", key), AcceptAnswer).value
+
+    def _move(self, quote: Quote, verb: str, key: str | None = None) -> Call:
+        return Call(
+            method="POST",
+            path=f"{self._path}/{quote.value.number}/{verb}",
+            body=QuoteMoveAsk(revision=quote.value.revision),
+            etag=quote.etag,
+            key=key or new_key(),
+        )

@@ -1,0 +1,72 @@
+"""The runs of one shop: a plan asked for, watched, stopped, published."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mouldwright.client.connection import Call, Connection, new_key, segment
+from mouldwright.client.kept import Kept
+from mouldwright.client.watching import Watch
+from mouldwright.wire.service.run import PlanAsk, PublishedPlan, RunAnswer, RunList
+
+Run = Kept[RunAnswer]
+
+
+class Runs:
+    """Asks for plans and watches them being made.
+
+    Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
+    """
+
+    def __init__(self, connection: Connection, shop_path: str) -> None:
+        """Keep where they are."""
+        self._connection, self._path = connection, f"{shop_path}/runs"
+
+    def start(self, *, seconds: float = 10.0, seed: int = 1, key: str | None = None) -> Run:
+        """Ask for a plan of all that is booked; where one waits already, that one will do.
+
+        Args:
+            seconds: How long to look for a better plan.
+            seed: Same seed, same search.
+            key: Asks once, however often it is sent. Left out, one is made up.
+        """
+        ask = PlanAsk(seconds=seconds, seed=seed)
+        call = Call(method="POST", path=self._path, body=ask, key=key or new_key())
+        return self._connection.read(call, RunAnswer)
+
+    def list(self) -> list[RunAnswer]:
+        """Return the runs, the newest first."""
+        return self._connection.read(Call(method="GET", path=self._path), RunList).value.runs
+
+    def read(self, run_id: str, *, known: Run | None = None) -> Run:
+        """Return a run; ``known`` itself where nothing happened since."""
+        call = Call(method="GET", path=f"{self._path}/{segment(run_id)}")
+        return self._connection.read_anew(call, RunAnswer, known)
+
+    def watch(self, run_id: str, *, every_s: float = 0.5) -> Iterator[RunAnswer]:
+        """Yield a run each time something happened to it, and last as it ended.
+
+        It is told by the service as it happens; where that cannot be had, or breaks off
+        again and again, it is asked for instead.
+
+        Args:
+            run_id: Which.
+            every_s: Wait between two questions, seconds, where it must be asked for.
+        """
+        return iter(Watch(self._connection, f"{self._path}/{segment(run_id)}", every_s=every_s))
+
+    def wait(self, run_id: str) -> RunAnswer:
+        """Return a run once it has ended."""
+        for run in self.watch(run_id):
+            last = run
+        return last
+
+    def cancel(self, run_id: str) -> Run:
+        """Ask a run to stop with the best plan so far."""
+        call = Call(method="POST", path=f"{self._path}/{segment(run_id)}/cancel", key=new_key())
+        return self._connection.read(call, RunAnswer)
+
+    def publish(self, run_id: str) -> PublishedPlan:
+        """Let the plan of a run hold; refused where the shop or its orders changed since."""
+        call = Call(method="POST", path=f"{self._path}/{segment(run_id)}/publish", key=new_key())
+        return self._connection.read(call, PublishedPlan).value

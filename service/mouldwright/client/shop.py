@@ -1,0 +1,103 @@
+"""One shop: questions asked of it, and all that is kept for it."""
+
+from __future__ import annotations
+
+from mouldwright.client.connection import Call, Connection, segment
+from mouldwright.client.kept import Kept
+from mouldwright.client.orders import Orders
+from mouldwright.client.plans import Plans
+from mouldwright.client.quotes import Quotes
+from mouldwright.client.runs import Runs
+from mouldwright.client.things import Things
+from mouldwright.client.tokens import Tokens
+from mouldwright.wire.json_text import json_text
+from mouldwright.wire.material import Material
+from mouldwright.wire.mould import MouldFamily
+from mouldwright.wire.part import Part
+from mouldwright.wire.process import Process
+from mouldwright.wire.scenario import Scenario
+from mouldwright.wire.service.shop import (
+    MaterialEntry,
+    MaterialList,
+    MouldEntry,
+    MouldList,
+    PartEntry,
+    PartList,
+    ProcessEntry,
+    ProcessList,
+    ShopAnswer,
+    ShopSummary,
+)
+
+
+class Shop:
+    """A shop of the service.
+
+    Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
+
+    Attributes:
+        key: By which the service knows it.
+        parts: What is made.
+        processes: How it is made.
+        materials: What it is made of.
+        moulds: Mould families.
+        quotes: Priced promises, in revisions.
+        orders: What accepted quotes booked.
+        runs: Plans being made.
+        plan: Plans that were published.
+        tokens: Who may come in.
+    """
+
+    def __init__(self, connection: Connection, key: str) -> None:
+        """Name it; nothing is asked yet."""
+        path = f"/v1/shops/{segment(key)}"
+        self.key, self._connection, self._path = key, connection, path
+        self.parts: Things[PartList, PartEntry, Part] = Things(
+            connection, f"{path}/parts", every=PartList, entry=PartEntry
+        )
+        self.processes: Things[ProcessList, ProcessEntry, Process] = Things(
+            connection, f"{path}/processes", every=ProcessList, entry=ProcessEntry
+        )
+        self.materials: Things[MaterialList, MaterialEntry, Material] = Things(
+            connection, f"{path}/materials", every=MaterialList, entry=MaterialEntry
+        )
+        self.moulds: Things[MouldList, MouldEntry, MouldFamily] = Things(
+            connection, f"{path}/moulds", every=MouldList, entry=MouldEntry
+        )
+        self.quotes = Quotes(connection, path)
+        self.orders = Orders(connection, path)
+        self.runs = Runs(connection, path)
+        self.plan = Plans(connection, path)
+        self.tokens = Tokens(connection, path)
+
+    def read(
+        self, version: int | None = None, *, known: Kept[ShopAnswer] | None = None
+    ) -> Kept[ShopAnswer]:
+        """Return all that is written about it; ``known`` itself where that still holds."""
+        call = Call(method="GET", path=self._path, query={"version": version})
+        return self._connection.read_anew(call, ShopAnswer, known)
+
+    def replace(self, scenario: Scenario | str, *, read: Kept[ShopAnswer]) -> Kept[ShopSummary]:
+        """Write it anew over what was read.
+
+        Args:
+            scenario: What it shall be, as TOML or as a model.
+            read: What was read before; refused where it was changed since.
+        """
+        call = Call(method="PUT", path=self._path, body=scenario_text(scenario), etag=read.etag)
+        return self._connection.read(call, ShopSummary)
+
+    def toml(self) -> str:
+        """Return it as a scenario file."""
+        return self._connection.text(Call(method="GET", path=f"{self._path}/scenario.toml"))
+
+    def forget_customer(self, name: str) -> None:
+        """Erase a customer's name from quotes and orders; the figures stay."""
+        self._connection.done(Call(method="DELETE", path=f"{self._path}/customers/{segment(name)}"))
+
+
+def scenario_text(scenario: Scenario | str, **more: str) -> str:
+    """Return a scenario as the service takes it."""
+    if isinstance(scenario, str):
+        return json_text({**more, "scenario_toml": scenario})
+    return json_text({**more, "scenario": scenario.model_dump(by_alias=True)})

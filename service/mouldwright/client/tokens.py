@@ -1,0 +1,48 @@
+"""The tokens of one shop."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from mouldwright.client.connection import Call, Connection, new_key, segment
+from mouldwright.wire.service.access import IssuedAnswer, TokenAnswer, TokenAsk, TokenList
+
+
+class Tokens:
+    """Issues tokens and withdraws them.
+
+    Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
+    """
+
+    def __init__(self, connection: Connection, shop_path: str) -> None:
+        """Keep where they are."""
+        self._connection, self._path = connection, f"{shop_path}/tokens"
+
+    def issue(
+        self,
+        role: Literal["owner", "planner", "bench", "viewer"],
+        label: str,
+        *,
+        days: int | None = None,
+    ) -> IssuedAnswer:
+        """Issue a token; its secret is shown this once.
+
+        Where the answer was lost and had to be asked for again, the secret is None: it is
+        shown once and no more. Withdraw that token and issue another.
+
+        Args:
+            role: How far it reaches.
+            label: Whose it is.
+            days: How long it holds; None as the service says.
+        """
+        ask = TokenAsk(role=role, label=label, days=days)
+        call = Call(method="POST", path=self._path, body=ask, key=new_key())
+        return self._connection.read(call, IssuedAnswer).value
+
+    def list(self) -> list[TokenAnswer]:
+        """Return every token, withdrawn ones too, without their secrets."""
+        return self._connection.read(Call(method="GET", path=self._path), TokenList).value.tokens
+
+    def withdraw(self, token_id: str) -> None:
+        """Withdraw a token for good."""
+        self._connection.done(Call(method="DELETE", path=f"{self._path}/{segment(token_id)}"))
