@@ -128,12 +128,13 @@ def promise_bench(folder: Path, shop: Shop = DEMO) -> PromiseBench:
     return promise_bench_at(f"sqlite:///{folder / 'bench.db'}", shop)
 
 
-def promise_bench_at(url: str, shop: Shop = DEMO) -> PromiseBench:
-    """Return a bench with the shop kept in an empty database."""
+def promise_bench_at(url: str, shop: Shop | None = DEMO) -> PromiseBench:
+    """Return a bench with the shop kept in an empty database; None where it is kept already."""
     migrate(url)
     engine = make_engine(url, pool_size=60)
     units, written = StoreUnits(engine), KeptScenarios()
-    with units.write_house() as house:
-        house.house.add_shop(version_of(written, shop, 1))
-        house.commit()
+    if shop is not None:
+        with units.write_house() as house:
+            house.house.add_shop(version_of(written, shop, 1))
+            house.commit()
     return PromiseBench(url, engine, units, StoreRunQueue(engine), written, Readiness())

@@ -11,13 +11,14 @@ from alembic import command
 from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
 from sqlalchemy import Connection
 
 from mouldwright.store.engine import make_engine, writing
 from mouldwright.store.tables import METADATA
 
 # Any number will do, as long as every process that migrates takes the same one.
-_LOCK = 7_301_118_201
+MIGRATION_LOCK = 7_301_118_201
 
 
 def migrate(url: str, revision: str = "head") -> None:
@@ -26,10 +27,8 @@ def migrate(url: str, revision: str = "head") -> None:
     Raises:
         RuntimeError: if a row is left pointing at nothing.
     """
-    with _altering(url) as connection:
-        config = migration_config()
-        config.attributes["connection"] = connection
-        command.upgrade(config, revision)
+    with altering(url) as connection:
+        upgrade(connection, revision)
 
 
 def migration_config() -> Config:
@@ -50,28 +49,53 @@ def draft(number: str, title: str) -> None:
     with TemporaryDirectory() as folder:
         url = f"sqlite:///{folder}/draft.db"
         migrate(url)
-        with _altering(url) as connection:
-            config = migration_config()
+        with altering(url) as connection:
+            config = _config_on(connection)
             config.set_main_option("file_template", "v%%(rev)s_%%(slug)s")
-            config.attributes["connection"] = connection
             command.revision(config, title, autogenerate=True, rev_id=number)
 
 
 def differences(url: str) -> list[Any]:
     """Return what the tables of a database lack or have beyond the ones in the code."""
-    with _altering(url) as connection:
+    with altering(url) as connection:
         return list(compare_metadata(MigrationContext.configure(connection), METADATA))
 
 
+def upgrade(connection: Connection, revision: str = "head") -> None:
+    """Take every step up to a revision on a connection of ``altering``."""
+    command.upgrade(_config_on(connection), revision)
+
+
+def take_down(connection: Connection) -> None:
+    """Take every step back, rows and all, on a connection of ``altering``."""
+    command.downgrade(_config_on(connection), "base")
+
+
+def revisions() -> tuple[str, ...]:
+    """Return the name of every step this version knows, the first first."""
+    steps = ScriptDirectory.from_config(migration_config()).walk_revisions()
+    return tuple(step.revision for step in steps)[::-1]
+
+
+def revision_of(connection: Connection) -> str | None:
+    """Return the last step a database has taken, None where it has taken none."""
+    return MigrationContext.configure(connection).get_current_revision()
+
+
 @contextmanager
-def _altering(url: str) -> Iterator[Connection]:
+def altering(url: str) -> Iterator[Connection]:
+    """Open a connection on which tables may be altered: one at a time, all or nothing.
+
+    Raises:
+        RuntimeError: if a row is left pointing at nothing.
+    """
     # SQLite alters a table by copying it; with foreign keys on, dropping the old one would
     # take rows of other tables along. They are checked at the end instead.
     engine = make_engine(url, foreign_keys=False, pooled=False, busy_seconds=60)
     try:
         with writing(engine).begin() as connection:
             if connection.dialect.name == "postgresql":
-                connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_LOCK})")
+                connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({MIGRATION_LOCK})")
             yield connection
             if connection.dialect.name == "sqlite":
                 lost = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
@@ -79,3 +103,9 @@ def _altering(url: str) -> Iterator[Connection]:
                     raise RuntimeError(f"rows that point at nothing: {lost[:5]}")
     finally:
         engine.dispose()
+
+
+def _config_on(connection: Connection) -> Config:
+    config = migration_config()
+    config.attributes["connection"] = connection
+    return config

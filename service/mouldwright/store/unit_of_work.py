@@ -160,7 +160,7 @@ class StoreUnits:
             with session:
                 yield session
         except OperationalError as error:
-            if _is_waiting_in_vain(error):
+            if is_waiting_in_vain(error):
                 raise Busy from error
             raise
 
@@ -175,6 +175,7 @@ def _must_exist(session: Session, shop: str, *, alone: bool) -> None:
         raise Unknown(kind="shop", key=shop)
 
 
-def _is_waiting_in_vain(error: OperationalError) -> bool:
+def is_waiting_in_vain(error: OperationalError) -> bool:
+    """Return whether a unit gave up waiting for another one."""
     said = str(error.orig)
     return "database is locked" in said or "lock timeout" in said
