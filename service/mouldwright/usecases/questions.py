@@ -18,11 +18,14 @@ from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.enquiry import Finish, finish_by_rate
 from mouldwright.usecases.present import wanted_by
 from mouldwright.usecases.services import Services
+from mouldwright.usecases.what_if import WhatIf, with_what_if
+
+AS_WRITTEN = WhatIf()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Compared:
-    """A comparison and the shop it was made in."""
+    """A comparison and the shop it was made in, what-if figures in it."""
 
     shop: Shop
     comparison: Comparison
@@ -37,7 +40,14 @@ class Priced:
 
 
 def compare(
-    services: Services, shop: str, part: str, quantity: int, *, by: str | None, by_rate: bool
+    services: Services,
+    shop: str,
+    part: str,
+    quantity: int,
+    *,
+    by: str | None,
+    by_rate: bool,
+    what_if: WhatIf = AS_WRITTEN,
 ) -> Compared:
     """Set every process that may make a part side by side.
 
@@ -48,6 +58,7 @@ def compare(
         quantity: Good parts wanted.
         by: Date, or date and time, they are wanted by; None where there is none.
         by_rate: Whether lead times are by rate alone.
+        what_if: Figures of the shop and of what is asked of the part, taken otherwise.
 
     Raises:
         Unknown: if there is no such shop.
@@ -55,6 +66,8 @@ def compare(
     """
     check_quantity(services, quantity)
     booked = _booked(services, shop)
+    if what_if.is_any:
+        booked = with_what_if(booked, part, what_if)
     comparison = enquiry.compare(
         booked,
         part,
