@@ -13,11 +13,33 @@ from mouldwright import __version__
 from mouldwright.api.description import describe
 from mouldwright.api.faults import add_faults
 from mouldwright.api.guard import BodyCap, Guard
-from mouldwright.api.routes import access, entries, health, kinds, shops
+from mouldwright.api.routes import (
+    access,
+    entries,
+    health,
+    kinds,
+    orders,
+    plan,
+    questions,
+    quotes,
+    runs,
+    shops,
+)
 from mouldwright.api.trace import Trace
 from mouldwright.usecases.services import Services
 
-ROUTERS = (health.router, kinds.router, access.router, shops.router, *entries.ROUTERS)
+ROUTERS = (
+    health.router,
+    kinds.router,
+    access.router,
+    shops.router,
+    *entries.ROUTERS,
+    questions.router,
+    quotes.router,
+    orders.router,
+    runs.router,
+    plan.router,
+)
 
 
 def create_app(services: Services) -> FastAPI:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from fastapi import FastAPI, Request
@@ -107,6 +107,10 @@ def _of_ours(request: Request, error: Exception) -> Response:
     kind = next(BY_ERROR[c] for c in type(error).__mro__ if c in BY_ERROR)
     if not isinstance(error, InvalidInput):
         return problem_response(kind, str(error))
+    if not isinstance(error, InBody):
+        # The questions name what they were asked as the command line writes it.
+        plain = (replace(fault, path=fault.path.removeprefix("--")) for fault in error.faults)
+        error = InvalidInput(plain)
     return problem_response(kind, _summary(error.faults), errors=_items(error, _Route.of(request)))
 
 

@@ -37,6 +37,21 @@ LEAST = {
             ("remove", Role.PLANNER),
         )
     },
+    **dict.fromkeys(("compare", "price", "deflection", "rate"), Role.VIEWER),
+    **dict.fromkeys(
+        ("list_quotes", "read_quote", "list_revisions", "read_revision", "compare_revisions"),
+        Role.VIEWER,
+    ),
+    **dict.fromkeys(
+        ("make_quote", "revise_quote", "send_quote", "decline_quote", "accept_quote"),
+        Role.PLANNER,
+    ),
+    **dict.fromkeys(("list_orders", "read_order"), Role.VIEWER),
+    **dict.fromkeys(("change_order", "cancel_order"), Role.PLANNER),
+    "erase_customer": Role.OWNER,
+    **dict.fromkeys(("list_runs", "read_run", "read_run_plan", "watch_run"), Role.VIEWER),
+    **dict.fromkeys(("ask_for_plan", "cancel_run", "publish_run"), Role.PLANNER),
+    **dict.fromkeys(("read_plan", "read_plan_tasks", "read_plan_version"), Role.VIEWER),
 }
 ROUTES = [route for router in ROUTERS for route in router.routes if isinstance(route, APIRoute)]
 CLOSED = [route for route in ROUTES if route.operation_id not in OPEN]

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from functools import partial
 
 from pydantic import BaseModel, Field
 
@@ -68,13 +69,10 @@ class PlanAnswer(BaseModel):
     @classmethod
     def of(cls, plan: Plan) -> PlanAnswer:
         """Return the answer for a plan."""
-
-        def at(minute: int) -> str:
-            return local(minute, plan.zone).isoformat()
-
+        at = partial(_time, plan.zone)
         return cls(
             now=at(plan.now),
-            tasks=[_task(task, at) for task in plan.tasks],
+            tasks=task_answers(plan.tasks, plan.zone),
             orders=[
                 OrderAnswer(
                     number=order.number,
@@ -96,6 +94,16 @@ class PlanAnswer(BaseModel):
             gap=plan.gap,
             checked=plan.checked,
         )
+
+
+def task_answers(tasks: Iterable[Task], zone: str) -> list[TaskAnswer]:
+    """Return the answers for tasks, their times in a time zone."""
+    at = partial(_time, zone)
+    return [_task(task, at) for task in tasks]
+
+
+def _time(zone: str, minute: int) -> str:
+    return local(minute, zone).isoformat()
 
 
 def _task(task: Task, at: Callable[[int], str]) -> TaskAnswer:

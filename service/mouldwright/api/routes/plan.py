@@ -1,0 +1,89 @@
+"""The published plan: whole, by what one looks for, or only the tasks that fit."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated
+
+from fastapi import Path, Query
+from starlette.responses import Response
+
+from mouldwright.api.deps import SHOP, Known, KnownTags, Viewer, new_router, sent, tag_of
+from mouldwright.usecases.plan_views import Sight, groups_of, tasks_seen
+from mouldwright.usecases.promise_lists import PlanRead, read_plan
+from mouldwright.wire.answers.plan import task_answers
+from mouldwright.wire.kept_plan import KeptPlanDocument
+from mouldwright.wire.service.run import PlanBy, PlanTasks, PublishedPlan, TaskGroup
+
+Name = Annotated[str | None, Query(min_length=1, max_length=200)]
+By = Annotated[PlanBy | None, Query(description="tell which tasks belong together, and for what")]
+
+router = new_router(f"{SHOP}/plan", "plan")
+
+
+def published(found: PlanRead, by: PlanBy | None = None) -> PublishedPlan:
+    """Return the answer for a plan."""
+    kept = found.kept
+    groups = None
+    if by is not None:
+        groups = [
+            TaskGroup(key=key, tasks=list(places))
+            for key, places in groups_of(kept.plan, by).items()
+        ]
+    return PublishedPlan(
+        version=kept.version,
+        run=kept.run,
+        made_at=kept.made_at,
+        shop_version=kept.basis.shop_version,
+        is_current=found.is_current,
+        plan=KeptPlanDocument.of(kept.plan),
+        groups=groups,
+    )
+
+
+def plan_tag(found: PlanRead) -> str:
+    """Return the ETag of a plan: it changes when the plan is no longer current, too."""
+    return tag_of(f"{found.kept.version}-{'current' if found.is_current else 'past'}")
+
+
+def _answer(known: KnownTags, found: PlanRead, by: PlanBy | None) -> Response:
+    tag = plan_tag(found)
+    if known.fits(tag):
+        return known.or_answer(tag, "")
+    return sent(published(found, by), tag=tag)
+
+
+@router.get("", response_model=PublishedPlan, operation_id="read_plan")
+def read_newest(seat: Viewer, known: Known, by: By = None) -> Response:
+    """Return the plan that holds."""
+    return _answer(known, read_plan(seat.services.units, seat.shop), by)
+
+
+@router.get("/tasks", response_model=PlanTasks, operation_id="read_plan_tasks")
+def read_tasks(
+    seat: Viewer,
+    order: Name = None,
+    person: Name = None,
+    mould: Name = None,
+    day: Annotated[date | None, Query(description="a local day some of the task lies in")] = None,
+) -> Response:
+    """Return the tasks of the plan that holds which fit all that is named."""
+    found = read_plan(seat.services.units, seat.shop)
+    plan = found.kept.plan
+    seen = tasks_seen(plan, Sight(order=order, person=person, mould=mould, day=day))
+    tasks = task_answers(seen, plan.zone)
+    answer = PlanTasks(
+        version=found.kept.version, is_current=found.is_current, zone=plan.zone, tasks=tasks
+    )
+    return sent(answer, tag=plan_tag(found))
+
+
+@router.get("/{version}", response_model=PublishedPlan, operation_id="read_plan_version")
+def read_version(
+    seat: Viewer,
+    version: Annotated[int, Path(ge=1, le=2**31 - 1, examples=[4])],
+    known: Known,
+    by: By = None,
+) -> Response:
+    """Return a plan as it was published."""
+    return _answer(known, read_plan(seat.services.units, seat.shop, version), by)

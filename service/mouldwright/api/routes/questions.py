@@ -1,0 +1,89 @@
+"""Questions: compare processes, price, deflection, rate. Nothing is kept of them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from starlette.responses import Response
+
+from mouldwright.api.deps import SHOP, Viewer, new_router, sent
+from mouldwright.api.kinds import problems
+from mouldwright.usecases import questions
+from mouldwright.wire.answers.comparison import ComparisonAnswer
+from mouldwright.wire.answers.deflection import DeflectionAnswer
+from mouldwright.wire.answers.quote import QuoteAnswer
+from mouldwright.wire.answers.rate import RateAnswer
+from mouldwright.wire.service import examples
+from mouldwright.wire.service.question import CompareAsk, DeflectionAsk, PriceAsk, RateAsk
+
+router = new_router(SHOP, "questions")
+
+
+def _shown(example: dict[str, Any], *statuses: int) -> dict[int | str, dict[str, Any]]:
+    """Return what is said of an answer: an example of it, and how it may end otherwise."""
+    return {
+        200: {"content": {"application/json": {"example": example}}},
+        **problems(422, *statuses),
+    }
+
+
+@router.post(
+    "/compare",
+    response_model=ComparisonAnswer,
+    operation_id="compare",
+    responses=_shown(examples.COMPARISON),
+)
+def compare(seat: Viewer, ask: CompareAsk) -> Response:
+    """Set every process for a part side by side, on top of what is booked."""
+    found = questions.compare(
+        seat.services,
+        seat.shop,
+        ask.part,
+        ask.quantity,
+        by=ask.by,
+        by_rate=ask.finish == "by_rate",
+    )
+    return sent(ComparisonAnswer.of(found.shop, found.comparison))
+
+
+@router.post(
+    "/price",
+    response_model=QuoteAnswer,
+    operation_id="price",
+    responses=_shown(examples.QUOTE, 409),
+)
+def price(seat: Viewer, ask: PriceAsk) -> Response:
+    """Price a part or a set as a quote would, without keeping one."""
+    found = questions.price(
+        seat.services,
+        seat.shop,
+        ask.part,
+        ask.process,
+        ask.quantity,
+        by_rate=ask.finish == "by_rate",
+    )
+    return sent(QuoteAnswer.of(found.shop, found.quote))
+
+
+@router.post(
+    "/deflection",
+    response_model=DeflectionAnswer,
+    operation_id="deflection",
+    responses=_shown(examples.DEFLECTION),
+)
+def deflection(seat: Viewer, ask: DeflectionAsk) -> Response:
+    """Say how far a part bends when a process makes it, and what it weighs."""
+    judged = questions.deflection(seat.services, seat.shop, ask.part, ask.process)
+    return sent(DeflectionAnswer.of(judged))
+
+
+@router.post(
+    "/rate",
+    response_model=RateAnswer,
+    operation_id="rate",
+    responses=_shown(examples.RATE, 409),
+)
+def rate(seat: Viewer, ask: RateAsk) -> Response:
+    """Say how many parts a day a process makes, and what holds it back."""
+    found = questions.rate(seat.services, seat.shop, ask.part, ask.process, moulds=ask.moulds)
+    return sent(RateAnswer.of(ask.part, ask.process, found))
