@@ -3,26 +3,40 @@
 from __future__ import annotations
 
 import secrets
+import signal
+import socket
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
+from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.shop import Shop
+from mouldwright.runs.process import WorkerProcess
 from mouldwright.runs.worker import Worker
+from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.kept import KeptScenarios
+from mouldwright.scenario.read import read_scenario
 from mouldwright.settings import Settings
-from mouldwright.store.engine import make_engine, must_answer
+from mouldwright.store.engine import make_engine, must_answer, opening
+from mouldwright.store.migrate import migrate
 from mouldwright.store.run_queue import StoreRunQueue
 from mouldwright.store.unit_of_work import StoreUnits
+from mouldwright.usecases.access import promise_sign_in
+from mouldwright.usecases.kept import Role
 from mouldwright.usecases.lead_times import LeadTimes
 from mouldwright.usecases.ports import Clock
 from mouldwright.usecases.runs import Tending
 from mouldwright.usecases.services import Limits, Services
+from mouldwright.usecases.session import sign_in_path
+from mouldwright.usecases.shelf import add, first_version, list_shops, read_version
 
 if TYPE_CHECKING:
     from fastapi import FastAPI
+
+
+DEMO = "foil-bench"
 
 
 def clock() -> datetime:
@@ -92,6 +106,136 @@ def make_app(services: Services) -> FastAPI:
     from mouldwright.api.app import create_app
 
     return create_app(services)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ready:
+    """What the one who started the service is told.
+
+    Attributes:
+        address: Where it is served.
+        sign_in: A link that signs its first user in as keeper; never written to a log.
+        minutes: How long the link holds.
+        is_loopback: Whether nothing but this machine reaches it.
+    """
+
+    address: str
+    sign_in: str
+    minutes: int
+    is_loopback: bool
+
+
+def serve(
+    settings: Settings, *, demo: bool, any_port: bool, ready: Callable[[Ready], None]
+) -> None:
+    """Serve until told to stop, with a worker beside; the database is brought up to date first.
+
+    Args:
+        settings: How it runs.
+        demo: Whether the demo shop is added where it is missing.
+        any_port: Whether a free port will do where the wanted one is taken.
+        ready: Told where it is served, just before it is.
+
+    Raises:
+        MouldwrightError: if the port is taken, or the database does not answer.
+    """
+    import uvicorn
+
+    listener = _listener(settings, any_port=any_port)
+    url = settings.database_url.get_secret_value()
+    with listener, opening(url):
+        migrate(url)
+        if demo:
+            settings = with_demo(settings)
+        opened = open_services(settings)
+        worker = WorkerProcess(
+            {
+                "MOULDWRIGHT_DATABASE_URL": url,
+                "MOULDWRIGHT_CLOCK_AHEAD_SECONDS": str(settings.clock_ahead_seconds),
+            }
+        )
+        # A server told to stop tells this process the same once it has stopped; what stands
+        # below must still run then.
+        signal.signal(signal.SIGTERM, signal.default_int_handler)
+        try:
+            config = uvicorn.Config(
+                make_app(opened.services),
+                log_config=None,
+                access_log=False,
+                server_header=False,
+                timeout_graceful_shutdown=5,
+            )
+            worker.start()
+            port = listener.getsockname()[1]
+            address = f"http://{settings.shown_host}:{port}"
+            ready(
+                Ready(
+                    address=address,
+                    sign_in=address + sign_in_path(keeper_code(settings, opened.services)),
+                    minutes=settings.sign_in_minutes,
+                    is_loopback=settings.is_loopback,
+                )
+            )
+            uvicorn.Server(config).run(sockets=[listener])
+        except KeyboardInterrupt:
+            pass
+        finally:
+            worker.stop()
+            opened.close()
+
+
+def keeper_code(settings: Settings, services: Services) -> str:
+    """Return the code of a link that signs in once, for every shop."""
+    return promise_sign_in(
+        services.units,
+        shop=None,
+        role=Role.KEEPER,
+        minutes=settings.sign_in_minutes,
+        now=services.clock(),
+        chance=services.chance,
+    )
+
+
+def with_demo(settings: Settings) -> Settings:
+    """Add the demo shop where it is missing; return settings with its clock.
+
+    Its orders lie in an invented year, so that its clock began at its own start when it was
+    added. Beside shops that are no invention the machine's clock stays.
+    """
+    shop = read_scenario(demo_path(DEMO)).shop
+    opened = open_services(settings)
+    try:
+        units, written = opened.services.units, opened.services.written
+        kept = [version.key for version in list_shops(units, only=None)]
+        if DEMO not in kept:
+            document = written.document(shop)
+            first = first_version(DEMO, shop, document, now=clock(), by="the demo")
+            with units.write_house() as unit:
+                add(unit, first)
+                unit.commit()
+        if set(kept) - {DEMO} or shop.start is None:
+            return settings
+        added = read_version(units, DEMO, 1).written_at
+    finally:
+        opened.close()
+    ahead = (shop.start - added).total_seconds()
+    return settings.model_copy(update={"clock_ahead_seconds": ahead})
+
+
+def _listener(settings: Settings, *, any_port: bool) -> socket.socket:
+    """Return a socket bound to where the settings say, or to a free port where that will do."""
+    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
+    for port in (settings.port, 0) if any_port else (settings.port,):
+        listener = socket.socket(family, socket.SOCK_STREAM)
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            listener.bind((settings.host, port))
+        except OSError as error:
+            listener.close()
+            problem = f"{settings.host} port {port} cannot be listened on: {error.strerror}."
+        else:
+            return listener
+    raise MouldwrightError(f"{problem} Choose another with --port or --host.")
 
 
 def make_worker(settings: Settings, *, name: str, lease: timedelta) -> Worker:

@@ -57,4 +57,16 @@ class Settings(BaseSettings):
         """Return every name by which the service may be called."""
         further = (name.strip().lower() for name in self.trusted_hosts.split(","))
         loopback = ("127.0.0.1", "localhost", "[::1]")
-        return (*loopback, *(name for name in further if name))
+        own = () if self.host in {"0.0.0.0", "::"} else (self.shown_host,)
+        return tuple(dict.fromkeys((*loopback, *own, *(name for name in further if name))))
+
+    @property
+    def shown_host(self) -> str:
+        """Return the address as it stands in a url; a loopback one where it listens on all."""
+        host = {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(self.host, self.host).lower()
+        return f"[{host}]" if ":" in host else host
+
+    @property
+    def is_loopback(self) -> bool:
+        """Return whether nothing but this machine can reach the service."""
+        return self.host in {"127.0.0.1", "::1", "localhost"}

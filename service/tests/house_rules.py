@@ -20,14 +20,18 @@ _ALLOWED: dict[str, set[str]] = {
     "wire": {"domain", "planning.plan"},
     "scenario": {"domain", "wire"},
     "store": {"domain", "planning.plan", "usecases", "wire"},
-    "runs": {"domain", "planning.plan", "usecases", "wire", "bootstrap", "settings"},
+    "runs": {"domain", "planning.plan", "usecases", "wire", "bootstrap", "settings", "logs"},
     "figures": {"domain", "planning.plan"},
     "documents": {"domain", "planning.plan", "figures", "usecases"},
     "api": {"domain", "planning.plan", "usecases", "wire", "documents", "settings"},
     "web": {"domain", "planning.plan", "usecases", "wire", "figures", "documents", "settings"},
-    "cli": {"domain", "planning.plan", "usecases", "wire", "scenario", "settings", "bootstrap"},
+    "cli": {
+        *("domain", "planning.plan", "usecases", "wire", "scenario"),
+        *("settings", "logs", "bootstrap"),
+    },
     "client": {"wire"},
     "settings": set(),
+    "logs": set(),
 }
 _KNOWS_EVERY_LAYER = "bootstrap"
 

@@ -6,7 +6,6 @@ import logging
 import re
 import secrets
 import time
-import traceback
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -31,8 +30,7 @@ class Trace:
     """Gives a request its id and its headers, notes it, and answers where something broke.
 
     The log has the route's pattern, never the address itself: that may name a customer or
-    hold the code of a link. An error is noted by its kind and place, without its words,
-    which may quote what was sent.
+    hold the code of a link.
     """
 
     def __init__(self, app: ASGIApp) -> None:
@@ -63,7 +61,7 @@ class Trace:
         try:
             await self._app(scope, receive, tell)
         except Exception as error:
-            _note_error(request_id, error)
+            _log.error("failed", exc_info=error, extra={"facts": {"request": request_id}})
             if status:
                 raise
             failed = problem_response(KINDS["failed"], KINDS["failed"].meaning)
@@ -82,13 +80,3 @@ def _note(scope: Scope, request_id: str, status: int, seconds: float) -> None:
         "ms": round(seconds * 1000, 1),
     }
     _log.info("request", extra={"facts": facts})
-
-
-def _note_error(request_id: str, error: Exception) -> None:
-    frames = traceback.extract_tb(error.__traceback__)
-    facts = {
-        "request": request_id,
-        "error": type(error).__name__,
-        "at": [f"{frame.filename}:{frame.lineno} {frame.name}" for frame in frames[-12:]],
-    }
-    _log.error("failed", extra={"facts": facts})

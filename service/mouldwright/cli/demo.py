@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import shutil
+import sys
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from mouldwright.cli.compare import show_comparison
 from mouldwright.cli.opening import clock, finish_by
@@ -23,8 +25,8 @@ from mouldwright.wire.answers.quote import QuoteAnswer
 DEMO, PART, QUANTITY = "foil-bench", "stabiliser", 24
 
 
-def demo(write: str | None) -> None:
-    """Show the demo shop, or copy its files to a new folder."""
+def demo(write: str | None, *, serves: bool, port: int | None) -> None:
+    """Show the demo shop and serve it, or copy its files to a new folder."""
     source = demo_path(DEMO)
     out = console()
     if write is not None:
@@ -46,6 +48,27 @@ def demo(write: str | None) -> None:
     quoted = quote_part(shop, PART, process, QUANTITY, now=now, finish=finish)
     show_quote(out, shop, QuoteAnswer.of(shop, quoted))
     show_orders(out, plan_shop(shop, now=now, seconds=3.0))
+    if serves:
+        sys.stdout.flush()
+        _serve(port)
+
+
+def _serve(port: int | None) -> None:
+    """Serve the demo shop from a database that goes when it stops."""
+    from mouldwright.bootstrap import serve
+    from mouldwright.cli.serve import settings_of, tell
+    from mouldwright.logs import write_logs
+
+    write_logs(requests=False)
+    with TemporaryDirectory(prefix="mouldwright-demo-") as folder:
+        settings = settings_of(
+            database_url=f"sqlite:///{folder}/demo.db", host="127.0.0.1", port=port
+        )
+        sys.stdout.write(
+            "\nWhat you do in the demo is forgotten when it stops; "
+            "`mouldwright serve --demo` keeps it.\n"
+        )
+        serve(settings, demo=True, any_port=True, ready=tell)
 
 
 def _copy(source: Path, target: Path) -> None:

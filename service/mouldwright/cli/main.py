@@ -40,6 +40,10 @@ ByRate = Annotated[
     bool,
     typer.Option("--by-rate", help="Take lead times from the rate alone, booked work left out."),
 ]
+Port = Annotated[
+    int | None,
+    typer.Option("--port", min=0, max=65_535, help="Port to listen on; 8000 by default."),
+]
 
 
 @app.callback()
@@ -137,11 +141,34 @@ def demo(
     write: Annotated[
         str | None, typer.Option("--write", help="Copy the demo shop to this new folder instead.")
     ] = None,
+    no_serve: Annotated[
+        bool, typer.Option("--no-serve", help="Print the tables and end; serve nothing.")
+    ] = False,
+    port: Port = None,
 ) -> None:
-    """Load the demo shop and show a comparison, a priced part and the plan."""
+    """Show the demo shop: a comparison, a priced part, the plan; then serve it until Ctrl-C."""
     from mouldwright.cli import demo as command
 
-    command.demo(write)
+    command.demo(write, serves=not no_serve, port=port)
+
+
+@app.command()
+def serve(
+    host: Annotated[
+        str | None,
+        typer.Option("--host", help="Address to listen on; this machine alone by default."),
+    ] = None,
+    port: Port = None,
+    database: Annotated[
+        str | None,
+        typer.Option("--database", help="sqlite:///file.db or postgresql://user@host/name."),
+    ] = None,
+    demo: Annotated[bool, typer.Option("--demo", help="Add the invented demo shop.")] = False,
+) -> None:
+    """Serve shops to browsers and programs until Ctrl-C; plans are made beside."""
+    from mouldwright.cli import serve as command
+
+    command.serve_until_stopped(host=host, port=port, database=database, demo=demo)
 
 
 def run() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import logging
 import os
 import secrets
 import signal
@@ -12,6 +11,7 @@ import threading
 from datetime import timedelta
 
 from mouldwright.bootstrap import make_worker
+from mouldwright.logs import write_logs
 from mouldwright.runs.worker import LEASE
 from mouldwright.settings import Settings
 
@@ -31,7 +31,7 @@ def main(arguments: list[str] | None = None) -> None:
         help="stop when standard input is closed, as it is when the server is gone",
     )
     asked = parser.parse_args(arguments)
-    logging.basicConfig(level=logging.WARNING, stream=sys.stderr)
+    write_logs(requests=False)
     stopping = threading.Event()
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stopping.set())
@@ -44,7 +44,9 @@ def main(arguments: list[str] | None = None) -> None:
 
 
 def _wait_for_end(stopping: threading.Event) -> None:
-    while sys.stdin.buffer.read(4096):
+    # Read past Python's own buffer: a thread that waits inside it when the process ends, as
+    # this one does where a signal ended it, takes the whole interpreter down.
+    while os.read(sys.stdin.fileno(), 4096):
         pass
     stopping.set()
 

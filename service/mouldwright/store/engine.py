@@ -4,11 +4,16 @@ from __future__ import annotations
 
 import os
 import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, NullPool, create_engine, event
 from sqlalchemy.engine import URL, make_url
+from sqlalchemy.exc import ArgumentError, OperationalError
+
+from mouldwright.domain.errors import Fault, InvalidInput, MouldwrightError
 
 # How a transaction on SQLite begins is an execution option of the engine it is begun on.
 _BEGIN = "mouldwright_begin"
@@ -80,6 +85,40 @@ def writing(engine: Engine) -> Engine:
     if engine.dialect.name == "postgresql":
         return engine
     return engine.execution_options(**{_BEGIN: "BEGIN IMMEDIATE"})
+
+
+class DatabaseAway(MouldwrightError):
+    """The database does not let itself be opened."""
+
+
+@contextmanager
+def opening(text: str) -> Iterator[None]:
+    """Say in plain words why a database cannot be opened; its password is left out.
+
+    Raises:
+        InvalidInput: if the url is none of ours.
+        DatabaseAway: if it does not answer.
+    """
+    try:
+        database_url(text)
+    except (ValueError, ArgumentError) as error:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="database",
+                    value="",
+                    problem=f"this is no database of ours: {error}.",
+                    remedy="Write sqlite:///file.db or postgresql://user@host/name.",
+                )
+            ]
+        ) from None
+    shown = database_url(text).render_as_string(hide_password=True)
+    try:
+        yield
+    except OperationalError as error:
+        raise DatabaseAway(f"The database {shown} cannot be opened: {error.orig}") from error
+    except OSError as error:
+        raise DatabaseAway(f"The database {shown} cannot be opened: {error.strerror}") from error
 
 
 def must_answer(engine: Engine) -> None:
