@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
-from mouldwright.client.connection import Call, Connection, new_key, segment
+from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.kept import Kept
 from mouldwright.wire.service.order import (
     BookedOrder,
@@ -61,6 +61,5 @@ class Orders:
             path=f"{self._path}/{segment(order.value.number)}/cancel",
             body=CallOffAsk(by=by),
             etag=order.etag,
-            key=new_key(),
         )
         return self._connection.read(call, SettlementAnswer).value

@@ -6,7 +6,7 @@ from datetime import date
 
 from mouldwright.client.connection import Call, Connection
 from mouldwright.client.kept import Kept
-from mouldwright.wire.service.run import PlanTasks, PublishedPlan
+from mouldwright.wire.service.run import PlanBy, PlanTasks, PublishedPlan
 
 Plan = Kept[PublishedPlan]
 
@@ -21,10 +21,23 @@ class Plans:
         """Keep where they are."""
         self._connection, self._path = connection, f"{shop_path}/plan"
 
-    def read(self, version: int | None = None, *, known: Plan | None = None) -> Plan:
-        """Return the plan that holds, or an earlier version; ``known`` where that still holds."""
+    def read(
+        self,
+        version: int | None = None,
+        *,
+        by: PlanBy | None = None,
+        known: Plan | None = None,
+    ) -> Plan:
+        """Return the plan that holds, or an earlier version of it.
+
+        Args:
+            version: Which; None for the one that holds.
+            by: Group its tasks besides, each in every group it belongs to.
+            known: Read before in the same way; it comes back itself where it still holds.
+        """
         path = self._path if version is None else f"{self._path}/{version}"
-        return self._connection.read_anew(Call(method="GET", path=path), PublishedPlan, known)
+        call = Call(method="GET", path=path, query={"by": by})
+        return self._connection.read_anew(call, PublishedPlan, known)
 
     def tasks(
         self,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime
 
 from mouldwright.client.connection import Call, Connection, new_key
@@ -11,6 +12,7 @@ from mouldwright.wire.service.order import AcceptAnswer
 from mouldwright.wire.service.quote import (
     KeptQuoteAnswer,
     QuoteAsk,
+    QuoteDifference,
     QuoteEntry,
     QuoteList,
     QuoteMoveAsk,
@@ -90,6 +92,12 @@ class Quotes:
         )
         return self._connection.read(call, KeptQuoteAnswer)
 
+    def differences(self, number: int, before: int, after: int) -> tuple[str, ...]:
+        """Return in words what differs between two revisions."""
+        query = {"before": before, "after": after}
+        call = Call(method="GET", path=f"{self._path}/{number}/differences", query=query)
+        return tuple(self._connection.read(call, QuoteDifference).value.differences)
+
     def send(self, quote: Quote) -> Quote:
         """Note that it went to the customer."""
         return self._connection.read(self._move(quote, "send"), KeptQuoteAnswer)
@@ -99,14 +107,19 @@ class Quotes:
         return self._connection.read(self._move(quote, "decline"), KeptQuoteAnswer)
 
     def accept(self, quote: Quote, *, key: str | None = None) -> AcceptAnswer:
-        """Book what it promised; the promise is looked at again and a plan is asked for."""
-        return self._connection.read(self._move(quote, "accept", key), AcceptAnswer).value
+        """Book what it promised; the promise is looked at again and a plan is asked for.
 
-    def _move(self, quote: Quote, verb: str, key: str | None = None) -> Call:
+        Args:
+            quote: As it was read.
+            key: Accepts it once: the same key gives the same order. Left out, one is made up.
+        """
+        call = replace(self._move(quote, "accept"), key=key or new_key())
+        return self._connection.read(call, AcceptAnswer).value
+
+    def _move(self, quote: Quote, verb: str) -> Call:
         return Call(
             method="POST",
             path=f"{self._path}/{quote.value.number}/{verb}",
             body=QuoteMoveAsk(revision=quote.value.revision),
             etag=quote.etag,
-            key=key or new_key(),
         )

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from mouldwright.client.connection import Call, Connection, new_key, segment
 from mouldwright.client.kept import Kept
 from mouldwright.client.watching import Watch
+from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service.run import PlanAsk, PublishedPlan, RunAnswer, RunList
 
 Run = Kept[RunAnswer]
@@ -61,12 +62,17 @@ class Runs:
             last = run
         return last
 
+    def plan(self, run_id: str) -> KeptPlanDocument:
+        """Return the best plan of a run so far, published or not."""
+        call = Call(method="GET", path=f"{self._path}/{segment(run_id)}/plan")
+        return self._connection.read(call, KeptPlanDocument).value
+
     def cancel(self, run_id: str) -> Run:
         """Ask a run to stop with the best plan so far."""
-        call = Call(method="POST", path=f"{self._path}/{segment(run_id)}/cancel", key=new_key())
+        call = Call(method="POST", path=f"{self._path}/{segment(run_id)}/cancel")
         return self._connection.read(call, RunAnswer)
 
     def publish(self, run_id: str) -> PublishedPlan:
         """Let the plan of a run hold; refused where the shop or its orders changed since."""
-        call = Call(method="POST", path=f"{self._path}/{segment(run_id)}/publish", key=new_key())
+        call = Call(method="POST", path=f"{self._path}/{segment(run_id)}/publish")
         return self._connection.read(call, PublishedPlan).value

@@ -6,6 +6,7 @@ from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.kept import Kept
 from mouldwright.client.orders import Orders
 from mouldwright.client.plans import Plans
+from mouldwright.client.questions import Questions
 from mouldwright.client.quotes import Quotes
 from mouldwright.client.runs import Runs
 from mouldwright.client.things import Things
@@ -16,6 +17,7 @@ from mouldwright.wire.mould import MouldFamily
 from mouldwright.wire.part import Part
 from mouldwright.wire.process import Process
 from mouldwright.wire.scenario import Scenario
+from mouldwright.wire.service.order import EraseAsk, ErasedAnswer
 from mouldwright.wire.service.shop import (
     MaterialEntry,
     MaterialList,
@@ -37,6 +39,7 @@ class Shop:
 
     Attributes:
         key: By which the service knows it.
+        ask: Questions that keep nothing.
         parts: What is made.
         processes: How it is made.
         materials: What it is made of.
@@ -52,6 +55,7 @@ class Shop:
         """Name it; nothing is asked yet."""
         path = f"/v1/shops/{segment(key)}"
         self.key, self._connection, self._path = key, connection, path
+        self.ask = Questions(connection, path)
         self.parts: Things[PartList, PartEntry, Part] = Things(
             connection, f"{path}/parts", every=PartList, entry=PartEntry
         )
@@ -91,9 +95,11 @@ class Shop:
         """Return it as a scenario file."""
         return self._connection.text(Call(method="GET", path=f"{self._path}/scenario.toml"))
 
-    def forget_customer(self, name: str) -> None:
-        """Erase a customer's name from quotes and orders; the figures stay."""
-        self._connection.done(Call(method="DELETE", path=f"{self._path}/customers/{segment(name)}"))
+    def erase_customer(self, name: str) -> int:
+        """Erase a customer's name for good; figures stay. Return in how many places it stood."""
+        ask = EraseAsk(customer=name)
+        call = Call(method="POST", path=f"{self._path}/customers/erase", body=ask)
+        return self._connection.read(call, ErasedAnswer).value.places
 
 
 def scenario_text(scenario: Scenario | str, **more: str) -> str:

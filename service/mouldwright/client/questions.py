@@ -1,0 +1,86 @@
+"""Questions of one shop that keep nothing."""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from pydantic import BaseModel
+
+from mouldwright.client.connection import Call, Connection
+from mouldwright.wire.answers.comparison import ComparisonAnswer
+from mouldwright.wire.answers.deflection import DeflectionAnswer
+from mouldwright.wire.answers.quote import QuoteAnswer
+from mouldwright.wire.answers.rate import RateAnswer
+from mouldwright.wire.service.question import (
+    CompareAsk,
+    DeflectionAsk,
+    FinishBy,
+    PriceAsk,
+    RateAsk,
+)
+
+M = TypeVar("M", bound=BaseModel)
+
+
+class Questions:
+    """Asks what would be.
+
+    Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
+    """
+
+    def __init__(self, connection: Connection, shop_path: str) -> None:
+        """Keep of which shop."""
+        self._connection, self._path = connection, shop_path
+
+    def compare(
+        self, part: str, quantity: int, *, by: str | None = None, finish: FinishBy = "planned"
+    ) -> ComparisonAnswer:
+        """Return the processes for a part side by side, and which one to take.
+
+        Args:
+            part: Key of a part.
+            quantity: Good pieces wanted.
+            by: When they are wanted: a date, or a date and time.
+            finish: Whether dates are planned on top of what is booked, or by the rate alone.
+        """
+        ask = CompareAsk(part=part, quantity=quantity, by=by, finish=finish)
+        return self._asked("compare", ask, ComparisonAnswer)
+
+    def price(
+        self,
+        part: str,
+        quantity: int,
+        *,
+        process: str | None = None,
+        finish: FinishBy = "planned",
+    ) -> QuoteAnswer:
+        """Return a price with all that made it; nothing is kept and it has no number.
+
+        Args:
+            part: Key of a part or of a set.
+            quantity: Good pieces wanted.
+            process: Key of a process; None for a set.
+            finish: Whether the date is planned on top of what is booked, or by the rate alone.
+        """
+        ask = PriceAsk(part=part, process=process, quantity=quantity, finish=finish)
+        return self._asked("price", ask, QuoteAnswer)
+
+    def deflection(self, part: str, process: str) -> DeflectionAnswer:
+        """Return how far a part bends by a process, what it weighs and what goes into it."""
+        ask = DeflectionAsk(part=part, process=process)
+        return self._asked("deflection", ask, DeflectionAnswer)
+
+    def rate(self, part: str, process: str, *, moulds: int | None = None) -> RateAnswer:
+        """Return how many can be made an hour and a day, and what holds it there.
+
+        Args:
+            part: Key of a part.
+            process: Key of a process.
+            moulds: As if there were so many; None for those there are.
+        """
+        ask = RateAsk(part=part, process=process, moulds=moulds)
+        return self._asked("rate", ask, RateAnswer)
+
+    def _asked(self, question: str, ask: BaseModel, answer: type[M]) -> M:
+        call = Call(method="POST", path=f"{self._path}/{question}", body=ask, keeps_nothing=True)
+        return self._connection.read(call, answer).value
