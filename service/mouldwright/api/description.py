@@ -9,9 +9,11 @@ from fastapi import FastAPI
 from fastapi.dependencies.models import Dependant
 from fastapi.openapi.utils import get_openapi
 from fastapi.routing import APIRoute
+from pydantic.fields import FieldInfo
 
 from mouldwright.api.body import json_body
 from mouldwright.api.faults import MEDIA_TYPE
+from mouldwright.api.guard import SAFE
 from mouldwright.api.kinds import KINDS
 from mouldwright.wire.service.problem import Problem
 
@@ -51,10 +53,19 @@ def problems_of(route: APIRoute) -> frozenset[int]:
         if dependant.call is json_body and route.body_field is None:
             continue
         found |= getattr(dependant.call, "problems", frozenset())
-        if dependant.query_params:
+        named = [*dependant.path_params, *dependant.header_params]
+        if dependant.query_params or any(_can_be_wrong(field.field_info) for field in named):
             found.add(422)
+    if not (route.methods or set()) <= SAFE:
+        # A page of another site may have sent a signed-in browser here.
+        found.add(KINDS["other-origin"].status)
     found |= {int(status) for status in route.responses if int(status) >= 400}
     return frozenset(found)
+
+
+def _can_be_wrong(info: FieldInfo) -> bool:
+    """Return whether some text is no value of a parameter; of a plain text, any is one."""
+    return bool(info.metadata) or info.annotation not in (str, str | None)
 
 
 def _all(dependant: Dependant) -> Iterator[Dependant]:

@@ -19,7 +19,7 @@ from mouldwright.api.faults import problem_response
 from mouldwright.api.kinds import KINDS, Kind
 from mouldwright.usecases.session import COOKIE
 
-_SAFE = {"GET", "HEAD", "OPTIONS", "TRACE"}
+SAFE = {"GET", "HEAD", "OPTIONS", "TRACE"}
 _HOST = re.compile(r"(\[[0-9a-f:.]+\]|[^:\[\]/@?#]+)(?::[0-9]{1,5})?", re.I)
 
 
@@ -52,7 +52,7 @@ class Guard:
         # No database keeps a NUL, and nothing here is named with one.
         if "\x00" in scope["path"] or b"%00" in scope["query_string"]:
             return KINDS["no-such-address"]
-        if scope["method"] in _SAFE or not _has_session(headers):
+        if scope["method"] in SAFE or not _has_session(headers):
             return None
         return None if _is_ours(headers, scope["scheme"], hosts[0]) else KINDS["other-origin"]
 
