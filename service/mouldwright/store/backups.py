@@ -25,7 +25,7 @@ from sqlalchemy import (
     text,
     update,
 )
-from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from mouldwright.domain.errors import Conflict, Fault, InvalidInput
 from mouldwright.store.backup_file import (
@@ -68,7 +68,7 @@ class StoreBackups:
         """
         try:
             self._at = database_url(url)
-        except ValueError as error:
+        except (ValueError, ArgumentError) as error:
             raise InvalidInput(
                 [
                     Fault(
