@@ -1,0 +1,147 @@
+"""Questions over HTTP: the same figures as the commands give, and what is refused."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+from service_bench import START, once, problem_of, service_bench
+
+from mouldwright.cli.compare import compare
+from mouldwright.cli.deflection import deflection
+from mouldwright.cli.quote import quote
+from mouldwright.cli.rate import rate
+from mouldwright.wire.answers.comparison import ComparisonAnswer
+from mouldwright.wire.answers.deflection import DeflectionAnswer
+from mouldwright.wire.answers.quote import QuoteAnswer
+from mouldwright.wire.answers.rate import RateAnswer
+from mouldwright.wire.kept_plan import KeptPlanDocument
+from mouldwright.wire.service import examples
+
+NOW = START.isoformat()
+ASKED = {"part": "stabiliser", "process": "pressed", "quantity": 12}
+
+
+@pytest.fixture
+def viewer(served):
+    return served.client("viewer")
+
+
+@pytest.fixture
+def said(capsys):
+    """What a command prints of the same shop at the same time."""
+
+    def run(command, *args, **more):
+        command("foil-bench", *args, as_json=True, **more)
+        return json.loads(capsys.readouterr().out)
+
+    return run
+
+
+def asked(client, question: str, body, shop: str = "foils"):
+    return client.post(f"/v1/shops/{shop}/{question}", json=body)
+
+
+@pytest.mark.parametrize("by_rate", [False, True])
+def test_a_comparison_is_the_commands(viewer, said, by_rate):
+    answer = asked(
+        viewer,
+        "compare",
+        {
+            "part": "stabiliser",
+            "quantity": 12,
+            "by": "2027-04-16",
+            "finish": "by_rate" if by_rate else "planned",
+        },
+    )
+    assert answer.status_code == 200
+    assert answer.json() == said(
+        compare, "stabiliser", 12, by="2027-04-16", now=NOW, by_rate=by_rate
+    )
+
+
+@pytest.mark.parametrize("by_rate", [False, True])
+def test_a_price_is_the_commands(viewer, said, by_rate):
+    answer = asked(viewer, "price", ASKED | {"finish": "by_rate" if by_rate else "planned"})
+    assert answer.json() == said(quote, *ASKED.values(), now=NOW, by_rate=by_rate)
+
+
+def test_a_deflection_is_the_commands(viewer, said):
+    answer = asked(viewer, "deflection", {"part": "main-foil", "process": "cast"})
+    assert answer.json() == said(deflection, "main-foil", "cast")
+
+
+@pytest.mark.parametrize("moulds", [None, 2])
+def test_a_rate_is_the_commands(viewer, said, moulds):
+    body = {"part": "stabiliser", "process": "pressed", "moulds": moulds}
+    answer = asked(viewer, "rate", body)
+    assert answer.json() == said(rate, "stabiliser", "pressed", moulds)
+
+
+def test_a_date_comes_after_what_was_booked_since(served):
+    planner = served.client("planner")
+    before = asked(planner, "price", ASKED).json()["finish"]
+    at = "/v1/shops/foils/quotes"
+    made = planner.post(at, json=ASKED | {"quantity": 30}, headers=once())
+    sent = planner.post(f"{at}/1/send", headers={"If-Match": made.headers["ETag"]})
+    taken = planner.post(f"{at}/1/accept", headers=once() | {"If-Match": sent.headers["ETag"]})
+    assert taken.status_code == 200, taken.text
+    assert asked(planner, "price", ASKED).json()["finish"] > before
+
+
+@pytest.mark.parametrize(
+    ("question", "body", "pointer", "words"),
+    [
+        ("compare", {"part": "stabilizer", "quantity": 2}, "#/part", "Did you mean stabiliser?"),
+        ("compare", {"part": "stabiliser", "quantity": 0}, "#/quantity", "greater than"),
+        ("compare", {"part": "stabiliser", "quantity": 2.5}, "#/quantity", "integer"),
+        ("compare", {"part": "stabiliser", "quantity": 2, "by": "soon"}, "#/by", "no date"),
+        ("compare", {"part": "stabiliser", "quantity": 100_001}, "#/quantity", "less than"),
+        ("price", {"part": "stabiliser", "quantity": 2}, "#/process", "Name one of: "),
+        ("price", ASKED | {"process": "milled"}, "#/process", "there is no process"),
+        ("price", ASKED | {"colour": "red"}, "#/colour", "no such key"),
+        ("deflection", {"part": "stabiliser", "process": "milled"}, "#/process", "no process"),
+        ("rate", {"part": "fin", "process": "pressed"}, "#/part", "there is no part"),
+        ("rate", {"part": "stabiliser", "process": "pressed", "moulds": 0}, "#/moulds", "greater"),
+    ],
+)
+def test_what_cannot_be_right_is_pointed_at(viewer, question, body, pointer, words):
+    problem = problem_of(asked(viewer, question, body), 422, "invalid")
+    (item,) = problem["errors"]
+    assert item["pointer"] == pointer
+    assert words in f"{item['detail']} {item['remedy']}"
+
+
+def test_all_that_is_wrong_is_told_at_once(viewer):
+    problem = problem_of(asked(viewer, "price", {"quantity": 0, "finish": "never"}), 422, "invalid")
+    assert {item["pointer"] for item in problem["errors"]} == {"#/part", "#/quantity", "#/finish"}
+
+
+def test_more_than_this_service_takes_is_refused(tmp_path):
+    small = service_bench(tmp_path, largest_quantity=10)
+    problem = problem_of(asked(small.client("viewer"), "price", ASKED), 422, "invalid")
+    assert "at most 10" in problem["detail"]
+    small.opened.close()
+
+
+def test_more_than_is_planned_while_one_waits_has_a_price_and_no_date(viewer):
+    # Six orders are open, and only 4,000 parts are planned while someone waits.
+    large = ASKED | {"process": "printed", "quantity": 5_000}
+    answer = asked(viewer, "price", large).json()
+    assert answer["finish"] is None
+    assert any("planned while you wait" in note for note in answer["notes"])
+    assert asked(viewer, "price", large | {"finish": "by_rate"}).json()["finish"] is not None
+
+
+@pytest.mark.parametrize(
+    ("model", "example"),
+    [
+        (QuoteAnswer, examples.QUOTE),
+        (ComparisonAnswer, examples.COMPARISON),
+        (DeflectionAnswer, examples.DEFLECTION),
+        (RateAnswer, examples.RATE),
+        (KeptPlanDocument, {"zone": "Europe/Lisbon", **examples.PLAN}),
+    ],
+)
+def test_an_example_is_an_answer(model, example):
+    assert json.loads(model.model_validate(example).model_dump_json()) == example
