@@ -24,6 +24,7 @@ from mouldwright.store.migrate import migrate
 from mouldwright.store.run_queue import StoreRunQueue
 from mouldwright.store.unit_of_work import StoreUnits
 from mouldwright.usecases.access import promise_sign_in
+from mouldwright.usecases.backup import Backups
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.lead_times import LeadTimes
 from mouldwright.usecases.ports import Clock
@@ -99,6 +100,13 @@ def open_services(settings: Settings) -> Opened:
         finish=LeadTimes(finish_on_top),
     )
     return Opened(services=services, close=engine.dispose)
+
+
+def backups_of(settings: Settings) -> Backups:
+    """Return what takes backups of the database of the settings and puts them back."""
+    from mouldwright.store.backups import StoreBackups
+
+    return StoreBackups(settings.database_url.get_secret_value(), clock_of(settings))
 
 
 def make_app(services: Services) -> FastAPI:

@@ -45,6 +45,11 @@ Port = Annotated[
     typer.Option("--port", min=0, max=65_535, help="Port to listen on; 8000 by default."),
 ]
 
+Database = Annotated[
+    str | None,
+    typer.Option("--database", help="sqlite:///file.db or postgresql://user@host/name."),
+]
+
 
 @app.callback()
 def mouldwright() -> None:
@@ -159,16 +164,51 @@ def serve(
         typer.Option("--host", help="Address to listen on; this machine alone by default."),
     ] = None,
     port: Port = None,
-    database: Annotated[
-        str | None,
-        typer.Option("--database", help="sqlite:///file.db or postgresql://user@host/name."),
-    ] = None,
+    database: Database = None,
     demo: Annotated[bool, typer.Option("--demo", help="Add the invented demo shop.")] = False,
 ) -> None:
     """Serve shops to browsers and programs until Ctrl-C; plans are made beside."""
     from mouldwright.cli import serve as command
 
     command.serve_until_stopped(host=host, port=port, database=database, demo=demo)
+
+
+@app.command()
+def backup(
+    file: Annotated[str, typer.Argument(help="Where to write it; an earlier backup is replaced.")],
+    database: Database = None,
+    as_json: AsJson = False,
+) -> None:
+    """Write all that is kept at one moment to a file, while the service goes on."""
+    from mouldwright.cli import backup as command
+
+    command.backup(file, database=database, as_json=as_json)
+
+
+@app.command()
+def restore(
+    file: Annotated[str, typer.Argument(help="A file that backup wrote.")],
+    database: Database = None,
+    look: Annotated[
+        bool, typer.Option("--look", help="Only read it to its end and say what is in it.")
+    ] = False,
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Lose what the database holds now.")
+    ] = False,
+    withdraw_tokens: Annotated[
+        bool, typer.Option("--withdraw-tokens", help="Let no token of the backup hold again.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Put back what a backup holds, all or nothing. Stop the service first."""
+    from mouldwright.cli import backup as command
+
+    if look:
+        command.look(file, database=database, as_json=as_json)
+        return
+    command.restore(
+        file, database=database, replace=replace, withdraw_tokens=withdraw_tokens, as_json=as_json
+    )
 
 
 def run() -> None:

@@ -1,0 +1,70 @@
+"""Backup and restore as they are typed: what is printed, where, and the exit code."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from promise_bench import promise_bench
+
+COMMAND = "from mouldwright.cli.main import run; run()"
+
+
+@pytest.fixture
+def bench(tmp_path: Path):
+    made = promise_bench(tmp_path)
+    made.booked()
+    yield made
+    made.engine.dispose()
+
+
+def typed(*words: str, **environment: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "-c", COMMAND, *words],
+        capture_output=True,
+        text=True,
+        env={**os.environ, **environment},
+        check=False,
+    )
+
+
+def test_a_backup_is_taken_looked_at_and_put_back_elsewhere(bench, tmp_path):
+    file, other = str(tmp_path / "foils.backup"), f"sqlite:///{tmp_path / 'other.db'}"
+    # By the environment, as the service finds it too.
+    taken = typed("backup", file, MOULDWRIGHT_DATABASE_URL=bench.url)
+    assert (taken.returncode, taken.stderr) == (0, "")
+    assert f"Everything kept is in {file}." in taken.stdout
+    looked = typed("restore", file, "--look", "--json", "--database", other)
+    assert json.loads(looked.stdout)["rows"]["booking"] == 1
+    assert not (tmp_path / "other.db").exists()
+    back = typed("restore", file, "--json", "--database", other)
+    answer = json.loads(back.stdout)
+    assert (back.returncode, answer["rows_replaced"], answer["tokens_that_hold"]) == (0, 0, 0)
+    assert answer["sha256"] == json.loads(looked.stdout)["sha256"]
+    again = typed("restore", file, "--database", other)
+    assert (again.returncode, again.stdout) == (1, "")
+    assert "nothing was changed" in again.stderr
+    assert "--replace" in again.stderr
+    replaced = typed("restore", file, "--replace", "--withdraw-tokens", "--database", other)
+    assert replaced.returncode == 0
+    assert "No token holds" in replaced.stdout
+
+
+def test_what_is_wrong_is_said_in_a_line_without_a_trace(tmp_path):
+    letter = tmp_path / "letter.txt"
+    letter.write_text("Dear customer")
+    none = f"sqlite:///{tmp_path / 'none.db'}"
+    for words in (
+        ("restore", str(letter), "--database", none),
+        ("restore", str(tmp_path / "gone"), "--database", none),
+        ("backup", str(tmp_path / "a.backup"), "--database", none),
+        ("backup", str(tmp_path / "a.backup"), "--database", "pigeons"),
+    ):
+        wrong = typed(*words)
+        assert (wrong.returncode, wrong.stdout) == (2, "")
+        assert len(wrong.stderr.splitlines()) == 1
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["letter.txt"]
