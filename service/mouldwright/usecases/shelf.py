@@ -53,6 +53,21 @@ def open_kept(units: Units, written: Written, key: str, *, version: int | None =
     return KeptShop(version=found, shop=written.read(found.document))
 
 
+def check_key(key: str) -> None:
+    """Let a new shop's key pass. Raises InvalidInput where it is none."""
+    if not _SHOP_KEY.fullmatch(key):
+        raise InvalidInput(
+            [
+                Fault(
+                    path="key",
+                    value=key,
+                    problem="a shop's key is 1 to 63 small letters, digits and inner hyphens.",
+                    remedy=f"Write {_suggested(key)}.",
+                )
+            ]
+        )
+
+
 def first_version(key: str, shop: Shop, document: str, *, now: datetime, by: str) -> ShopVersion:
     """Return the first version of a new shop.
 
@@ -66,17 +81,7 @@ def first_version(key: str, shop: Shop, document: str, *, now: datetime, by: str
     Raises:
         InvalidInput: if the key is none.
     """
-    if not _SHOP_KEY.fullmatch(key):
-        raise InvalidInput(
-            [
-                Fault(
-                    path="key",
-                    value=key,
-                    problem="a shop's key is 1 to 63 small letters, digits and inner hyphens.",
-                    remedy=f"Write {_suggested(key)}.",
-                )
-            ]
-        )
+    check_key(key)
     return ShopVersion(
         key=key, version=1, title=shop.name, document=document, written_at=now, written_by=by
     )

@@ -71,6 +71,7 @@ def list_shops(seat: Anyone) -> Response:
 def add_shop(seat: Keeper, ask: ShopAdd, asked: Once) -> Response:
     """Keep a new shop, written as a scenario."""
     services = seat.services
+    shelf.check_key(ask.key)
     shop = _shop_of(services.written, ask)
     first = shelf.first_version(
         ask.key, shop, services.written.document(shop), now=seat.now, by=seat.token.id

@@ -20,7 +20,7 @@ name = "My bench"
 currency = "EUR"
 time_zone = "Europe/Lisbon"
 [shop.hours]
-mon = "08:30-17:30"
+mon = ["08:30-17:30"]
 """
 
 
