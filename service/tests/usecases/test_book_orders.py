@@ -94,22 +94,22 @@ def test_a_quote_whose_last_day_is_over_cannot_be_accepted(bench):
 
 
 @pytest.mark.parametrize("error", [RuntimeError("no memory"), HardLimit(["no press"])])
-def test_an_acceptance_stands_when_planning_fails(bench, error):
-    bench.booked()
-    bench.finish.error = error
-    found = looked(bench)
+def test_an_acceptance_stands_when_planning_fails(either_bench, error):
+    either_bench.booked()
+    either_bench.finish.error = error
+    found = looked(either_bench)
     assert found.expected is None
     assert "no press" in found.words or "could not be looked at" in found.words
-    assert bench.booking("Q1").state == "open"
+    assert either_bench.booking("Q1").state == "open"
 
 
-def test_a_promise_that_has_moved_since_is_said_with_both_times_and_the_difference(bench):
-    bench.booked()
-    bench.finish.minutes += 150
-    found = looked(bench)
+def test_a_promise_that_has_moved_since_is_said_with_both_times_and_the_difference(either_bench):
+    either_bench.booked()
+    either_bench.finish.minutes += 150
+    found = looked(either_bench)
     assert found.moved
     assert "2 h 30 later" in found.words
-    assert bench.booking("Q1").moved_min == 150
+    assert either_bench.booking("Q1").moved_min == 150
 
 
 def test_a_promise_that_holds_is_said_to_hold(bench):
@@ -155,15 +155,15 @@ def test_an_order_changed_meanwhile_is_not_changed_by_what_was_read_before(eithe
         either_bench.done(change_urgency, number, due=later(days=5), read_version=1)
 
 
-def test_parts_begun_between_working_a_change_out_and_keeping_it_are_not_lost(bench):
-    number = bench.booked().order.number
+def test_parts_begun_between_working_a_change_out_and_keeping_it_are_not_lost(either_bench):
+    number = either_bench.booked().order.number
     drafted = draft_change(
-        bench.units, KEY, number, 3, pay_for_begun=False, read_version=1,
-        written=bench.written, now=NOW, finish=bench.finish,
+        either_bench.units, KEY, number, 3, pay_for_begun=False, read_version=1,
+        written=either_bench.written, now=NOW, finish=either_bench.finish,
     )  # fmt: skip
-    bench.done(note_begun, number, 5, read_version=1)
+    either_bench.done(note_begun, number, 5, read_version=1)
     with pytest.raises(Stale):
-        bench.done(keep_change, number, drafted, read_version=1, freeze=freeze, now=NOW)
+        either_bench.done(keep_change, number, drafted, read_version=1, freeze=freeze, now=NOW)
 
 
 def test_a_revision_sent_before_parts_were_begun_cannot_book_fewer_than_are_begun(bench):
@@ -186,10 +186,10 @@ def test_an_order_called_off_leaves_the_book_and_settles_the_deposit(either_benc
     assert read_booked(either_bench.units, KEY, either_bench.written).bookings == ()
 
 
-def test_every_change_of_the_book_is_counted(bench):
-    number = with_five_begun(bench)
-    bench.done(call_off, number, by="shop", read_version=2)
-    with bench.units.read(KEY) as unit:
+def test_every_change_of_the_book_is_counted(either_bench):
+    number = with_five_begun(either_bench)
+    either_bench.done(call_off, number, by="shop", read_version=2)
+    with either_bench.units.read(KEY) as unit:
         # Booked, begun, called off.
         assert unit.bookings.book_version() == 3
 
@@ -219,8 +219,8 @@ def test_a_wanted_date_is_kept_with_the_order(bench):
     assert bench.booked(bench.draft(replace(WANTED, due=due))).order.due == due
 
 
-def test_money_comes_back_from_the_store_to_the_digit(bench):
-    bench.booked()
-    figures = bench.revision(1).figures
+def test_money_comes_back_from_the_store_to_the_digit(either_bench):
+    either_bench.booked()
+    figures = either_bench.revision(1).figures
     assert isinstance(figures.net, Decimal)
     assert figures.gross == figures.net + figures.tax
