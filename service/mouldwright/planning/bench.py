@@ -24,6 +24,7 @@ class Bench:
         tool_pulls: Pulls each mould has taken.
         tool_coats: Conditionings due before each mould's next pull.
         whole: Whether work that may pause is kept from pausing where an opening is long enough.
+        without: The person who is passed over where others can, -1 for nobody.
         horizon_hit: Whether some search ran past the known hours.
     """
 
@@ -55,6 +56,7 @@ class Bench:
         self.tool_left = [tool.life_left for tool in problem.tools]
         self.tool_coats = [self.coats_due(t) for t in range(len(problem.tools))]
         self.whole = False
+        self.without = -1
         self.longest = [
             max((longest(problem.windows[p]) for p in crew), default=0) for crew in problem.crews
         ]
@@ -117,6 +119,8 @@ class Bench:
     def find_people(self, step: Step, earliest: int, work: int) -> Found | None:
         """Return the first time its people can do a step, and who they are."""
         crew = self.crews[step.crew]
+        if self.without in crew and len(crew) > step.people:
+            crew = tuple(person for person in crew if person != self.without)
         pausing = step.interruptible and not (self.whole and work <= self.longest[step.crew])
         if step.people == 1:
             if pausing:

@@ -141,7 +141,9 @@ class Dispatch:
         able = [q for q in self.by_rank if self.next_try[q] <= limit]
         q = able[min(deviation.skip, len(able) - 1)]
         self.bench.whole = whole[q] != deviation.turn_whole
+        self.bench.without = deviation.without
         self._attempt(q, limit)
+        self.bench.without = -1
 
     # Trying.
 

@@ -14,12 +14,14 @@ class Deviation:
         skip: How many of the candidates to pass over, best rank first.
         slack_min: How much later than the soonest a candidate may start at it.
         turn_whole: Whether to take the other view of pausing at it.
+        without: The person who is passed over at it where others can, -1 for nobody.
     """
 
     decision: int
     skip: int
     slack_min: int
     turn_whole: bool = False
+    without: int = -1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -23,13 +23,16 @@ from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.run import make_plan
 
 SHOPS = int(os.environ.get("MOULDWRIGHT_RANDOM_SHOPS", "40"))
+# Tiny shops whose best plan the search once missed.
+MISSED = {66, 210, 260}
 # Plans broken in many ways, and tasks of each broken in each way.
 BROKEN_FROM = 12
 BROKEN_EACH = 4
 
 
-def plan_of(drawn: Drawn, seconds: float = 0.1) -> Plan:
-    return make_plan(drawn.shop, now=drawn.now, seconds=seconds, seed=1)
+def plan_of(drawn: Drawn, tries: int) -> Plan:
+    """Return the plan of so many tries: however busy the machine, the same one every time."""
+    return make_plan(drawn.shop, now=drawn.now, seconds=math.inf, seed=1, work_limit=tries)
 
 
 def bounded_value(plan: Plan) -> int:
@@ -39,7 +42,7 @@ def bounded_value(plan: Plan) -> int:
 @pytest.mark.parametrize("seed", range(SHOPS))
 def test_every_plan_of_a_random_shop_keeps_every_rule(seed: int) -> None:
     drawn = draw(Random(seed))
-    plan = plan_of(drawn)
+    plan = plan_of(drawn, 40)
     assert check_plan(drawn.shop, plan) == ()
     assert plan.bound is None or plan.bound <= bounded_value(plan)
 
@@ -48,18 +51,20 @@ def test_every_plan_of_a_random_shop_keeps_every_rule(seed: int) -> None:
 @given(st.randoms(use_true_random=False))
 def test_every_plan_of_a_shop_drawn_by_search_keeps_every_rule(rng: Random) -> None:
     drawn = draw(rng)
-    plan = plan_of(drawn, seconds=0.05)
+    plan = plan_of(drawn, 15)
     assert check_plan(drawn.shop, plan) == ()
     assert plan.bound is None or plan.bound <= bounded_value(plan)
 
 
-@pytest.mark.parametrize("seed", range(SHOPS))
+# Trying every order of work takes a busy machine long for a few of them.
+@pytest.mark.timeout(600)
+@pytest.mark.parametrize("seed", sorted({*range(SHOPS), *MISSED}))
 def test_a_tiny_shop_is_planned_as_well_as_any_order_of_work_allows(seed: int) -> None:
     drawn = draw_tiny(Random(seed))
     best = best_plan(drawn.shop, drawn.now)
     least = (best.weighted_late_min, best.finish_min)
-    for seconds in (0.1, 1.0, 4.0):
-        plan = plan_of(drawn, seconds)
+    for tries in (60, 600, 6000):
+        plan = plan_of(drawn, tries)
         reached = (plan.objective.weighted_late_min, plan.objective.finish_min)
         assert reached >= least, "better than the best: the plan or the search misreads a rule"
         if plan.bound is not None and (reached[0] > 0) == (least[0] > 0):
@@ -71,9 +76,7 @@ def test_a_tiny_shop_is_planned_as_well_as_any_order_of_work_allows(seed: int) -
 
 def test_the_same_shop_and_seed_give_the_same_plan() -> None:
     drawn = draw(Random(7))
-    first = make_plan(drawn.shop, now=drawn.now, seconds=60.0, seed=3, work_limit=30)
-    again = make_plan(drawn.shop, now=drawn.now, seconds=60.0, seed=3, work_limit=30)
-    assert first.tasks == again.tasks
+    assert plan_of(drawn, 30).tasks == plan_of(drawn, 30).tasks
 
 
 # Ways to break a plan that are always wrong, each from one of its tasks; None where the
@@ -94,7 +97,7 @@ def a_minute_longer(task: Task) -> tuple[Task, ...]:
 
 
 def before_time_began(task: Task) -> tuple[Task, ...]:
-    early = tuple((start - 10_000_000, end - 10_000_000) for start, end in task.spans)
+    early = tuple((start - 100_000, end - 100_000) for start, end in task.spans)
     return (replace(task, spans=early),)
 
 
@@ -182,12 +185,9 @@ BREAKS: list[Callable[[Task], tuple[Task, ...] | None]] = [
 
 @cache
 def right_plans() -> tuple[tuple[Drawn, Plan], ...]:
-    """Return plans that pass, of shops of every kind; as many tries each, so they repeat."""
+    """Return plans that pass, of shops of every kind."""
     drawn = [draw(Random(seed)) for seed in range(BROKEN_FROM)]
-    return tuple(
-        (one, make_plan(one.shop, now=one.now, seconds=math.inf, seed=1, work_limit=2))
-        for one in drawn
-    )
+    return tuple((one, plan_of(one, 2)) for one in drawn)
 
 
 def passes(drawn: Drawn, plan: Plan) -> bool:

@@ -12,7 +12,7 @@ from mouldwright.planning.queues import Queues
 PATIENCES_MIN = (0, 10, 30, 45, 90, 240, 720, 1440)
 SLACKS_MIN = (0, 0, 0, 2, 5, 10, 20, 40)
 # At a single decision it may pay to leave someone idle for longer.
-WAITS_MIN = (0, 0, 5, 15, 40, 120, 480)
+WAITS_MIN = (0, 0, 5, 15, 40, 120, 480, 1440)
 SKIPS = (0, 0, 1, 1, 1, 2, 3)
 MOST_DEVIATIONS = 40
 
@@ -38,6 +38,9 @@ class Moves:
             self.kinds += ["two lots", "one lot", "one lot", "one block", "gate"]
         if any(m > 1 for m in most):
             self.kinds += ["batch", "batch", "patience"]
+        # Nobody, or one of those whose work others can do too.
+        self.shared = [-1]
+        self.shared += sorted({p for crew in problem.crews if len(crew) > 1 for p in crew})
         self.batched = [lot for lot, m in enumerate(most) if m > 1]
 
     def change(self, policy: Policy, random: Random, span_min: int, decisions: int) -> Policy:
@@ -89,8 +92,7 @@ class Moves:
             rank[q] = place
         return replace(policy, rank=tuple(rank))
 
-    @staticmethod
-    def _deviate(policy: Policy, random: Random, decisions: int) -> tuple[Deviation, ...]:
+    def _deviate(self, policy: Policy, random: Random, decisions: int) -> tuple[Deviation, ...]:
         """Return the deviations with one more, or fewer where there are many."""
         kept = {d.decision: d for d in policy.deviations}
         if kept and (len(kept) >= MOST_DEVIATIONS or random.random() < 0.3):
@@ -103,6 +105,7 @@ class Moves:
             skip=random.choice(SKIPS),
             slack_min=random.choice(WAITS_MIN),
             turn_whole=random.random() < 0.25,
+            without=random.choice(self.shared) if random.random() < 0.3 else -1,
         )
         return tuple(kept[k] for k in sorted(kept))
 
