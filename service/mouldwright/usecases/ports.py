@@ -77,6 +77,10 @@ class Shops(Protocol):
         """Keep a version and let it hold."""
         ...
 
+    def forget_customer(self, customer: str) -> int:
+        """Erase a customer's name from every version; return in how many it stood."""
+        ...
+
 
 class Tokens(Protocol):
     """Tokens of the one shop a unit was opened for; of every shop, for a keeper's unit."""
@@ -107,6 +111,10 @@ class Replies(Protocol):
 
     def keep(self, asked: Asked, reply: Reply, at: datetime) -> None:
         """Keep a reply."""
+        ...
+
+    def forget_customer(self, customer: str, *, shop: str) -> None:
+        """Erase a customer's name from replies to those who may ask a shop."""
         ...
 
     def forget_before(self, instant: datetime) -> int:

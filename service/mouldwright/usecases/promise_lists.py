@@ -105,7 +105,10 @@ def read_plan(units: PromiseUnits, shop: str, version: int | None = None) -> Pla
 
 
 def forget_customer(unit: PromiseWriting, customer: str) -> int:
-    """Erase a customer's name from quotes and orders; figures stay. Return where it stood.
+    """Erase a customer's name wherever it is kept; every figure stays.
+
+    Returns:
+        In how many revisions of quotes, booked orders and versions of the shop it stood.
 
     Raises:
         InvalidInput: if no name is given.
@@ -121,7 +124,9 @@ def forget_customer(unit: PromiseWriting, customer: str) -> int:
                 )
             ]
         )
-    return unit.quotes.forget_customer(customer) + unit.bookings.forget_customer(customer)
+    unit.replies.forget_customer(customer, shop=unit.shop)
+    kept = (unit.quotes, unit.bookings, unit.shops)
+    return sum(each.forget_customer(customer) for each in kept)
 
 
 def _page(cursor: str | None, limit: int) -> Page:

@@ -1,7 +1,9 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
-from promise_bench import DEMO, KEY, NOW
+from promise_bench import DEMO, KEY, NOW, WANTED
 from sqlalchemy import event
 
 from mouldwright.domain.errors import InvalidInput
@@ -112,3 +114,15 @@ def test_a_shop_without_a_plan_says_so(bench):
 def test_a_customer_without_a_name_cannot_be_erased(bench):
     with pytest.raises(InvalidInput), bench.units.write(KEY) as unit:
         forget_customer(unit, " ")
+
+
+def test_a_customers_name_goes_from_all_that_is_kept(either_bench):
+    name = DEMO.orders[0].customer
+    either_bench.booked(either_bench.draft(replace(WANTED, customer=name)))
+    # One revision, one order, one version of the shop.
+    assert either_bench.done(forget_customer, name) == 3
+    assert either_bench.done(forget_customer, name) == 0
+    with either_bench.units.read(KEY) as unit:
+        assert unit.quotes.revision(1).customer == unit.bookings.by_number("Q1").order.customer
+        assert f'"{name}"' not in unit.shops.now().document
+        assert either_bench.written.read(unit.shops.now().document).orders[0].customer == ""

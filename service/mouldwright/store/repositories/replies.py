@@ -5,10 +5,10 @@ from __future__ import annotations
 import json
 from datetime import datetime
 
-from sqlalchemy import delete
+from sqlalchemy import delete, func, select, update
 from sqlmodel import Session, col
 
-from mouldwright.store.tables import KeptReplyRow
+from mouldwright.store.tables import KeptReplyRow, TokenRow
 from mouldwright.usecases.errors import KeyReused
 from mouldwright.usecases.kept import Asked, Reply
 
@@ -43,6 +43,20 @@ class KeptReplies:
             )
         )
         self._session.flush()
+
+    def forget_customer(self, customer: str, *, shop: str) -> None:
+        """Erase a customer's name from replies to those who may ask a shop."""
+        named = f'"customer":{json.dumps(customer, ensure_ascii=False)}'
+        body = col(KeptReplyRow.body)
+        blank = func.replace(body, named, '"customer":""')
+        callers = select(col(TokenRow.id)).where(
+            (col(TokenRow.shop) == shop) | col(TokenRow.shop).is_(None)
+        )
+        self._session.execute(
+            update(KeptReplyRow)
+            .where(col(KeptReplyRow.caller).in_(callers), blank != body)
+            .values(body=blank)
+        )
 
     def forget_before(self, instant: datetime) -> int:
         """Remove replies kept before an instant; return how many there were."""

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from sqlalchemy import select, update
+import json
+
+from sqlalchemy import func, select, update
 from sqlmodel import Session, col
 
 from mouldwright.store.tables import ShopRow, ShopVersionRow
@@ -50,6 +52,22 @@ class ShopVersions:
             update(ShopRow).where(col(ShopRow.key) == self._shop).values(version=version.version)
         )
         self._session.flush()
+
+    def forget_customer(self, customer: str) -> int:
+        """Erase a customer's name from every version; return in how many it stood.
+
+        Nothing else in a version ever changes, so what was worked out from it stays.
+        """
+        # As the documents are written: a quote within a text has a backslash before it.
+        named = f'"customer": {json.dumps(customer, ensure_ascii=False)}'
+        document = col(ShopVersionRow.document)
+        blank = func.replace(document, named, '"customer": ""')
+        erased = self._session.execute(
+            update(ShopVersionRow)
+            .where(col(ShopVersionRow.shop) == self._shop, blank != document)
+            .values(document=blank)
+        )
+        return int(erased.rowcount)  # type: ignore[attr-defined]
 
 
 def version_of(row: ShopVersionRow) -> ShopVersion:

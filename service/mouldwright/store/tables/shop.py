@@ -23,7 +23,7 @@ class ShopRow(Row, table=True):
 
 
 class ShopVersionRow(Row, table=True):
-    """One version of a shop as it was written; never changed, never removed."""
+    """One version of a shop as it was written; it stays, but for a customer erased."""
 
     __tablename__ = "shop_version"
     __table_args__ = (CheckConstraint("version >= 1", name="version_from_1"),)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from typing import Annotated
+from zoneinfo import ZoneInfo
 
 from pydantic import AfterValidator, AwareDatetime
 
@@ -23,3 +24,8 @@ def _within(instant: datetime) -> datetime:
 
 
 Instant = Annotated[AwareDatetime, AfterValidator(_within)]
+
+
+def in_zone(instant: datetime | None, zone: str) -> datetime | None:
+    """Return the same instant as the clock shows it in a time zone."""
+    return None if instant is None else instant.astimezone(ZoneInfo(zone))

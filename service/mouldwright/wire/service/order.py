@@ -11,7 +11,7 @@ from mouldwright.domain.hours.opening import local
 from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking, Settlement
-from mouldwright.wire.service.instant import Instant
+from mouldwright.wire.service.instant import Instant, in_zone
 
 _ORDER = {
     "number": "Q7",
@@ -68,7 +68,7 @@ class BookedOrder(BaseModel):
             process=order.process,
             quantity=order.quantity,
             customer=order.customer,
-            due=order.due,
+            due=in_zone(order.due, zone),
             weight=order.weight,
             quote=booking.quote,
             revision=booking.revision,
@@ -243,4 +243,7 @@ class ErasedAnswer(BaseModel):
 
     model_config = ConfigDict(json_schema_extra={"examples": [{"places": 3}]})
 
-    places: int = Field(description="in how many quotes and orders the name stood")
+    places: int = Field(
+        description="in how many revisions of quotes, booked orders and versions of the shop the "
+        "name stood"
+    )

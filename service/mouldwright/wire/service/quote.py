@@ -14,7 +14,7 @@ from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.service.examples import QUOTE
-from mouldwright.wire.service.instant import Instant
+from mouldwright.wire.service.instant import Instant, in_zone
 
 State = Literal["draft", "sent", "accepted", "declined", "lapsed", "superseded"]
 _LARGEST = 100_000
@@ -97,7 +97,7 @@ class KeptQuoteHead(BaseModel):
             revision=revision.revision,
             state=revision.state,
             customer=revision.customer,
-            due=revision.due,
+            due=in_zone(revision.due, revision.figures.zone),
             made_at=revision.made_at,
             moved_at=revision.moved_at,
             shop_version=inputs.shop_version,
