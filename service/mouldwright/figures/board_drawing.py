@@ -17,6 +17,7 @@ from mouldwright.figures.time_scale import TimeScale
 # A task of a few minutes must still be seen.
 _LEAST_PX = 1.6
 _MOST_NAMES_SHARE = 0.35
+_LEAST_NAMES_PX = 60.0
 
 
 def draw_board(
@@ -82,10 +83,21 @@ def draw_board(
     )
 
 
-def draw_board_names(board: Board, *, key: str = "board-names") -> Drawing:
-    """Return the names of the rows alone, as high as the board, to stand still while it scrolls."""
-    layout = layout_of(board)
-    pen = Pen(key, max(layout.gutter, 200))
+def draw_board_names(
+    board: Board, *, width_px: float | None = None, key: str = "board-names"
+) -> Drawing:
+    """Return the names of the rows alone, as high as the board, to stand still while it scrolls.
+
+    Args:
+        board: What is on it.
+        width_px: None gives the names the room they need; else they are cut to it.
+        key: Its id.
+
+    Raises:
+        ValueError: if it is narrower than 60 px.
+    """
+    layout = layout_of(board) if width_px is None else layout_of(board, most_gutter_px=width_px)
+    pen = Pen(key, width_px or max(layout.gutter, _LEAST_NAMES_PX), least_px=_LEAST_NAMES_PX)
     _names(pen, board, layout)
     return pen.finish(
         title=f"{board.title}: names of the rows",

@@ -115,7 +115,9 @@ class BoardGround:
             x, y = scale(minute), foot - count * rise
             points += [(x, points[-1][1]), (x, y)]
         points += [(right, points[-1][1]), (right, foot)]
-        pen.path(polyline(points, closed=True), "level")
+        d = polyline(points, closed=True)
+        pen.path(d, "blank")
+        pen.path(d, "level", ' fill="url(#fig-ground)"')
 
     def now(self) -> None:
         """Draw the now-line with its time."""

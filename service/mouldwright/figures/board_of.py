@@ -52,7 +52,7 @@ def board_of(
     row_keys = {row.key for row in (*rows, *people)}
     bound_by = _what_binds(plan, {row.key for row in rows})
     bars = [
-        *_bars(plan, row_keys, marks, set(bound_by.values()), (start, end)),
+        *_bars(shop, plan, row_keys, marks, set(bound_by.values()), (start, end)),
         *_waits(plan, {row.key for row in rows}, (start, end)),
     ]
     return Board(
@@ -95,12 +95,14 @@ def _orders_in(task: Task) -> tuple[str, ...]:
 
 
 def _bars(
+    shop: Shop,
     plan: Plan,
     rows: set[str],
     marks: Mapping[str, int],
     binding: set[str],
     shown: tuple[int, int],
 ) -> Iterable[BoardBar]:
+    titles = {person.key: person.title for person in shop.people.values()}
     for at, task in enumerate(plan.tasks):
         if task.end <= shown[0] or task.start >= shown[1]:
             continue
@@ -119,12 +121,12 @@ def _bars(
             # Work for no order makes or keeps a mould.
             mark=marks.get(task.process) if orders else None,
             labels=(label, orders) if orders else (label,),
-            name=_name(task, plan.zone),
+            name=_name(task, titles, plan.zone),
             is_binding=f"t{at}" in binding,
         )
 
 
-def _name(task: Task, zone: str) -> str:
+def _name(task: Task, titles: Mapping[str, str], zone: str) -> str:
     words = [task.operation]
     for member in task.members:
         what = [f"order {member.order}"]
@@ -137,7 +139,8 @@ def _name(task: Task, zone: str) -> str:
     words.append(f"{moment(task.start, zone)} to {moment(task.end, zone)}")
     if len(task.spans) > 1:
         words.append(f"pauses, {duration(sum(b - a for a, b in task.spans))} worked")
-    words.append(listed(task.people) if task.people else "nobody needed")
+    people = [titles.get(person, person) for person in task.people]
+    words.append(listed(people) if people else "nobody needed")
     return ", ".join(words)
 
 

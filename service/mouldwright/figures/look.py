@@ -100,8 +100,9 @@ _RULES = """
 .fig .dot{stroke:var(--sheet);stroke-width:1}
 .fig .here{fill:var(--amber-line);stroke:var(--ink);stroke-width:1.5}
 .fig .asked{stroke:var(--amber-line);stroke-width:2;fill:none}
-.fig .swatch{fill:var(--ink)}
 .fig .closed{fill:var(--closed)}
+.fig .edge-line{stroke:var(--edge);stroke-width:1}
+.fig.swatch{display:inline-block;vertical-align:-2px}
 .fig .open-time{fill:none;stroke:var(--edge);stroke-width:1}
 .fig .free{fill:none;stroke:var(--edge);stroke-width:1;stroke-dasharray:3 3}
 .fig .lost{fill:var(--amber-wash);stroke:var(--amber-line);stroke-width:1}
@@ -131,7 +132,7 @@ _RULES = """
 .fig .parted{stroke:var(--sheet);stroke-width:.75}
 .fig .hands.tooling{fill:var(--ink-3)}
 .fig .outline-tool{stroke:var(--ink-3)}
-.fig .level{fill:var(--hair);stroke:var(--ink-2);stroke-width:1}
+.fig .level{stroke:var(--ink-2);stroke-width:1}
 .fig .tile-ground{fill:var(--inset)}
 .fig .tool{stroke:var(--ink-3);stroke-width:1.4;fill:none}
 """
@@ -171,7 +172,21 @@ def tokens_css() -> str:
         f"{{color-scheme:dark;{night}}}}}\n"
         f":root[data-theme=dark]{{color-scheme:dark;{night}}}\n"
         f"@media print{{:root,:root[data-theme=dark]{{color-scheme:light;{paper}}}}}\n"
+        f"@media (forced-colors:active){{:root{{{_FORCED}}}}}\n"
     )
+
+
+# A reader who has set the system's own colours gets those; patterns tell the processes apart.
+_FORCED = "".join(
+    f"--{name}:{system};"
+    for system, names in {
+        "Canvas": ("ground", "sheet", "inset", "closed", "on-ink", "amber-wash", "warn-wash"),
+        "CanvasText": ("ink", "ink-2", "ink-3", "edge", "frame", "amber-text", "warn-text"),
+        "GrayText": ("hair",),
+        "Highlight": ("amber-line", "warn-line"),
+    }.items()
+    for name in names
+) + "".join(f"--mark-{ink}:CanvasText;" for ink in range(INKS))
 
 
 def _properties(theme: Theme) -> str:
@@ -188,6 +203,17 @@ def figure_css() -> str:
     round_dots = ".fig .line.p1{stroke-width:3.5;stroke-linecap:round}\n"
     thin = ".fig .line.fails{stroke-width:1}\n"
     return _RULES.replace("@faces", TEXT_FACES).lstrip() + inks + dashes + round_dots + thin
+
+
+def page_css() -> str:
+    """Return the rules by which a page shows the wide or the narrow drawing; see ``fit.py``."""
+    return (
+        ".fit{container-type:inline-size}.fit .fig{max-width:100%;height:auto}\n"
+        ".fit .at-size{max-width:none}\n"
+        ".fit>.narrow{display:none}\n"
+        "@container (max-width:600px){.fit>.wide{display:none}.fit>.narrow{display:block}}\n"
+        "@media print{.fit>.wide{display:block}.fit>.narrow{display:none}}\n"
+    )
 
 
 def resolved_css(theme: Theme) -> str:

@@ -15,6 +15,11 @@ _KEY = re.compile(r"[A-Za-z][A-Za-z0-9_-]*\Z")
 _ESCAPES = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#39;"})
 
 
+# A drawing saved as a file keeps its words off the edge.
+MARGIN_PX = 14
+LEAST_WIDTH_PX = 200.0
+
+
 def escaped(text: str) -> str:
     """Return text that is safe between tags and in quotes; what XML cannot hold is dropped."""
     return _FORBIDDEN.sub("", text).translate(_ESCAPES)
@@ -62,22 +67,24 @@ class Drawing:
 
     def inline(self, classes: str = "") -> str:
         """Return it for a page that links the style and holds the shared patterns."""
-        return self._svg("", f"fig {classes}".strip())
+        return self._svg("", f"fig {classes}".strip(), 0)
 
     def standalone(self, theme: Theme = "light") -> str:
         """Return it as a file of its own, with its style, patterns and ground."""
         style = f"<style>{resolved_css(theme)}</style>{defs(self.marks)}"
         ground = (
-            f'<rect width="{number(self.width_px)}" height="{number(self.height_px)}" '
+            f'<rect x="-{MARGIN_PX}" y="-{MARGIN_PX}" width="100%" height="100%" '
             f'fill="{colour("sheet", theme)}"/>'
         )
-        return '<?xml version="1.0" encoding="UTF-8"?>\n' + self._svg(style + ground, "fig")
+        head = '<?xml version="1.0" encoding="UTF-8"?>\n'
+        return head + self._svg(style + ground, "fig", MARGIN_PX)
 
-    def _svg(self, before: str, classes: str) -> str:
-        width, height = number(self.width_px), number(self.height_px)
+    def _svg(self, before: str, classes: str, margin: int) -> str:
+        width, height = (number(v + 2 * margin) for v in (self.width_px, self.height_px))
+        left = f"-{margin}" if margin else "0"
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" class="{classes}" id="{self.key}" '
-            f'width="{width}" height="{height}" viewBox="0 0 {width} {height}" '
+            f'width="{width}" height="{height}" viewBox="{left} {left} {width} {height}" '
             f'role="{self.role}" aria-labelledby="{self.key}-title {self.key}-desc">'
             f'<title id="{self.key}-title">{escaped(self.title)}</title>'
             f'<desc id="{self.key}-desc">{escaped(self.summary)}</desc>'
@@ -88,7 +95,7 @@ class Drawing:
 class Pen:
     """Draws one figure, element by element, then finishes it."""
 
-    def __init__(self, key: str, width_px: float) -> None:
+    def __init__(self, key: str, width_px: float, *, least_px: float = LEAST_WIDTH_PX) -> None:
         """Begin a figure.
 
         Raises:
@@ -98,13 +105,18 @@ class Pen:
             raise ValueError(
                 f"{key!r} is no id: begin with a letter, then letters, figures, - or _"
             )
-        if not width_px >= 200:
-            raise ValueError(f"a figure is at least 200 px wide, not {width_px:g}")
+        if not width_px >= least_px:
+            raise ValueError(f"this figure is at least {least_px:g} px wide, not {width_px:g}")
         self.key = key
         self.width_px = width_px
         self.lettering: list[Lettered] = []
         self._parts: list[str] = []
         self._marks: set[int] = set()
+
+    @property
+    def markup(self) -> str:
+        """Return what is drawn so far."""
+        return "".join(self._parts)
 
     def raw(self, markup: str) -> None:
         """Add markup that is already escaped."""
@@ -194,7 +206,7 @@ class Pen:
             width_px=self.width_px,
             height_px=height_px,
             role=role,
-            body="".join(self._parts),
+            body=self.markup,
             lettering=tuple(self.lettering),
             marks=tuple(sorted(self._marks)),
             table=table,

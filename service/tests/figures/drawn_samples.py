@@ -13,6 +13,7 @@ import builders as build
 from mouldwright.figures.bend_drawing import BentLine, BentPart, draw_bend
 from mouldwright.figures.board import Board, BoardBar, BoardLevel, BoardOrder, BoardRow
 from mouldwright.figures.board_drawing import draw_board, draw_board_names
+from mouldwright.figures.key import board_key, draw_key
 from mouldwright.figures.limit_bars import LimitBar, LimitBars, draw_limit_bars
 from mouldwright.figures.pen import Drawing
 from mouldwright.figures.planform_drawing import Planform, RodLine, draw_planform
@@ -204,6 +205,10 @@ EVERY: dict[str, Callable[[str, float], Drawing]] = {
         board(word, last=EIGHT + 180, closed_share=1.0), width_px=w, names=False
     ),
     "names": lambda word, w: draw_board_names(board(word)),
+    "names narrow": lambda word, w: draw_board_names(board(word), width_px=w / 2),
+    "key": lambda word, w: draw_key(
+        board_key({"a": word, "b": f"{word} too"}, {"a": 0, "b": 7}), width_px=w
+    ),
     "limits": lambda word, w: draw_limit_bars(limit_bars(word), width_px=w),
     "share": lambda word, w: draw_share_bar(share_bar(word), width_px=w),
     "loss": lambda word, w: draw_share_bar(share_bar(word, "10.00"), width_px=w),
