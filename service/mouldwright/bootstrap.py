@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import logging
 import secrets
 import signal
 import socket
+import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -25,6 +27,7 @@ from mouldwright.store.run_queue import StoreRunQueue
 from mouldwright.store.unit_of_work import StoreUnits
 from mouldwright.usecases.access import promise_sign_in
 from mouldwright.usecases.backup import Backups
+from mouldwright.usecases.housekeeping import forget_old_replies
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.lead_times import LeadTimes
 from mouldwright.usecases.ports import Clock
@@ -38,6 +41,7 @@ if TYPE_CHECKING:
 
 
 DEMO = "foil-bench"
+_TIDY_EVERY_S = 3_600.0
 
 
 def clock() -> datetime:
@@ -162,6 +166,10 @@ def serve(
                 "MOULDWRIGHT_CLOCK_AHEAD_SECONDS": str(settings.clock_ahead_seconds),
             }
         )
+        over = threading.Event()
+        tidying = threading.Thread(
+            target=_tidy, args=(opened.services, settings.reply_days, over), daemon=True
+        )
         # A server told to stop tells this process the same once it has stopped; what stands
         # below must still run then.
         signal.signal(signal.SIGTERM, signal.default_int_handler)
@@ -174,6 +182,7 @@ def serve(
                 timeout_graceful_shutdown=5,
             )
             worker.start()
+            tidying.start()
             port = listener.getsockname()[1]
             address = f"http://{settings.shown_host}:{port}"
             ready(
@@ -188,8 +197,20 @@ def serve(
         except KeyboardInterrupt:
             pass
         finally:
+            over.set()
             worker.stop()
             opened.close()
+
+
+def _tidy(services: Services, reply_days: int, over: threading.Event) -> None:
+    """Do what is due from time to time, until it is over."""
+    while True:
+        try:
+            forget_old_replies(services.units, now=services.clock(), days=reply_days)
+        except Exception:  # a store that is away now may be there the next time
+            logging.getLogger(__name__).exception("tidying up failed")
+        if over.wait(_TIDY_EVERY_S):
+            return
 
 
 def keeper_code(settings: Settings, services: Services) -> str:

@@ -13,11 +13,13 @@ from mouldwright import __version__
 from mouldwright.api.description import describe
 from mouldwright.api.faults import add_faults
 from mouldwright.api.guard import BodyCap, Guard
+from mouldwright.api.metrics import Metrics
 from mouldwright.api.routes import (
     access,
     entries,
     health,
     kinds,
+    metrics,
     orders,
     plan,
     questions,
@@ -30,6 +32,7 @@ from mouldwright.usecases.services import Services
 
 ROUTERS = (
     health.router,
+    metrics.router,
     kinds.router,
     access.router,
     shops.router,
@@ -71,7 +74,7 @@ def create_app(services: Services) -> FastAPI:
         separate_input_output_schemas=False,
         lifespan=running,
     )
-    app.state.services = services
+    app.state.services, app.state.metrics = services, Metrics()
     for router in ROUTERS:
         # Their paths are whole already, so the routes themselves are taken over: what walks
         # over them (the description, a test) finds them where it looks.
@@ -82,5 +85,5 @@ def create_app(services: Services) -> FastAPI:
     # The last one added stands outermost.
     app.add_middleware(BodyCap, most_bytes=services.limits.body_bytes)
     app.add_middleware(Guard, called=services.called)
-    app.add_middleware(Trace)
+    app.add_middleware(Trace, metrics=app.state.metrics)
     return app

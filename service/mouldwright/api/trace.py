@@ -12,6 +12,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from mouldwright.api.faults import problem_response
 from mouldwright.api.kinds import KINDS
+from mouldwright.api.metrics import Metrics
 
 _log = logging.getLogger("mouldwright.requests")
 _GIVEN_ID = re.compile(r"[A-Za-z0-9._-]{8,64}")
@@ -33,9 +34,9 @@ class Trace:
     hold the code of a link.
     """
 
-    def __init__(self, app: ASGIApp) -> None:
+    def __init__(self, app: ASGIApp, *, metrics: Metrics) -> None:
         """Stand around an application."""
-        self._app = app
+        self._app, self._metrics = app, metrics
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
@@ -46,6 +47,7 @@ class Trace:
         request_id = given if _GIVEN_ID.fullmatch(given) else secrets.token_hex(8)
         scope.setdefault("state", {})["request_id"] = request_id
         began = time.perf_counter()
+        self._metrics.begun()
         status = 0
 
         async def tell(message: Message) -> None:
@@ -67,16 +69,16 @@ class Trace:
             failed = problem_response(KINDS["failed"], KINDS["failed"].meaning)
             await failed(scope, receive, tell)
         finally:
-            _note(scope, request_id, status, time.perf_counter() - began)
+            self._note(scope, request_id, status, time.perf_counter() - began)
 
-
-def _note(scope: Scope, request_id: str, status: int, seconds: float) -> None:
-    route = scope.get("route")
-    facts = {
-        "request": request_id,
-        "method": scope["method"],
-        "route": getattr(route, "path", None),
-        "status": status,
-        "ms": round(seconds * 1000, 1),
-    }
-    _log.info("request", extra={"facts": facts})
+    def _note(self, scope: Scope, request_id: str, status: int, seconds: float) -> None:
+        route = getattr(scope.get("route"), "path", None)
+        self._metrics.ended(scope["method"], route, status, seconds)
+        facts = {
+            "request": request_id,
+            "method": scope["method"],
+            "route": route,
+            "status": status,
+            "ms": round(seconds * 1000, 1),
+        }
+        _log.info("request", extra={"facts": facts})

@@ -27,6 +27,7 @@ LEAST = {
     "replace_shop": Role.OWNER,
     "export_json": Role.VIEWER,
     "export_toml": Role.VIEWER,
+    "read_metrics": Role.KEEPER,
     **{f"list_{many}": Role.VIEWER for many in ("parts", "processes", "materials", "moulds")},
     **{
         f"{verb}_{one}": least

@@ -1,0 +1,50 @@
+"""Figures on the service itself."""
+
+from __future__ import annotations
+
+import re
+
+from service_bench import SHOP
+
+from mouldwright.api.metrics import MEDIA_TYPE
+
+
+def figure(text: str, name: str) -> float:
+    found = re.search(rf"^{re.escape(name)} (\S+)$", text, re.M)
+    assert found, f"{name} is not in\n{text}"
+    return float(found[1])
+
+
+def test_requests_are_counted_by_pattern_and_never_by_address(served):
+    client = served.client()
+    for key in ("stabiliser", "main-foil", "Tern-survey-club"):
+        client.get(f"/v1/shops/{SHOP}/parts/{key}")
+    answer = served.client("keeper").get("/metrics")
+    assert answer.headers["content-type"] == MEDIA_TYPE
+    labels = 'method="GET",route="/v1/shops/{shop}/parts/{key}"'
+    assert figure(answer.text, f'mouldwright_requests_total{{{labels},status="200"}}') == 2
+    assert figure(answer.text, f'mouldwright_requests_total{{{labels},status="404"}}') == 1
+    seconds = 'mouldwright_request_seconds_count{route="/v1/shops/{shop}/parts/{key}"}'
+    assert figure(answer.text, seconds) == 3
+    # The one that asks is the one that is open.
+    assert figure(answer.text, "mouldwright_requests_open") == 1
+    assert "Tern" not in answer.text
+    assert SHOP not in answer.text
+
+
+def test_a_method_of_the_callers_own_invention_adds_no_line_of_its_own(served):
+    client = served.client("keeper")
+    for n in range(5):
+        client.request(f"ODD{n}", "/v1/health")
+    text = client.get("/metrics").text
+    labels = 'method="other",route="/v1/health",status="405"'
+    assert figure(text, f"mouldwright_requests_total{{{labels}}}") == 5
+
+
+def test_two_services_in_one_process_count_apart(served, tmp_path_factory):
+    from service_bench import closing, service_bench
+
+    with closing(service_bench(tmp_path_factory.mktemp("other"))) as other:
+        other.client(None).get("/v1/health")
+        text = served.client("keeper").get("/metrics").text
+    assert "/v1/health" not in text
