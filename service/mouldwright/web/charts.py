@@ -1,0 +1,172 @@
+"""Figures as pages show them: each drawn twice, wide and for a phone, and saved as a file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import TypeVar
+
+from mouldwright.domain.compare import Comparison
+from mouldwright.domain.errors import HardLimit
+from mouldwright.domain.part.requirement import Part
+from mouldwright.domain.shop import Shop
+from mouldwright.domain.structure.kinds import CastStructure
+from mouldwright.figures.bend_drawing import draw_bend
+from mouldwright.figures.part_of import bent_of, planform_of, section_of
+from mouldwright.figures.pen import Drawing
+from mouldwright.figures.planform_drawing import draw_planform
+from mouldwright.figures.quantity_chart import QuantityChart, QuantityLine, draw_quantity_chart
+from mouldwright.figures.section_drawing import draw_section
+from mouldwright.usecases.enquiry import finish_by_rate
+
+MINUTES_A_DAY = 1440
+CHART_PX, CHART_NARROW_PX = 740.0, 350.0
+DRAWING_PX, DRAWING_NARROW_PX = 420.0, 350.0
+LEAST_SHOWN = 50
+# Quantities at which times are reckoned; one in between is no news.
+_TIMED = (1, 2, 3, 5, 8, 12, 20, 30, 50, 75, 100, 150, 200, 300, 500)
+
+P = TypeVar("P")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """One figure at both widths."""
+
+    wide: Drawing
+    narrow: Drawing
+
+
+def both(
+    draw: Callable[..., Drawing],
+    picture: object,
+    key: str,
+    *,
+    wide_px: float = DRAWING_PX,
+    narrow_px: float = DRAWING_NARROW_PX,
+) -> Figure:
+    """Return a picture drawn at both widths."""
+    return Figure(
+        wide=draw(picture, width_px=wide_px, key=key),
+        narrow=draw(picture, width_px=narrow_px, key=f"{key}-narrow"),
+    )
+
+
+def last_shown(quantity: int, known: int) -> int:
+    """Return the quantity a chart ends at: well past the one asked, within what is known."""
+    return min(known, max(LEAST_SHOWN, 2 * quantity))
+
+
+def cost_figure(shop: Shop, found: Comparison, marks: Mapping[str, int]) -> Figure | None:
+    """Return unit cost by quantity; None where no cost is known."""
+    known = max((len(costs) for costs in found.unit_costs.values()), default=0)
+    last = last_shown(found.quantity, known)
+    titles = {choice.process: choice.title for choice in found.choices}
+    lines = tuple(
+        QuantityLine(
+            key=process,
+            title=titles[process],
+            mark=marks[process],
+            points=tuple(
+                (at, None if cost is None else float(cost))
+                for at, cost in enumerate(costs[:last], start=1)
+            ),
+        )
+        for process, costs in found.unit_costs.items()
+        if any(cost is not None for cost in costs[:last])
+    )
+    if not lines:
+        return None
+    return both(
+        draw_quantity_chart,
+        QuantityChart(
+            title="Unit cost by quantity",
+            what=f"Unit cost, {shop.currency.code}",
+            decimals=shop.currency.digits,
+            lines=lines,
+            crossovers=tuple(
+                (c.from_quantity, c.process) for c in found.crossovers if c.from_quantity <= last
+            ),
+            asked=found.quantity if found.quantity <= last else None,
+        ),
+        "cost-by-quantity",
+        wide_px=CHART_PX,
+        narrow_px=CHART_NARROW_PX,
+    )
+
+
+def time_figure(
+    shop: Shop, found: Comparison, marks: Mapping[str, int], *, now: int
+) -> Figure | None:
+    """Return days by quantity for each way that passes, the bench otherwise empty."""
+    last = last_shown(found.quantity, _TIMED[-1])
+    quantities = sorted({q for q in _TIMED if q <= last} | {min(found.quantity, last)})
+    lines = []
+    for choice in found.choices:
+        if not choice.passes:
+            continue
+        points = tuple((q, _days(shop, found.part, choice.process, q, now)) for q in quantities)
+        if any(days is not None for _, days in points):
+            lines.append(
+                QuantityLine(
+                    key=choice.process,
+                    title=choice.title,
+                    mark=marks[choice.process],
+                    points=points,
+                )
+            )
+    if not lines:
+        return None
+    return both(
+        draw_quantity_chart,
+        QuantityChart(
+            title="Days by quantity",
+            what="Days from now",
+            decimals=1,
+            lines=tuple(lines),
+            lowest="soonest",
+            asked=found.quantity if found.quantity <= last else None,
+        ),
+        "time-by-quantity",
+        wide_px=CHART_PX,
+        narrow_px=CHART_NARROW_PX,
+    )
+
+
+def _days(shop: Shop, part: str, process: str, quantity: int, now: int) -> float | None:
+    try:
+        return (finish_by_rate(shop, part, process, quantity, now) - now) / MINUTES_A_DAY
+    except HardLimit:
+        return None
+
+
+def part_figures(
+    shop: Shop, part: Part, process: str | None, marks: Mapping[str, int]
+) -> tuple[Figure, ...]:
+    """Return a part from above and in section, as made by a process where one is named."""
+    made = shop.processes.get(process or "")
+    structure = made.structure if made else None
+    mark = marks.get(made.key) if made else None
+    try:
+        section = section_of(part, structure=structure, materials=shop.materials, mark=mark)
+        return (
+            both(draw_planform, planform_of(part, structure=structure), f"plan-{part.key}"),
+            both(draw_section, section, f"section-{part.key}"),
+        )
+    except ValueError:
+        return ()
+
+
+def bend_figure(part: Part, found: Comparison, marks: Mapping[str, int]) -> Figure | None:
+    """Return how the part bends by each way, against its limit; None where nothing is asked."""
+    judged = [(c.title, marks[c.process], c.judgement) for c in found.choices]
+    bent = bent_of(part, judged)
+    if bent is None:
+        return None
+    return both(draw_bend, bent, "bend", wide_px=DRAWING_PX)
+
+
+def has_rods(shop: Shop, process: str | None) -> bool:
+    """Return whether a process puts rods into the part."""
+    made = shop.processes.get(process or "")
+    return bool(made and isinstance(made.structure, CastStructure) and made.structure.rods)

@@ -1,0 +1,18 @@
+"""One file for each sheet: it asks the use cases and hands what they answer to a template."""
+
+from fastapi import APIRouter
+
+from mouldwright.web.pages import bench, enquiry, find, orders, quotes, shops, sign_in, static
+
+ROUTERS: tuple[APIRouter, ...] = (
+    static.router,
+    sign_in.router,
+    shops.router,
+    enquiry.router,
+    quotes.router,
+    orders.router,
+    bench.router,
+    find.router,
+)
+
+__all__ = ["ROUTERS"]

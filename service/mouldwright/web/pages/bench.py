@@ -1,0 +1,155 @@
+"""What the bench works with, to be read: parts, processes, materials, moulds."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse
+
+from mouldwright.domain.shop import Shop
+from mouldwright.figures.marks import marks_for
+from mouldwright.figures.process_strip import draw_strip
+from mouldwright.figures.strip_of import strip_of
+from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.shelf import open_kept
+from mouldwright.web.charts import CHART_NARROW_PX, both, part_figures
+from mouldwright.web.view_models.bench import family_view, material_view, step_rows
+from mouldwright.web.view_models.shape import (
+    part_facts,
+    requirement_facts,
+    shape_words,
+    structure_facts,
+)
+from mouldwright.web.visit import InShop, Visit
+
+router = APIRouter(prefix="/shops/{shop}")
+STRIP_PX = 1080.0
+
+
+@router.get("/parts")
+def show_parts(visit: InShop) -> HTMLResponse:
+    """Show every part."""
+    shop = _shop(visit)
+    rows = [(part, shape_words(part.section)) for part in shop.parts.values()]
+    return visit.show(
+        "parts.html", title="Parts", shop_name=shop.name, place="parts", rows=rows, it=shop
+    )
+
+
+@router.get("/parts/{key}")
+def show_part(visit: InShop, key: str) -> HTMLResponse:
+    """Show a part: drawn to scale, what it must bear, how it is made."""
+    shop = _shop(visit)
+    if key not in shop.parts:
+        raise Unknown(kind="part", key=key)
+    part = shop.parts[key]
+    return visit.show(
+        "part.html",
+        title=part.title,
+        shop_name=shop.name,
+        place="parts",
+        part=part,
+        facts=part_facts(part),
+        asked=requirement_facts(part),
+        drawings=part_figures(shop, part, None, {}),
+        ways=[shop.processes[way] for way in part.made_by if way in shop.processes],
+        marks=marks_for(shop.processes.values()),
+        families=[
+            family_view(shop, family) for family in shop.moulds.values() if family.part == key
+        ],
+    )
+
+
+@router.get("/processes")
+def show_processes(visit: InShop) -> HTMLResponse:
+    """Show every process."""
+    shop = _shop(visit)
+    makes = {
+        key: [part.title for part in shop.parts.values() if key in part.made_by]
+        for key in shop.processes
+    }
+    return visit.show(
+        "processes.html",
+        title="Processes",
+        shop_name=shop.name,
+        place="processes",
+        it=shop,
+        makes=makes,
+        marks=marks_for(shop.processes.values()),
+    )
+
+
+@router.get("/processes/{key}")
+def show_process(visit: InShop, key: str) -> HTMLResponse:
+    """Show a process: its routing drawn as a strip, and every step."""
+    shop = _shop(visit)
+    if key not in shop.processes:
+        raise Unknown(kind="process", key=key)
+    process = shop.processes[key]
+    marks = marks_for(shop.processes.values())
+    families = [family for family in shop.moulds.values() if family.process == key]
+    strip = None
+    if process.operations:
+        picture = strip_of(shop, process, mark=marks[key], family=families[0] if families else None)
+        strip = both(draw_strip, picture, "strip", wide_px=STRIP_PX, narrow_px=CHART_NARROW_PX)
+    stations = {hold.resource: shop.stations.get(hold.resource) for hold in process.holds}
+    return visit.show(
+        "process.html",
+        title=process.title,
+        shop_name=shop.name,
+        place="processes",
+        process=process,
+        strip=strip,
+        steps=step_rows(shop, process),
+        made_of=structure_facts(shop, process.structure),
+        stations=stations,
+        it=shop,
+        parts=[part for part in shop.parts.values() if key in part.made_by],
+        families=[family_view(shop, family) for family in families],
+    )
+
+
+@router.get("/materials")
+def show_materials(visit: InShop) -> HTMLResponse:
+    """Show every material with its stock."""
+    shop = _shop(visit)
+    return visit.show(
+        "materials.html",
+        title="Materials",
+        shop_name=shop.name,
+        place="materials",
+        rows=[material_view(shop, material) for material in shop.materials.values()],
+    )
+
+
+@router.get("/materials/{key}")
+def show_material(visit: InShop, key: str) -> HTMLResponse:
+    """Show a material: what it is, what is in stock, what it is bought in."""
+    shop = _shop(visit)
+    if key not in shop.materials:
+        raise Unknown(kind="material", key=key)
+    view = material_view(shop, shop.materials[key])
+    return visit.show(
+        "material.html",
+        title=view.title,
+        shop_name=shop.name,
+        place="materials",
+        view=view,
+        currency=shop.currency.code,
+    )
+
+
+@router.get("/moulds")
+def show_moulds(visit: InShop) -> HTMLResponse:
+    """Show every mould with its count."""
+    shop = _shop(visit)
+    return visit.show(
+        "moulds.html",
+        title="Moulds",
+        shop_name=shop.name,
+        place="moulds",
+        families=[family_view(shop, family) for family in shop.moulds.values()],
+    )
+
+
+def _shop(visit: Visit) -> Shop:
+    return open_kept(visit.services.units, visit.services.written, visit.shop).shop

@@ -1,0 +1,258 @@
+"""The enquiry: a part, a quantity, what it must bear and by when; answered as one types."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from fastapi import APIRouter
+from starlette.datastructures import QueryParams
+from starlette.exceptions import HTTPException
+from starlette.responses import HTMLResponse, Response
+
+from mouldwright.domain.compare import Comparison
+from mouldwright.domain.errors import InvalidInput, MouldwrightError
+from mouldwright.domain.hours.opening import local, minute_of
+from mouldwright.domain.shop import Shop
+from mouldwright.figures.marks import marks_for
+from mouldwright.usecases.booked_shop import BookedShop, read_booked
+from mouldwright.usecases.errors import Busy
+from mouldwright.usecases.kept import Role
+from mouldwright.usecases.present import wanted_by
+from mouldwright.usecases.questions import compare, price
+from mouldwright.web.asking import Ask, read_ask
+from mouldwright.web.charts import Figure, bend_figure, cost_figure, part_figures, time_figure
+from mouldwright.web.saving import as_csv, as_svg
+from mouldwright.web.view_models.enquiry import enquiry_view
+from mouldwright.web.view_models.enquiry_form import form_view
+from mouldwright.web.view_models.set_enquiry import SetView, set_view
+from mouldwright.web.visit import InShop, Visit
+from mouldwright.web.words import count, day_and_year, moment
+
+router = APIRouter(prefix="/shops/{shop}/enquiry")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Answered:
+    """An enquiry worked out.
+
+    Attributes:
+        shop: With what is booked and any what-if figures in it.
+        found: None where the enquiry is for a set.
+        by: Minute the parts are wanted.
+        is_planned: Whether dates come from a plan on top of what is booked, not from rates.
+    """
+
+    ask: Ask
+    shop: Shop
+    found: Comparison | None
+    marks: dict[str, int]
+    by: int | None
+    now: int
+    is_planned: bool
+
+
+@router.get("")
+def show_enquiry(visit: InShop) -> HTMLResponse:
+    """Show the whole sheet."""
+    booked = read_booked(visit.services.units, visit.shop, visit.services.written)
+    shop = booked.written
+    ask = read_ask(visit.request.query_params, shop)
+    if not shop.parts and not shop.sets:
+        return visit.show(
+            "enquiry_empty.html", title="Enquiry", shop_name=shop.name, place="enquiry"
+        )
+    values = _answer(visit, ask, booked)
+    return visit.show(
+        "enquiry.html",
+        title="Enquiry",
+        shop_name=shop.name,
+        place="enquiry",
+        status=422 if ask.faults else 200,
+        form=form_view(shop, ask),
+        head=_head(shop, ask),
+        block=_block(visit, booked),
+        with_time=True,
+        **values,
+    )
+
+
+@router.get("/answer")
+def show_answer(visit: InShop) -> HTMLResponse:
+    """Return what changes as one types, to be put into the sheet."""
+    booked = read_booked(visit.services.units, visit.shop, visit.services.written)
+    ask = read_ask(visit.request.query_params, booked.written)
+    values = _answer(visit, ask, booked, with_time=False)
+    return visit.part(
+        "parts/_answer.html", head=_head(booked.written, ask), with_time=False, **values
+    )
+
+
+@router.get("/time")
+def show_time(visit: InShop) -> HTMLResponse:
+    """Return the days by quantity, which take a while to reckon."""
+    # These figures hold no date on top of what is booked, so no plan is made for them.
+    answered = _work_out(visit, _query(visit), by_rate=True)
+    figure = _time(answered)
+    return visit.part(
+        "parts/enquiry/_time.html", time=figure, query=answered.ask.query, shop=visit.shop
+    )
+
+
+@router.get("/{figure}.{kind}")
+def save_figure(visit: InShop, figure: str, kind: str) -> Response:
+    """Return a figure of the enquiry, or its table, as a file."""
+    if figure not in _FIGURES or kind not in ("svg", "csv"):
+        raise HTTPException(404)
+    # These figures hold no date on top of what is booked, so no plan is made for them.
+    answered = _work_out(visit, _query(visit), by_rate=True)
+    drawn = _FIGURES[figure](answered)
+    if drawn is None:
+        raise HTTPException(404)
+    name = f"{answered.ask.part}-{figure}"
+    return as_svg(drawn.wide, name) if kind == "svg" else as_csv(drawn.wide.table, name)
+
+
+def _query(visit: Visit) -> QueryParams:
+    return visit.request.query_params
+
+
+def _work_out(
+    visit: Visit,
+    query: QueryParams,
+    booked: BookedShop | None = None,
+    *,
+    by_rate: bool = False,
+) -> _Answered:
+    services = visit.services
+    booked = booked or read_booked(services.units, visit.shop, services.written)
+    shop, found = booked.written, None
+    ask = read_ask(query, shop)
+    by = ask.by.isoformat() if ask.by else None
+    if ask.part in shop.parts:
+        compared = compare(
+            services,
+            visit.shop,
+            ask.part,
+            ask.quantity,
+            by=by,
+            by_rate=by_rate,
+            what_if=ask.what_if,
+        )
+        shop, found = compared.shop, compared.comparison
+    marks = dict(marks_for(shop.processes.values()))
+    return _Answered(
+        ask=ask,
+        shop=shop,
+        found=found,
+        marks=marks,
+        by=wanted_by(shop, by),
+        now=minute_of(visit.now),
+        is_planned=not by_rate,
+    )
+
+
+def _dated_or_not(visit: Visit, booked: BookedShop) -> _Answered:
+    """Return the answer planned, or by rate where others plan for too long."""
+    try:
+        return _work_out(visit, _query(visit), booked)
+    except Busy:
+        return _work_out(visit, _query(visit), booked, by_rate=True)
+
+
+def _answer(
+    visit: Visit, ask: Ask, booked: BookedShop, *, with_time: bool = True
+) -> dict[str, object]:
+    """Return what the answer's templates show; where something is wrong, only what."""
+    values: dict[str, object] = {
+        "faults": tuple(ask.faults.values()),
+        "bad_fields": tuple(ask.faults),
+        "view": None,
+        "sold": None,
+        "drawings": (),
+        "bend": None,
+        "cost": None,
+        "time": None,
+        "query": ask.query,
+        "shop": visit.shop,
+        "ask": ask,
+        "may_quote": visit.may(Role.PLANNER),
+        "once": visit.services.chance(),
+    }
+    if ask.faults:
+        return values
+    try:
+        answered = _dated_or_not(visit, booked)
+        if answered.found is None:
+            values["sold"] = _set(visit, answered)
+            return values
+    except InvalidInput as wrong:
+        return values | {"faults": tuple(f"{f.problem} {f.remedy}" for f in wrong.faults)}
+    except MouldwrightError as refused:
+        return values | {"faults": (str(refused),)}
+    found, shop, marks = answered.found, answered.shop, answered.marks
+    view = enquiry_view(
+        shop,
+        found,
+        marks=marks,
+        by=answered.by,
+        now=answered.now,
+        is_what_if=ask.what_if.is_any,
+        is_planned=answered.is_planned,
+    )
+    part = shop.part(ask.part)
+    return values | {
+        "view": view,
+        "drawings": part_figures(shop, part, view.act_process or None, marks),
+        "bend": bend_figure(part, found, marks),
+        "cost": cost_figure(shop, found, marks),
+        "time": _time(answered) if with_time else None,
+    }
+
+
+def _set(visit: Visit, answered: _Answered) -> SetView:
+    ask = answered.ask
+    priced = price(visit.services, visit.shop, ask.part, None, ask.quantity, by_rate=False)
+    return set_view(priced.shop, priced.quote)
+
+
+def _cost(answered: _Answered) -> Figure | None:
+    found = answered.found
+    return cost_figure(answered.shop, found, answered.marks) if found else None
+
+
+def _time(answered: _Answered) -> Figure | None:
+    if answered.found is None:
+        return None
+    return time_figure(answered.shop, answered.found, answered.marks, now=answered.now)
+
+
+def _bend(answered: _Answered) -> Figure | None:
+    if answered.found is None:
+        return None
+    return bend_figure(answered.shop.part(answered.ask.part), answered.found, answered.marks)
+
+
+_FIGURES = {"cost": _cost, "time": _time, "bend": _bend}
+
+
+def _head(shop: Shop, ask: Ask) -> tuple[str, str]:
+    """Return what stands at the head of the sheet: what is asked, and for whom by when."""
+    sold = shop.parts.get(ask.part) or shop.sets.get(ask.part)
+    pieces = count(ask.quantity, "set" if ask.part in shop.sets else "piece")
+    title = f"{sold.title if sold else ask.part}: {pieces}"
+    wanted = f"wanted by {day_and_year(ask.by)}" if ask.by else "wanted as soon as can be"
+    words = f"For {ask.customer}, {wanted}" if ask.customer else wanted
+    return title, words[:1].upper() + words[1:]
+
+
+def _block(visit: Visit, booked: BookedShop) -> tuple[tuple[str, str], ...]:
+    shop = booked.written
+    orders = len(shop.orders) + len(booked.bookings)
+    return (
+        ("Shop", shop.name),
+        ("Sheet", "Enquiry"),
+        ("Drawn", moment(local(minute_of(visit.now), shop.zone))),
+        ("Units", f"mm, g, N, {shop.currency.code}"),
+        ("From", f"prices and hours of version {booked.basis.shop_version}"),
+        ("Behind", f"{orders} open orders"),
+    )

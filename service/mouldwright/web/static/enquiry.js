@@ -1,0 +1,94 @@
+// The enquiry answers as one types: fields stay where they are, so focus and caret do too.
+// Without this script the button below the fields does the same by loading the sheet anew.
+
+const form = document.querySelector("#asked");
+const said = document.querySelector("#asked-said");
+const PAUSE_MS = 300;
+let waiting = 0;
+let asking = null;
+
+const query = () => {
+  const given = new URLSearchParams(new FormData(form));
+  for (const [name, text] of [...given]) if (!text.trim()) given.delete(name);
+  return given.toString();
+};
+
+const put = (html) => {
+  const sent = new DOMParser().parseFromString(html, "text/html");
+  for (const slot of sent.querySelectorAll("[data-slot]")) {
+    const name = slot.dataset.slot;
+    const here = document.querySelector(`[data-slot="${name}"]`);
+    // What was opened stays open.
+    const open = [...here.querySelectorAll("details")].map((each) => each.open);
+    [...slot.querySelectorAll("details")].forEach((each, at) => { each.open = open[at] || false; });
+    here.replaceWith(document.adoptNode(slot));
+  }
+};
+
+const markFaults = () => {
+  const bad = (document.querySelector('[data-slot="answer"]')?.dataset.bad || "").split(" ");
+  for (const control of form.elements) {
+    const field = control.closest(".field");
+    if (!field || !control.name) continue;
+    field.toggleAttribute("data-bad", bad.includes(control.name));
+    control.setAttribute("aria-invalid", String(bad.includes(control.name)));
+    field.querySelector(".fault")?.remove();
+  }
+};
+
+const fetchText = async (path, signal) => {
+  const answer = await fetch(path, { signal, headers: { accept: "text/html" } });
+  // Signed out, or the shop is gone: the whole sheet says what to do.
+  if (!answer.ok) throw new Error(String(answer.status));
+  return answer.text();
+};
+
+const ask = async () => {
+  asking?.abort();
+  asking = new AbortController();
+  const { signal } = asking;
+  const asked = query();
+  said.textContent = "Working it out …";
+  try {
+    put(await fetchText(`${form.dataset.answer}?${asked}`, signal));
+    markFaults();
+    history.replaceState(null, "", `${form.getAttribute("action")}?${asked}`);
+    const title = document.querySelector('[data-slot="head"] h1');
+    const lead = document.querySelector('[data-slot="answer"] .lead strong');
+    said.textContent = lead ? `${title.textContent}: ${lead.textContent}` : "Not yet: see above.";
+    if (lead) put(await fetchText(`${form.dataset.time}?${asked}`, signal));
+  } catch (error) {
+    if (error.name === "AbortError") return;
+    said.textContent = "No answer came. Press the button to try again.";
+  }
+};
+
+const soon = () => {
+  clearTimeout(waiting);
+  waiting = setTimeout(ask, PAUSE_MS);
+};
+
+// An empty field shows what the part itself says.
+const showWritten = () => {
+  const written = form.elements.part.selectedOptions[0]?.dataset || {};
+  for (const name of ["force", "bend", "mass", "factor"]) {
+    form.elements[name].placeholder = written[name] || "";
+  }
+  for (const name of ["held", "load"]) {
+    const first = form.elements[name].options[0];
+    first.textContent = written[name] ? `As written: ${written[name]}` : "As written";
+  }
+};
+
+// Where there is room beside the answer, what could be asked lies open.
+if (matchMedia("(min-width: 90rem)").matches) form.querySelector(".what-if").open = true;
+
+form.addEventListener("input", (event) => {
+  if (event.target === form.elements.part) showWritten();
+  soon();
+});
+form.addEventListener("submit", (event) => {
+  event.preventDefault();
+  clearTimeout(waiting);
+  ask();
+});

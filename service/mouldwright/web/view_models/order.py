@@ -1,0 +1,172 @@
+"""Orders: the list, and one order's sheet with its promise and what the plan says now."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from mouldwright.domain.order import Order
+from mouldwright.domain.promise.booking import Booking
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import OrderOutcome, Plan
+from mouldwright.web.view_models.quote import title_of, way_of
+from mouldwright.web.words import at_minute, day, long_day, moment, span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderRow:
+    """An order in the list.
+
+    Attributes:
+        by_plan: When the published plan has it ready; a dash where no plan holds it.
+        late: By how much that is late; empty where it is not.
+    """
+
+    number: str
+    title: str
+    made: str
+    customer: str
+    wanted: str
+    by_plan: str
+    late: str
+    state: str
+    is_over: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderView:
+    """One order.
+
+    Attributes:
+        facts: What is known of it, by name.
+        version: What a form says was read; 0 for an order written in the shop.
+        due: The day it is wanted, as a date field holds it.
+        late: A sentence where it is at risk or late; empty where it is not.
+        binds: What fixes its finish in the plan.
+    """
+
+    number: str
+    title: str
+    quantity: int
+    begun: int
+    version: int
+    is_open: bool
+    is_written: bool
+    quote: int
+    due: str
+    facts: tuple[tuple[str, str], ...]
+    late: str
+    binds: tuple[str, ...]
+
+
+def order_rows(
+    shop: Shop, bookings: tuple[Booking, ...], written: tuple[Order, ...], plan: Plan | None
+) -> tuple[OrderRow, ...]:
+    """Return the rows of a list: what is booked first, then what is written in the shop."""
+    outcomes = _outcomes(plan)
+    rows = [
+        _row(shop, booking.order, outcomes, "Open" if booking.state == "open" else "Called off")
+        for booking in bookings
+    ]
+    rows += [_row(shop, order, outcomes, "Open, written") for order in written]
+    return tuple(rows)
+
+
+def _outcomes(plan: Plan | None) -> Mapping[str, OrderOutcome]:
+    return {order.number: order for order in plan.orders} if plan else {}
+
+
+def _row(shop: Shop, order: Order, outcomes: Mapping[str, OrderOutcome], state: str) -> OrderRow:
+    outcome = outcomes.get(order.number)
+    return OrderRow(
+        number=order.number,
+        title=f"{order.quantity:,} × {title_of(shop, order.part)}",
+        made=way_of(shop, order.process),
+        customer=order.customer or "–",
+        wanted=day(_local(order.due, shop.zone)) if order.due else "–",
+        by_plan=day(at_minute(outcome.finish, shop.zone)) if outcome else "–",
+        late=span(outcome.late_min) if outcome and outcome.late_min else "",
+        state=state,
+        is_over=state == "Called off",
+    )
+
+
+def booked_view(shop: Shop, booking: Booking, plan: Plan | None) -> OrderView:
+    """Return the sheet of an order that came from a quote."""
+    order, zone = booking.order, shop.zone
+    outcome = _outcomes(plan).get(order.number)
+    facts = [*_asked(shop, order)]
+    facts.append(("Booked", moment(_local(booking.booked_at, zone))))
+    promised = at_minute(booking.promised, zone) if booking.promised is not None else None
+    facts.append(("Promised for", long_day(promised) if promised else "no date"))
+    if booking.expected is not None:
+        facts.append(("Expected when last looked at", moment(at_minute(booking.expected, zone))))
+    facts += _planned(outcome, zone)
+    facts.append(("Begun", f"{booking.begun:,} parts"))
+    late = ""
+    if booking.moved_min:
+        late = f"It is expected {span(booking.moved_min)} after what was promised."
+    return OrderView(
+        number=order.number,
+        title=title_of(shop, order.part),
+        quantity=order.quantity,
+        begun=booking.begun,
+        version=booking.version,
+        is_open=booking.state == "open",
+        is_written=False,
+        quote=booking.quote,
+        due=_local(order.due, zone).date().isoformat() if order.due else "",
+        facts=tuple(facts),
+        late=late or _late(outcome),
+        binds=outcome.binds if outcome else (),
+    )
+
+
+def written_view(shop: Shop, order: Order, plan: Plan | None) -> OrderView:
+    """Return the sheet of an order that is written in the shop."""
+    outcome = _outcomes(plan).get(order.number)
+    return OrderView(
+        number=order.number,
+        title=title_of(shop, order.part),
+        quantity=order.quantity,
+        begun=0,
+        version=0,
+        is_open=True,
+        is_written=True,
+        quote=0,
+        due=_local(order.due, shop.zone).date().isoformat() if order.due else "",
+        facts=(*_asked(shop, order), *_planned(outcome, shop.zone)),
+        late=_late(outcome),
+        binds=outcome.binds if outcome else (),
+    )
+
+
+def _asked(shop: Shop, order: Order) -> tuple[tuple[str, str], ...]:
+    facts = [
+        ("What", f"{order.quantity:,} × {title_of(shop, order.part)}"),
+        ("Made by", way_of(shop, order.process)),
+        ("For", order.customer or "nobody named"),
+        ("Wanted by", moment(_local(order.due, shop.zone)) if order.due else "no date"),
+    ]
+    if order.release:
+        facts.append(("Not before", moment(_local(order.release, shop.zone))))
+    if order.weight != 1:
+        facts.append(("Lateness counts", f"{order.weight} times"))
+    return tuple(facts)
+
+
+def _planned(outcome: OrderOutcome | None, zone: str) -> tuple[tuple[str, str], ...]:
+    if outcome is None:
+        return (("By the plan", "no published plan holds it yet"),)
+    return (("By the plan", f"ready {moment(at_minute(outcome.finish, zone))}"),)
+
+
+def _late(outcome: OrderOutcome | None) -> str:
+    if outcome is None or not outcome.late_min:
+        return ""
+    return f"By the plan it is ready {span(outcome.late_min)} after it is wanted."
+
+
+def _local(instant: datetime, zone: str) -> datetime:
+    return at_minute(int(instant.timestamp() // 60), zone)

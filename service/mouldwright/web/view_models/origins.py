@@ -1,0 +1,66 @@
+"""Where the figures of a way come from, so that each can be opened."""
+
+from __future__ import annotations
+
+from mouldwright.domain.compare import Choice
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.judgement import Judgement
+from mouldwright.domain.quote import margin
+from mouldwright.domain.shop import Shop
+from mouldwright.web.words import count, figure, moment, money, percent, span
+
+
+def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
+    """Return where a way's stiffness comes from: rule and figures, by name."""
+    rows = [("By", judged.rule)]
+    figures = (
+        ("Bending stiffness at the root", judged.bending_stiffness_n_mm2, 0, "N mm²"),
+        ("Second moment of area at the root", judged.second_moment_mm4, 0, "mm⁴"),
+        ("Modulus", judged.modulus_gpa, 2, "GPa"),
+        ("Area at the root", judged.area_mm2, 1, "mm²"),
+        ("Greatest bending stress", judged.greatest_stress_mpa, 1, "MPa"),
+        ("First bending frequency", judged.first_frequency_hz, 0, "Hz"),
+        ("Closing force", judged.closing_force_n, 0, "N"),
+    )
+    rows += [(t, f"{figure(v, digits)} {unit}") for t, v, digits, unit in figures if v is not None]
+    if judged.utilisation is not None:
+        rows.append(("Of the bend allowed", percent(judged.utilisation)))
+    return tuple(row for row in rows if row[1])
+
+
+def timing_origin(
+    shop: Shop, choice: Choice, now: int, *, is_planned: bool
+) -> tuple[tuple[str, str], ...]:
+    """Return where its dates and its rate come from."""
+    rows = []
+    if choice.finish is not None:
+        rows.append(("All ready", moment(local(choice.finish, shop.zone))))
+        rows.append(("From now", f"{span(choice.finish - now)}, nights and weekends counted in"))
+        behind = f"{count(len(shop.orders), 'open order')} kept to their places"
+        if not is_planned:
+            behind = "nothing: others were planning, so this is by rate alone"
+        rows.append(("Behind", behind))
+    rated = choice.rate
+    if rated is not None:
+        if rated.good_per_hour_at_bench is not None:
+            rows.append(("At the bench", f"{figure(rated.good_per_hour_at_bench)} good an hour"))
+        rows.append(("What binds", rated.binds or "nothing"))
+        if rated.moulds_that_help is not None:
+            rows.append(("Moulds that help", f"up to {rated.moulds_that_help}"))
+    return tuple(rows)
+
+
+def pricing_origin(shop: Shop, choice: Choice) -> tuple[tuple[str, str], ...]:
+    """Return where its price comes from."""
+    price, cost = choice.price, choice.cost
+    if price is None or cost is None or cost.per_good_part is None:
+        return ()
+    rows = [
+        ("Rule", f"{shop.price.rule} of {percent(shop.price.rate)}"),
+        ("Price each", money(shop.currency, price.price_each)),
+        ("Share of it that is not cost", percent(margin(price.price_each, cost.per_good_part))),
+    ]
+    if price.top_up:
+        rows.append(("To the smallest order", money(shop.currency, price.top_up)))
+    rows.append(("Net", money(shop.currency, price.net)))
+    return tuple(rows)

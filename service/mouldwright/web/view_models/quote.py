@@ -1,0 +1,276 @@
+"""A quote's sheet: what was promised in one revision, and where the quote stands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from itertools import groupby
+
+from mouldwright.domain.promise.quote_state import is_past
+from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary, differences
+from mouldwright.domain.shop import Shop
+from mouldwright.web.view_models.cost import CostGroup, CostRow, CostView
+from mouldwright.web.words import (
+    COST_KINDS,
+    QUOTE_STATES,
+    amount,
+    at_minute,
+    count,
+    day,
+    day_and_year,
+    figure,
+    long_day,
+    moment,
+    money,
+    odds,
+)
+from mouldwright.wire.answers.quote import CostLineAnswer, QuoteAnswer, QuoteLineAnswer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuoteRow:
+    """A quote in the list."""
+
+    number: int
+    title: str
+    made: str
+    customer: str
+    net: str
+    ready: str
+    until: str
+    state: str
+    is_over: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RevisionRow:
+    """A revision among the others; ``changes`` is what differs from the one before."""
+
+    revision: int
+    made: str
+    state: str
+    shown: bool
+    changes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuoteView:
+    """One revision.
+
+    Attributes:
+        seen: What a form says was seen, so that nothing is done to what changed meanwhile.
+        amounts: Title and amount, and whether the row is a sum.
+        breaks: Pieces, each, net, and whether it is the quantity quoted.
+        is_newest: Whether it is the revision that counts.
+    """
+
+    number: int
+    revision: int
+    state: str
+    state_word: str
+    seen: str
+    is_newest: bool
+    offer: str
+    what: str
+    by: str
+    customer: str
+    made: str
+    until: str
+    is_past: bool
+    wanted: str
+    due: str
+    ready: str
+    odds: str
+    currency: str
+    quantity: int
+    process: str
+    lines: tuple[tuple[str, str, str], ...]
+    amounts: tuple[tuple[str, str, bool], ...]
+    breaks: tuple[tuple[str, str, str, bool], ...]
+    cautions: tuple[str, ...]
+    notes: tuple[str, ...]
+    cost: CostView
+    revisions: tuple[RevisionRow, ...]
+    shop_version: int
+
+
+def quote_rows(shop: Shop, found: tuple[QuoteSummary, ...]) -> tuple[QuoteRow, ...]:
+    """Return the rows of a list of quotes."""
+    return tuple(
+        QuoteRow(
+            number=quote.number,
+            title=f"{quote.quantity:,} × {title_of(shop, quote.part)}",
+            made=way_of(shop, quote.process),
+            customer=quote.customer or "–",
+            net=amount(quote.currency, quote.net),
+            ready="–" if quote.finish is None else day(at_minute(quote.finish, quote.zone)),
+            until=day(quote.valid_until),
+            state=QUOTE_STATES[quote.state],
+            is_over=quote.state in ("declined", "lapsed", "superseded"),
+        )
+        for quote in found
+    )
+
+
+def title_of(shop: Shop, key: str) -> str:
+    """Return a part's or set's title; its key where the shop no longer has it."""
+    found = shop.parts.get(key) or shop.sets.get(key)
+    return found.title if found else key
+
+
+def way_of(shop: Shop, process: str | None) -> str:
+    """Return a process's title; its key where the shop no longer has it."""
+    if process is None:
+        return "as the set says"
+    found = shop.processes.get(process)
+    return found.title if found else process
+
+
+def quote_view(
+    shop: Shop, shown: QuoteRevision, revisions: tuple[QuoteRevision, ...], *, today: date
+) -> QuoteView:
+    """Return the sheet of a revision.
+
+    Args:
+        shop: As it was when the revision was made.
+        shown: The revision.
+        revisions: All of the quote, the first first.
+        today: By the shop's clocks.
+    """
+    answer = QuoteAnswer.model_validate_json(shown.document)
+    figures, inputs = shown.figures, shown.inputs
+    code = figures.currency
+    return QuoteView(
+        number=shown.number,
+        revision=shown.revision,
+        state=shown.state,
+        state_word=QUOTE_STATES[shown.state],
+        seen=seen_of(shown),
+        is_newest=shown.revision == revisions[-1].revision,
+        offer=f"{inputs.quantity:,} for {money(code, figures.net)}",
+        what=title_of(shop, inputs.part),
+        by=way_of(shop, inputs.process),
+        customer=shown.customer,
+        made=long_day(_local(shown.made_at, figures.zone)),
+        until=long_day(figures.valid_until),
+        is_past=is_past(figures.valid_until, today),
+        wanted=day_and_year(_local(shown.due, figures.zone)) if shown.due else "",
+        due=_local(shown.due, figures.zone).date().isoformat() if shown.due else "",
+        ready="" if figures.finish is None else long_day(at_minute(figures.finish, figures.zone)),
+        odds=odds(figures.finish_odds),
+        currency=code,
+        quantity=inputs.quantity,
+        process=inputs.process or "",
+        lines=tuple((_line_text(line), line.rate, line.amount) for line in answer.lines),
+        amounts=_amounts(shown),
+        breaks=tuple(
+            (
+                f"{each.quantity:,}",
+                amount(code, each.price_each),
+                amount(code, each.net),
+                each.quantity == inputs.quantity,
+            )
+            for each in answer.breaks
+        ),
+        cautions=tuple(answer.cautions),
+        notes=tuple(answer.notes),
+        cost=_cost(answer),
+        revisions=_revisions(revisions, shown),
+        shop_version=inputs.shop_version,
+    )
+
+
+def _line_text(line: QuoteLineAnswer) -> str:
+    if line.unit == "order":
+        return line.text
+    return f"{Decimal(line.quantity).normalize():,f} × {line.text}"
+
+
+def seen_of(revision: QuoteRevision) -> str:
+    """Return the mark of a revision as it stands."""
+    return f"{revision.revision} {revision.state}"
+
+
+def _local(instant: datetime, zone: str) -> datetime:
+    return at_minute(int(instant.timestamp() // 60), zone)
+
+
+def _amounts(shown: QuoteRevision) -> tuple[tuple[str, str, bool], ...]:
+    figures = shown.figures
+    code = figures.currency
+    rows = [
+        ("Net", figures.net, True),
+        ("Tax", figures.tax, False),
+        ("To pay", figures.gross, True),
+    ]
+    if figures.deposit:
+        rows += [
+            ("Deposit on ordering", figures.deposit, False),
+            ("On delivery", figures.gross - figures.deposit, False),
+        ]
+    return tuple((title, amount(code, value), is_sum) for title, value, is_sum in rows)
+
+
+def _revisions(
+    revisions: tuple[QuoteRevision, ...], shown: QuoteRevision
+) -> tuple[RevisionRow, ...]:
+    rows = []
+    for at, each in enumerate(revisions):
+        changes = differences(revisions[at - 1], each) if at else ()
+        rows.append(
+            RevisionRow(
+                revision=each.revision,
+                made=moment(_local(each.made_at, each.figures.zone)),
+                state=QUOTE_STATES[each.state],
+                shown=each.revision == shown.revision,
+                changes=changes,
+            )
+        )
+    return tuple(reversed(rows))
+
+
+def _cost(answer: QuoteAnswer) -> CostView:
+    """Return the frozen cost lines of a quote, as they were worked out then."""
+    groups, nothing = [], []
+    for kind, found in groupby(answer.cost_lines, key=lambda line: line.kind):
+        lines = [line for line in found if line.amount is None or Decimal(line.amount)]
+        title = COST_KINDS.get(kind, kind)
+        if not lines:
+            nothing.append(title.lower())
+            continue
+        rows = tuple(_cost_row(answer, line) for line in lines)
+        total = sum((Decimal(line.amount or 0) for line in lines), Decimal(0))
+        groups.append(
+            CostGroup(
+                title=title,
+                rows=rows,
+                amount=amount(answer.currency, total),
+                each=amount(answer.currency, total / answer.quantity),
+            )
+        )
+    notes = [f"{count(answer.starts, 'part is', 'parts are')} begun for {answer.quantity:,} good."]
+    if nothing:
+        notes.append(f"Nothing was charged for {', '.join(nothing)}.")
+    notes.append(f"Price by a {answer.price_rule}.")
+    return CostView(
+        groups=tuple(groups),
+        total=amount(answer.currency, answer.cost_total or None),
+        each=amount(answer.currency, answer.unit_cost),
+        currency=answer.currency,
+        quantity=answer.quantity,
+        notes=tuple(notes),
+        unknown=(),
+    )
+
+
+def _cost_row(answer: QuoteAnswer, line: CostLineAnswer) -> CostRow:
+    value = None if line.amount is None else Decimal(line.amount)
+    taken = "" if line.quantity is None else f"{figure(Decimal(line.quantity), 2)} {line.unit}"
+    return CostRow(
+        text=line.text,
+        taken=taken,
+        rate="" if line.rate is None else figure(Decimal(line.rate), 2),
+        amount=amount(answer.currency, value),
+        each=amount(answer.currency, None if value is None else value / answer.quantity),
+    )
