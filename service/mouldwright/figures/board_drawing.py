@@ -119,11 +119,23 @@ def _names(pen: Pen, board: Board, layout: Layout) -> None:
 
 def _name(pen: Pen, layout: Layout, y: float, title: str, note: str) -> None:
     room = layout.gutter - 10
-    shown = clipped(title, room, bold=True)
+    shown = _shortened(title, room)
     pen.text(0, y, shown, "strong")
     start = lettered_px(shown, bold=True) + 5
     if note and room - start > 12:
         pen.text(start, y, clipped(note, room - start), "quiet")
+
+
+def _shortened(title: str, room: float) -> str:
+    """Return a title cut to its room; a number at its end is what tells moulds apart, and stays."""
+    start, _, last = title.rpartition(" ")
+    if not start or not any(letter.isdigit() for letter in last):
+        return clipped(title, room, bold=True)
+    if lettered_px(title, bold=True) <= room:
+        return title
+    end = f" {last}"
+    cut = clipped(start, room - lettered_px(end, bold=True), bold=True)
+    return f"{cut}{end}" if cut else clipped(title, room, bold=True)
 
 
 class _Tasks:

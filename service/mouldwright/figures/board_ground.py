@@ -55,7 +55,7 @@ class BoardGround:
         short = lettered_px("Wed 30", bold=True) + 8
         # Where most days are too narrow for a name, their weeks are named.
         by_week = sum(b - a >= short for _, a, b in places) * 2 < len(places)
-        end_of_last = -1.0
+        end_of_last = -100.0
         for at, (day, a, b) in enumerate(places):
             if shown[at][1] >= board.first:
                 heavy = not by_week or day.weekday() == 0

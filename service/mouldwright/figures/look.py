@@ -123,6 +123,8 @@ _RULES = """
 .fig .past{fill:var(--sheet);fill-opacity:.45}
 .fig .line{fill:none;stroke-width:2;stroke-linejoin:round;stroke-linecap:butt}
 .fig .wall{stroke:none}
+.fig .best{stroke:var(--ink)}
+.fig .bound{stroke:var(--ink-3);stroke-width:1.5;stroke-dasharray:4 3}
 .fig .parting{fill:none;stroke:var(--sheet);stroke-width:1}
 .fig .break{stroke:var(--sheet);stroke-width:2}
 .fig .bubble{fill:var(--inset);stroke:var(--ink);stroke-width:1.25}

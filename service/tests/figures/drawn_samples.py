@@ -19,6 +19,7 @@ from mouldwright.figures.pen import Drawing
 from mouldwright.figures.planform_drawing import Planform, RodLine, draw_planform
 from mouldwright.figures.process_strip import Strip, StripHold, StripStep, draw_strip
 from mouldwright.figures.quantity_chart import QuantityChart, QuantityLine, draw_quantity_chart
+from mouldwright.figures.search_chart import SearchChart, draw_search
 from mouldwright.figures.section_drawing import Rod, SectionPicture, draw_section
 from mouldwright.figures.share_bar import ShareBar, SharePart, draw_share_bar
 
@@ -190,6 +191,19 @@ def share_bar(word: str = "hands", price: str = "20.00") -> ShareBar:
     )
 
 
+def search(word: str = "Order-days late", **more: object) -> SearchChart:
+    """Return a search halfway: 4 at once, 2 after 5 s; never under 1, then 1.5."""
+    said = {"now_s": 10.0, "until_s": 20.0, **more}
+    return SearchChart(
+        title=word,
+        what=word,
+        decimals=2,
+        best=((0.0, 4.0), (5.0, 2.0)),
+        bound=((2.0, 1.0), (8.0, 1.5)),
+        **said,
+    )
+
+
 # Each draws its sample with a word in it, at a width.
 EVERY: dict[str, Callable[[str, float], Drawing]] = {
     "quantity": lambda word, w: draw_quantity_chart(quantity_chart(word), width_px=w),
@@ -210,6 +224,7 @@ EVERY: dict[str, Callable[[str, float], Drawing]] = {
         board_key({"a": word, "b": f"{word} too"}, {"a": 0, "b": 7}), width_px=w
     ),
     "limits": lambda word, w: draw_limit_bars(limit_bars(word), width_px=w),
+    "search": lambda word, w: draw_search(search(word), width_px=w),
     "share": lambda word, w: draw_share_bar(share_bar(word), width_px=w),
     "loss": lambda word, w: draw_share_bar(share_bar(word, "10.00"), width_px=w),
 }

@@ -1,4 +1,4 @@
-"""Bars against limits, the parts of a price, and a routing as a strip."""
+"""Bars against limits, the parts of a price, a routing as a strip, a search as steps."""
 
 import dataclasses
 from decimal import Decimal
@@ -9,6 +9,8 @@ from drawn_samples import (
     letters,
     limit_bars,
     number,
+    points,
+    search,
     share_bar,
     strip,
     tree,
@@ -16,6 +18,7 @@ from drawn_samples import (
 
 from mouldwright.figures.limit_bars import LimitBar, draw_limit_bars
 from mouldwright.figures.process_strip import StripStep, draw_strip
+from mouldwright.figures.search_chart import draw_search
 from mouldwright.figures.share_bar import SharePart, draw_share_bar
 from mouldwright.figures.wording import duration
 
@@ -148,6 +151,25 @@ def test_waits_are_said_in_full() -> None:
 )
 def test_durations_are_said_as_the_bench_says_them(minutes: int, words: str) -> None:
     assert duration(minutes) == words
+
+
+def test_a_search_steps_where_a_better_plan_was_found() -> None:
+    root = tree(draw_search(search(), width_px=480))
+    foot = having(root, "line", "axis")[0]
+    second = number(foot, "x2") / 20
+    best = points(having(root, "path", "best")[0])
+    assert [x for x, _ in best] == pytest.approx([0, 5 * second, 5 * second, 10 * second], abs=0.02)
+    bound = points(having(root, "path", "bound")[0])
+    per_unit = (best[2][1] - best[0][1]) / 2
+    assert bound[-1][1] - best[-1][1] == pytest.approx(0.5 * per_unit, abs=0.02)
+    assert {"best 2.00", "cannot be under 1.50", "20 s", "10 s"} <= set(letters(root))
+
+
+def test_a_search_without_a_plan_is_not_drawn() -> None:
+    with pytest.raises(ValueError, match="from its first plan on"):
+        draw_search(dataclasses.replace(search(), best=()))
+    with pytest.raises(ValueError, match="within its time"):
+        draw_search(search(now_s=30.0))
 
 
 def test_a_strip_of_nothing_is_refused() -> None:

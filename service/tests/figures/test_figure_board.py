@@ -182,6 +182,37 @@ def test_names_apart_stand_at_the_height_of_their_rows() -> None:
     assert names.height_px == whole.height_px
 
 
+def test_names_cut_short_keep_the_number_of_the_mould() -> None:
+    named = dataclasses.replace(
+        board(), rows=tuple(BoardRow(key=k, title=f"stabiliser-pressed {n}") for k, n in
+        (("m", 11), ("n", 12))),
+    )  # fmt: skip
+    shown = letters(tree(draw_board_names(named, width_px=100)))
+    assert [text[-3:] for text in shown[:2]] == [" 11", " 12"]
+    assert "…" in shown[0]
+
+
+def test_days_are_named_where_they_begin_and_the_first_at_the_edge() -> None:
+    root = tree(draw_board(board(last=EIGHT + 48 * HOUR), width_px=1200, names=False))
+    days = {e.text: number(e, "x") for e in having(root, "text", "strong")}
+    lines = [number(e, "x1") for e in having(root, "line", "day-line")]
+    assert days["Mon 1 Mar"] == 4
+    assert days["Tue 2"] == lines[0] + 4
+
+
+def test_from_afar_only_weeks_are_named() -> None:
+    root = tree(draw_board(board(last=EIGHT + 42 * 24 * HOUR), width_px=700, names=False))
+    named = [e.text for e in having(root, "text", "strong") if "Mar" in e.text or "Apr" in e.text]
+    assert named == [
+        "Mon 1 Mar",
+        "Mon 8 Mar",
+        "Mon 15 Mar",
+        "Mon 22 Mar",
+        "Mon 29 Mar",
+        "Mon 5 Apr",
+    ]
+
+
 def many(count: int) -> Board:
     """Return a board of so many tasks on forty moulds over six weeks."""
     rows = tuple(BoardRow(key=f"m{at}", title=f"mould {at}") for at in range(40))
