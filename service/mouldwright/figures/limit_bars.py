@@ -68,10 +68,12 @@ def draw_limit_bars(bars: LimitBars, *, width_px: float = 420, key: str = "limit
     pen.text(at_limit, 28, bars.limit_word, "note quiet", "middle")
     top = 36.0
     foot = top + len(bars.bars) * row_px
+    pen.line(left, top, left, foot, "axis")
+    pen.line(at_limit, top - 4, at_limit, foot, "limit")
     for at, (bar, text) in enumerate(zip(bars.bars, words, strict=True)):
         middle = top + (at + 1) * row_px - _ROW_PX / 2
         if is_stacked:
-            pen.text(6, middle - 12, clipped(bar.title, at_limit - 12))
+            pen.text(6, middle - 12, clipped(bar.title, width_px - 8), "halo")
         else:
             pen.text(0, middle + 4.5, bar.title)
         share = min(bar.value / bar.limit, _LONGEST_SHARE)
@@ -88,8 +90,6 @@ def draw_limit_bars(bars: LimitBars, *, width_px: float = 420, key: str = "limit
                 pen.line(end + dx - 2, high + 3, end + dx + 2, low - 3, "break")
         classes = "warn" if bar.value > bar.limit else ""
         pen.text(width_px, middle + 4.5, text, classes, "end")
-    pen.line(left, top, left, foot, "axis")
-    pen.line(at_limit, top - 4, at_limit, foot, "limit")
     return pen.finish(
         title=bars.title, summary=_summary(bars), height_px=foot + 6, table=_table(bars)
     )

@@ -293,7 +293,8 @@ def _levels(low: float, high: float, by_ratio: bool) -> tuple[tuple[float, ...],
     if by_ratio:
         ticks = ratio_steps(low, high)
         return (ticks or (low,)), low * 0.93, high * 1.07
-    room = (high - low) or abs(high) or 1.0
+    # Values that are all but one value still need a scale that can be told apart.
+    room = max(high - low, abs(high) * 0.05, 1e-9)
     foot = 0.0 if 0 <= low < room else low - room * 0.15
     top = high + room * 0.08
     return round_steps(foot, top, 5), foot, top

@@ -53,13 +53,13 @@ def draw_search(chart: SearchChart, *, width_px: float = 480, key: str = "search
     gutter = max(lettered_px(text, bold=True) for text in texts) + 12
     values = [v for _, v in (*chart.best, *chart.bound)]
     low, high = min(values), max(values)
-    room = (high - low) or abs(high) or 1.0
+    room = max(high - low, abs(high) * 0.05, 1e-9)
     top = _TOP_PX + 12
     y = Scale(
         low=low - room * 0.1,
         high=high + room * 0.05,
-        start=_TOP_PX + 12 + _HIGH_PX,
-        end=_TOP_PX + 12,
+        start=top + _HIGH_PX,
+        end=top,
     )
     # The end of the search may lie under the words, so these stand past it.
     x = Scale(low=0, high=chart.until_s, start=0, end=width_px - gutter)
