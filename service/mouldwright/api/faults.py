@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from fastapi import FastAPI, Request
+from fastapi.dependencies.utils import get_flat_params
 from fastapi.exceptions import RequestValidationError
 from fastapi.routing import APIRoute
 from starlette.exceptions import HTTPException
@@ -71,7 +72,7 @@ class _Route:
         route = request.scope.get("route")
         if not isinstance(route, APIRoute):
             return cls(frozenset(), frozenset())
-        taken = [*route.dependant.path_params, *route.dependant.query_params]
+        taken = get_flat_params(route.dependant)
         model = route.body_field.field_info.annotation if route.body_field else None
         return cls(
             frozenset(field.alias for field in taken),

@@ -228,6 +228,11 @@ def test_pages_of_quotes_follow_each_other_and_can_be_of_one_state(planner):
     assert [(q["number"], q["state"], q["quantity"]) for q in only] == [(4, "sent", 4)]
 
 
+def test_a_cursor_that_is_none_is_pointed_at(planner):
+    (item,) = problem_of(planner.get(QUOTES, params={"cursor": "x"}), 422, "invalid")["errors"]
+    assert (item["parameter"], item["pointer"]) == ("cursor", None)
+
+
 def test_what_is_known_already_is_not_sent_again(planner):
     draft = made(planner)
     known = {"If-None-Match": draft.headers["ETag"]}
