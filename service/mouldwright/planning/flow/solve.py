@@ -17,6 +17,8 @@ COMPILE_FROM_TASKS = 600
 COMPILE_FROM_SECONDS = 2.5
 # The prover gets nowhere on more tasks than this.
 PROVE_UP_TO_TASKS = 500
+# The easy ones are proven at once; the rest are annealed before they are tried again.
+PROVE_FIRST_SHARE = 0.1
 # How many leads of the portfolio are annealed, and the share of the search they may use.
 TRY_LEADS = 4
 TRY_SHARE = 0.4
@@ -164,11 +166,13 @@ def _search(run: Run, targets: dict[int, int]) -> None:
     better = None if run.met or run.used() >= 1.0 else _raise_bound(run)
     if better is not None:
         _try_rules(run, better, leads)
+    small = run.stages.tasks <= PROVE_UP_TO_TASKS
+    if small and not run.met and run.used() < 1.0:
+        _prove(run, share=PROVE_FIRST_SHARE)
     if run.met:
         return
     leads.sort(key=lambda lead: (lead.made.value, lead.made.spread))
     leads = leads[:TRY_LEADS]
-    small = run.stages.tasks <= PROVE_UP_TO_TASKS
     end = 0.15 if small else 1.0
     rng = random.Random(run.seed)
     tried = [
@@ -179,7 +183,7 @@ def _search(run: Run, targets: dict[int, int]) -> None:
         best = min(tried, key=lambda lead: (lead.made.value, lead.made.spread))
         _anneal(run, best, rng, until=end, heat=0.1)
     if small and not run.met and run.used() < 1.0:
-        _prove(run)
+        _prove(run, share=1.0)
 
 
 def _try_rules(run: Run, aims: dict[int, int], leads: list[Lead]) -> None:
@@ -217,8 +221,8 @@ def _anneal(run: Run, lead: Lead, rng: random.Random, *, until: float, heat: flo
     return run.search.anneal(lead, rng=rng, used=used, bound=run.bound.value, heat=heat)
 
 
-def _prove(run: Run) -> None:
-    """Let constraint programming improve the plan or close the gap."""
+def _prove(run: Run, *, share: float) -> None:
+    """Let constraint programming improve the plan or close the gap, in a share of what is left."""
     from mouldwright.planning.flow.prover import Prover
 
     best = run.search.best
@@ -233,9 +237,9 @@ def _prove(run: Run) -> None:
         late_bound=run.bound.late,
     )
     proof = prover.solve(
-        seconds=run.seconds - run.elapsed,
+        seconds=share * (run.seconds - run.elapsed),
         seed=run.seed,
-        work=None if run.work_limit is None else run.work_limit / 1000,
+        work=None if run.work_limit is None else share * run.work_limit / 1000,
         cancelled=run.cancelled,
     )
     if proof.starts is not None and proof.value < best.value:
