@@ -16,8 +16,11 @@ from mouldwright.figures.wording import listed, said
 _LINE_PX = 17.0
 # A part that bends further than this share of the width is cut off at the foot of the sheet.
 _DEEPEST_SHARE = 0.42
-# Below this the names stand under the drawing, which then has the whole width.
+# Below this, or where names are long, they stand under the drawing, which has the whole width.
 _NARROW_PX = 480
+_MOST_GUTTER_SHARE = 0.48
+# Where less than this is allowed, tenths of a millimetre are too coarse.
+_TENTHS_FROM_MM = 2.0
 _TIP = ' marker-end="url(#fig-arrow-load)"'
 
 
@@ -86,15 +89,19 @@ def _fails(bent: BentPart, line: BentLine) -> bool:
     return line.deflection_mm > bent.allowed_mm
 
 
+def _decimals(bent: BentPart) -> int:
+    return 1 if bent.allowed_mm >= _TENTHS_FROM_MM else 2
+
+
 def _summary(bent: BentPart) -> str:
     each = [
-        f"{line.title} {said(line.deflection_mm, 1)} mm"
+        f"{line.title} {said(line.deflection_mm, _decimals(bent))} mm"
         + (", which fails" if _fails(bent, line) else "")
         for line in bent.lines
     ]
     return (
         f"To scale, {said(bent.force_n, 1)} N over {said(bent.span_mm, 0)} mm. "
-        f"{said(bent.allowed_mm, 1)} mm are allowed. Bends: {listed(each)}."
+        f"{said(bent.allowed_mm, _decimals(bent))} mm are allowed. Bends: {listed(each)}."
     )
 
 
@@ -104,8 +111,8 @@ def _table(bent: BentPart) -> Table:
         rows=tuple(
             (
                 line.title,
-                said(line.deflection_mm, 1),
-                said(bent.allowed_mm, 1),
+                said(line.deflection_mm, _decimals(bent)),
+                said(bent.allowed_mm, _decimals(bent)),
                 said(line.deflection_mm / bent.allowed_mm, 2),
                 "fails" if _fails(bent, line) else "passes",
             )
@@ -123,8 +130,8 @@ class _Sheet:
         # A cantilever bends most at its free end, next to the names.
         self.hangs = bent.support == "cantilever"
         room = max(lettered_px(n, bold=True) for n in names) + (20 if self.hangs else 50)
-        self.is_narrow = pen.width_px < _NARROW_PX
-        self.gutter = 20.0 if self.is_narrow else min(room, pen.width_px * 0.5)
+        self.is_narrow = pen.width_px < _NARROW_PX or room > pen.width_px * _MOST_GUTTER_SHARE
+        self.gutter = 20.0 if self.is_narrow else room
         self.left = 26.0
         self.right = pen.width_px - self.gutter - 8
         self.scale = (self.right - self.left) / bent.span_mm
@@ -135,12 +142,12 @@ class _Sheet:
         self.foot = self.axis + max(self.depth + 12, need, 30)
 
     def _name(self, line: BentLine) -> str:
-        return f"{said(line.deflection_mm, 1)} {line.title}" + (
+        return f"{said(line.deflection_mm, _decimals(self.bent))} {line.title}" + (
             ", fails" if _fails(self.bent, line) else ""
         )
 
     def _limit_name(self) -> str:
-        return f"{said(self.bent.allowed_mm, 1)} allowed"
+        return f"{said(self.bent.allowed_mm, _decimals(self.bent))} allowed"
 
     def _x(self, mm: float) -> float:
         return self.left + mm * self.scale

@@ -247,6 +247,5 @@ def _orders(shop: Shop, plan: Plan, bound_by: Mapping[str, str]) -> tuple[BoardO
 
 
 def _title(shop: Shop, key: str) -> str:
-    if key in shop.parts:
-        return shop.parts[key].title
-    return key
+    found = shop.parts.get(key) or shop.sets.get(key)
+    return found.title if found else key

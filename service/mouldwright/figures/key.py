@@ -1,4 +1,4 @@
-"""What patterns and boxes mean: single swatches for a table, and a whole key under a figure."""
+"""What patterns and boxes mean: the key under a board."""
 
 from __future__ import annotations
 
@@ -63,17 +63,6 @@ def draw_key(entries: tuple[KeyEntry, ...], *, width_px: float = 760, key: str =
             headers=("Shown as", "Means"),
             rows=tuple((entry.shown, entry.words) for entry in entries),
         ),
-    )
-
-
-def swatch(mark: int, *, shown: Shown = "alone") -> str:
-    """Return a small picture of a mark to stand beside its name, silent for a screen reader."""
-    pen = Pen("swatch", _WIDE_PX, least_px=_WIDE_PX)
-    entry = KeyEntry(words="", shown=shown, mark=mark)
-    _swatch(pen, entry, Box(1, 1, _WIDE_PX - 1, _HIGH_PX - 1))
-    return (
-        f'<svg class="fig swatch" width="{_WIDE_PX:g}" height="{_HIGH_PX:g}" '
-        f'aria-hidden="true">{pen.markup}</svg>'
     )
 
 

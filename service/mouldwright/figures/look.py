@@ -102,7 +102,6 @@ _RULES = """
 .fig .asked{stroke:var(--amber-line);stroke-width:2;fill:none}
 .fig .closed{fill:var(--closed)}
 .fig .edge-line{stroke:var(--edge);stroke-width:1}
-.fig.swatch{display:inline-block;vertical-align:-2px}
 .fig .open-time{fill:none;stroke:var(--edge);stroke-width:1}
 .fig .free{fill:none;stroke:var(--edge);stroke-width:1;stroke-dasharray:3 3}
 .fig .lost{fill:var(--amber-wash);stroke:var(--amber-line);stroke-width:1}
@@ -205,17 +204,6 @@ def figure_css() -> str:
     round_dots = ".fig .line.p1{stroke-width:3.5;stroke-linecap:round}\n"
     thin = ".fig .line.fails{stroke-width:1}\n"
     return _RULES.replace("@faces", TEXT_FACES).lstrip() + inks + dashes + round_dots + thin
-
-
-def page_css() -> str:
-    """Return the rules by which a page shows the wide or the narrow drawing; see ``fit.py``."""
-    return (
-        ".fit{container-type:inline-size}.fit .fig{max-width:100%;height:auto}\n"
-        ".fit .at-size{max-width:none}\n"
-        ".fit>.narrow{display:none}\n"
-        "@container (max-width:600px){.fit>.wide{display:none}.fit>.narrow{display:block}}\n"
-        "@media print{.fit>.wide{display:block}.fit>.narrow{display:none}}\n"
-    )
 
 
 def resolved_css(theme: Theme) -> str:

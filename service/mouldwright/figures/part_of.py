@@ -9,7 +9,7 @@ from mouldwright.domain.material import Material
 from mouldwright.domain.part.load import force_n
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.section import outline_at, section_at
-from mouldwright.domain.part.shape import Naca4
+from mouldwright.domain.part.shape import Coordinates, Naca4
 from mouldwright.domain.structure.kinds import CastStructure, Structure
 from mouldwright.figures.bend_drawing import BentLine, BentPart
 from mouldwright.figures.planform_drawing import Planform, RodLine
@@ -51,6 +51,7 @@ def section_of(
         thickness_mm=section.thickness_mm,
         rods=rods,
         mark=mark,
+        chord_mm=section.width_mm if isinstance(part.section, (Naca4, Coordinates)) else None,
         note=f"NACA {part.section.code}" if isinstance(part.section, Naca4) else "",
     )
 

@@ -113,11 +113,6 @@ class Pen:
         self._parts: list[str] = []
         self._marks: set[int] = set()
 
-    @property
-    def markup(self) -> str:
-        """Return what is drawn so far."""
-        return "".join(self._parts)
-
     def raw(self, markup: str) -> None:
         """Add markup that is already escaped."""
         self._parts.append(markup)
@@ -206,7 +201,7 @@ class Pen:
             width_px=self.width_px,
             height_px=height_px,
             role=role,
-            body=self.markup,
+            body="".join(self._parts),
             lettering=tuple(self.lettering),
             marks=tuple(sorted(self._marks)),
             table=table,

@@ -16,6 +16,7 @@ _MOST_STRAIGHT_RATIO = 6.0
 # Past this one the least is as good as nought, and a scale by ratio would be all foot.
 _MOST_RATIO = 1e6
 _NARROW_PX = 560
+_MOST_GUTTER_SHARE = 0.33
 _LINE_PX = 17.0
 
 
@@ -131,7 +132,11 @@ class _Frame:
         )
         self.ticks, low, high = _levels(min(values), max(values), by_ratio)
         label_px = max(width_px(plain(t)) for t in self.ticks)
-        self.gutter = 8.0 if self.narrow else min(190.0, self._widest_title() + 22)
+        self.gutter = (
+            8.0
+            if self.narrow
+            else min(pen.width_px * _MOST_GUTTER_SHARE, self._widest_title() + 22)
+        )
         self.left = label_px + 12
         self.right = pen.width_px - self.gutter
         self.band_top = 22.0 + (len(chart.lines) * _LINE_PX + 6 if self.narrow else 0)
@@ -273,7 +278,7 @@ class _Frame:
         pen, x = self.pen, self.x(quantity)
         words = f"asked {quantity}"
         half = width_px(words, bold=True) / 2
-        pen.line(x, self.top - 6, x, self.bottom + 24, "asked")
+        pen.line(x, self.top - 6, x, self.bottom + 6, "asked")
         middle = min(max(x, half), pen.width_px - half)
         if not pen.is_free(pen.room(middle, self.bottom + 36, words, "amber", "middle")):
             middle = self.left + half
@@ -285,7 +290,8 @@ class _Frame:
             y = self.y(value)
             pen.circle(x, y, 4, "here")
             places = [(x + 8, y - 7, "start"), (x - 8, y + 17, "end"), (x + 8, y + 17, "start")]
-            pen.text_if_free(places, said(value, self.chart.decimals), "strong halo")
+            classes = f"strong halo word {mark_class(line.mark)}"
+            pen.text_if_free(places, said(value, self.chart.decimals), classes)
 
 
 def _levels(low: float, high: float, by_ratio: bool) -> tuple[tuple[float, ...], float, float]:

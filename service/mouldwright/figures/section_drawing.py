@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from mouldwright.figures.dimension import dimension_across, dimension_upright, scale_bar
 from mouldwright.figures.lettering import width_px as lettered_px
-from mouldwright.figures.pen import Drawing, Pen, number, polyline
+from mouldwright.figures.pen import Drawing, Pen, polyline
 from mouldwright.figures.table import Table
 from mouldwright.figures.wording import said
 
 Loop = tuple[tuple[float, float], ...]
-At = Callable[[tuple[float, float]], tuple[float, float]]
 _DEEPEST_PX = 180.0
 _SIDE_PX = 16.0
 
@@ -35,6 +33,7 @@ class SectionPicture:
         holes_mm: Loops where nothing is.
         thickness_mm: Where it is thickest.
         mark: Of the process it is drawn as made by; None draws it bare.
+        chord_mm: Of a foil, whose nose may reach a little past it; None measures the width.
         note: What the outline is, in words: "NACA 0012".
     """
 
@@ -44,6 +43,7 @@ class SectionPicture:
     holes_mm: tuple[Loop, ...] = ()
     rods: tuple[Rod, ...] = ()
     mark: int | None = None
+    chord_mm: float | None = None
     note: str = ""
 
 
@@ -55,57 +55,116 @@ def draw_section(
     Raises:
         ValueError: if the outline has no width or no height.
     """
-    xs = [x for x, _ in section.outline_mm]
-    ys = [y for _, y in section.outline_mm]
-    wide, high = (
-        max(xs, default=0.0) - min(xs, default=0.0),
-        max(ys, default=0) - min(ys, default=0),
-    )
-    if not (wide > 0 and high > 0):
-        raise ValueError(f"a section of {wide:g} by {high:g} mm cannot be drawn")
+    if not section.outline_mm or _wide(section) <= 0 or _high(section) <= 0:
+        size = (
+            f"{_wide(section):g} by {_high(section):g} mm" if section.outline_mm else "no corners"
+        )
+        raise ValueError(f"a section of {size} cannot be drawn")
     pen = Pen(key, width_px)
-    figures = (said(wide, 1), said(high, 1))
-    gutter = lettered_px(figures[1]) + 34
-    scale = min((width_px - 2 * _SIDE_PX - gutter) / wide, _DEEPEST_PX / high)
-    callout = _callout(section.rods)
-    top = 30.0 if callout else 12.0
-    if high * scale < 30:
-        top += 14
-    left = _SIDE_PX
-    origin = (left - min(xs) * scale, top + max(ys) * scale)
-
-    def at(point: tuple[float, float]) -> tuple[float, float]:
-        return origin[0] + point[0] * scale, origin[1] - point[1] * scale
-
-    bottom, right = top + high * scale, left + wide * scale
-    loops = [section.outline_mm, *section.holes_mm]
-    d = "".join(polyline([at(p) for p in loop], closed=True) for loop in loops)
-    fill = ' class="blank outline"' if section.mark is None else ' class="outline"'
-    fill += "" if section.mark is None else pen.filled(section.mark)
-    pen.raw(f'<path d="{d}" fill-rule="evenodd"{fill}/>')
-    if min(ys) < 0 < max(ys):
-        pen.line(left - 10, origin[1], right + 12, origin[1], "chain")
-    for rod in section.rods:
-        x, y = at((rod.x_mm, rod.y_mm))
-        pen.circle(x, y, max(rod.diameter_mm / 2 * scale, 1.5), "rod")
-    if callout:
-        edge = max(section.rods[0].diameter_mm / 2 * scale, 1.5)
-        _point_out(pen, section.rods, at, callout, edge)
-    high_x, low_x = (at(max(section.outline_mm, key=lambda p: sign * p[1]))[0] for sign in (1, -1))
-    dimension_upright(pen, top, bottom, right + 18, figures[1], from_x=(high_x + 3, low_x + 3))
-    ends = (
-        at(min(section.outline_mm, key=lambda p: p[0]))[1] + 4,
-        at(max(section.outline_mm, key=lambda p: p[0]))[1] + 4,
-    )
-    y = bottom + 30
-    dimension_across(pen, left, right, y, figures[0], from_y=ends)
-    scale_bar(pen, left, y + 32, scale)
+    sheet = _Sheet(section, pen)
+    sheet.body()
+    sheet.rods()
+    foot = sheet.sizes()
+    scale_bar(pen, _SIDE_PX, foot + 32, sheet.scale)
     return pen.finish(
         title=section.title,
-        summary=_summary(section, wide, high),
-        height_px=y + 42,
-        table=_table(section, wide, high),
+        summary=_summary(section),
+        height_px=foot + 42,
+        table=_table(section),
     )
+
+
+def _wide(section: SectionPicture) -> float:
+    xs = [x for x, _ in section.outline_mm]
+    return max(xs, default=0.0) - min(xs, default=0.0)
+
+
+def _high(section: SectionPicture) -> float:
+    ys = [y for _, y in section.outline_mm]
+    return max(ys, default=0.0) - min(ys, default=0.0)
+
+
+class _Sheet:
+    """The drawing's measures and its layers."""
+
+    def __init__(self, section: SectionPicture, pen: Pen) -> None:
+        self.section, self.pen = section, pen
+        wide, high = _wide(section), _high(section)
+        gutter = lettered_px(said(high, 1)) + 34
+        self.scale = min((pen.width_px - 2 * _SIDE_PX - gutter) / wide, _DEEPEST_PX / high)
+        self.callout = _callout(section.rods)
+        self.top = 30.0 if self.callout else 12.0
+        if high * self.scale < 30:
+            # A thin section's dimension has its arrows outside.
+            self.top += 14
+        self.bottom = self.top + high * self.scale
+        self.right = _SIDE_PX + wide * self.scale
+        self.origin = (
+            _SIDE_PX - min(x for x, _ in section.outline_mm) * self.scale,
+            self.top + max(y for _, y in section.outline_mm) * self.scale,
+        )
+
+    def _at(self, point: tuple[float, float]) -> tuple[float, float]:
+        return self.origin[0] + point[0] * self.scale, self.origin[1] - point[1] * self.scale
+
+    def body(self) -> None:
+        """Draw the outline with its holes, and the chord line where it runs through it."""
+        section, pen = self.section, self.pen
+        loops = [section.outline_mm, *section.holes_mm]
+        d = "".join(polyline([self._at(p) for p in loop], closed=True) for loop in loops)
+        classes = "outline" if section.mark is not None else "blank outline"
+        fill = "" if section.mark is None else pen.filled(section.mark)
+        pen.path(d, classes, f' fill-rule="evenodd"{fill}')
+        if self.top < self.origin[1] < self.bottom:
+            pen.line(_SIDE_PX - 10, self.origin[1], self.right + 12, self.origin[1], "chain")
+
+    def rods(self) -> None:
+        """Draw the rods, and letter what they are with a line to the first of them."""
+        pen = self.pen
+        for rod in self.section.rods:
+            x, y = self._at((rod.x_mm, rod.y_mm))
+            pen.circle(x, y, self._radius(rod), "rod")
+        if not self.section.rods:
+            return
+        first = self.section.rods[0]
+        x, y = self._at((first.x_mm, first.y_mm))
+        room = lettered_px(self.callout)
+        start = min(max(x - room / 2, 0.0), pen.width_px - room)
+        pen.text(start, 12, self.callout)
+        middle = start + room / 2
+        pen.line(middle, 17, x, y - self._radius(first), "thin")
+
+    def _radius(self, rod: Rod) -> float:
+        return max(rod.diameter_mm / 2 * self.scale, 1.5)
+
+    def sizes(self) -> float:
+        """Draw both dimensions; return where the lower one stands."""
+        section, pen = self.section, self.pen
+        highest, lowest = (
+            self._at(max(section.outline_mm, key=lambda p: sign * p[1]))[0] for sign in (1, -1)
+        )
+        dimension_upright(
+            pen,
+            self.top,
+            self.bottom,
+            self.right + 18,
+            said(_high(section), 1),
+            from_x=(highest + 3, lowest + 3),
+        )
+        chord = section.chord_mm
+        left = _SIDE_PX if chord is None else self._at((0.0, 0.0))[0]
+        right = self.right if chord is None else self._at((chord, 0.0))[0]
+        ends = (
+            self._at(min(section.outline_mm, key=lambda p: p[0]))[1] + 4,
+            self._at(max(section.outline_mm, key=lambda p: p[0]))[1] + 4,
+        )
+        y = self.bottom + 30
+        dimension_across(pen, left, right, y, _across(section), from_y=ends)
+        return y
+
+
+def _across(section: SectionPicture) -> str:
+    return said(_wide(section) if section.chord_mm is None else section.chord_mm, 1)
 
 
 def _callout(rods: tuple[Rod, ...]) -> str:
@@ -118,19 +177,9 @@ def _callout(rods: tuple[Rod, ...]) -> str:
     return f"{what}, {said(sizes.pop(), 1)} mm across"
 
 
-def _point_out(pen: Pen, rods: tuple[Rod, ...], at: At, callout: str, edge: float) -> None:
-    """Letter what the rods are, with a line to the first of them."""
-    x, y = at((rods[0].x_mm, rods[0].y_mm))
-    room = lettered_px(callout)
-    start = min(max(x - room / 2, 0.0), pen.width_px - room)
-    pen.text(start, 12, callout)
-    middle = start + room / 2
-    pen.path(f"M{number(middle)} 17L{number(x)} {number(y - edge)}", "thin")
-
-
-def _summary(section: SectionPicture, wide: float, high: float) -> str:
+def _summary(section: SectionPicture) -> str:
     words = [f"{section.note}." if section.note else ""]
-    words.append(f"To scale: {said(wide, 1)} mm wide and {said(high, 1)} mm high,")
+    words.append(f"To scale: {_across(section)} mm wide and {said(_high(section), 1)} mm high,")
     words.append(f"{said(section.thickness_mm, 1)} mm where it is thickest.")
     if section.rods:
         words.append(f"{_callout(section.rods)}.")
@@ -139,10 +188,10 @@ def _summary(section: SectionPicture, wide: float, high: float) -> str:
     return " ".join(word for word in words if word)
 
 
-def _table(section: SectionPicture, wide: float, high: float) -> Table:
+def _table(section: SectionPicture) -> Table:
     rows: list[tuple[str, str | None, str | None, str | None]] = [
-        ("Width", None, None, said(wide, 1)),
-        ("Height", None, None, said(high, 1)),
+        ("Width", None, None, _across(section)),
+        ("Height", None, None, said(_high(section), 1)),
         ("Thickest", None, None, said(section.thickness_mm, 1)),
     ]
     rows += [

@@ -45,6 +45,22 @@ def test_a_section_letters_its_sizes_its_rods_and_leaves_its_hole_open() -> None
     assert ("Rod 1", "10.00", "1.00", "3.0") in drawing.table.rows
 
 
+def test_a_foil_is_measured_by_its_chord_though_its_nose_reaches_past_it() -> None:
+    foil = dataclasses.replace(section(), outline_mm=((-1, 0), (10, -4), (40, 0), (10, 6)),
+                               holes_mm=(), rods=(), chord_mm=40.0)  # fmt: skip
+    drawing = draw_section(foil)
+    assert "40.0" in letters(tree(drawing))
+    assert "41.0" not in letters(tree(drawing))
+    assert drawing.table.rows[0] == ("Width", None, None, "40.0")
+
+
+def test_where_little_is_allowed_hundredths_are_said() -> None:
+    strict = dataclasses.replace(bent(), allowed_mm=1.5)
+    line = dataclasses.replace(bent().lines[0], deflection_mm=0.04)
+    drawing = draw_bend(dataclasses.replace(strict, lines=(line,)))
+    assert {"0.04 pressed", "1.50 allowed"} <= set(letters(tree(drawing)))
+
+
 def test_a_line_has_no_section() -> None:
     with pytest.raises(ValueError, match="40 by 0 mm cannot be drawn"):
         draw_section(dataclasses.replace(section(), outline_mm=((0, 0), (40, 0), (20, 0))))

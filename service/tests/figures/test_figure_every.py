@@ -8,9 +8,7 @@ from drawn_samples import EVERY, SVG, colliding, letters, section, tree
 from hypothesis import given
 from hypothesis import strategies as st
 
-from mouldwright.figures.fit import fitted
-from mouldwright.figures.key import swatch
-from mouldwright.figures.look import page_css, shared_defs
+from mouldwright.figures.look import shared_defs
 from mouldwright.figures.section_drawing import draw_section
 from mouldwright.figures.table import Table
 
@@ -123,25 +121,6 @@ def test_a_figure_too_narrow_is_refused(name: str) -> None:
 def test_a_key_that_cannot_be_an_id_is_refused() -> None:
     with pytest.raises(ValueError, match="'a b' is no id"):
         draw_section(section(), key="a b")
-
-
-def test_a_page_holds_the_wide_and_the_narrow_drawing_under_keys_of_their_own() -> None:
-    markup, wide = fitted(
-        lambda width, key: draw_section(section(), width_px=width, key=key), key="fin"
-    )
-    root = ET.fromstring(markup)
-    drawn = {e.get("id"): e.get("width") for e in root.iter(f"{SVG}svg")}
-    assert drawn == {"fin-wide": "760", "fin-narrow": "340"}
-    assert wide.key == "fin-wide"
-    assert {"fit", "wide", "narrow"} <= set(re.findall(r"\.([a-z-]+)", page_css()))
-
-
-def test_a_swatch_is_silent_and_filled_as_its_process() -> None:
-    root = ET.fromstring(swatch(7))
-    assert root.tag == "svg"
-    assert root.get("aria-hidden") == "true"
-    assert 'fill="url(#fig-m7)"' in swatch(7)
-    assert "hands" in swatch(7, shown="hands")
 
 
 @given(st.sampled_from(sorted(EVERY)), st.text(max_size=30), st.integers(200, 1400))

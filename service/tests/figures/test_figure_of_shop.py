@@ -187,7 +187,7 @@ def test_a_section_shows_the_rods_that_reach_so_far() -> None:
     root = section_of(part, structure=CAST, materials=materials)
     # 0.30 and 0.02 of a chord of 100 mm.
     assert [(r.x_mm, r.y_mm) for r in root.rods] == [(30.0, 2.0)]
-    assert root.note == "NACA 0012"
+    assert (root.note, root.chord_mm) == ("NACA 0012", 100.0)
     # NACA's thickest is the 12 of its name, in per cent of the chord.
     assert root.thickness_mm == pytest.approx(12.0, abs=0.02)
     assert section_of(part, structure=CAST, materials=materials, share=0.9).rods == ()
