@@ -116,8 +116,11 @@ def backups_of(settings: Settings) -> Backups:
 def make_app(services: Services) -> FastAPI:
     """Return the service over HTTP, and its pages."""
     from mouldwright.api.app import create_app
+    from mouldwright.web import add_pages
 
-    return create_app(services)
+    app = create_app(services)
+    add_pages(app, services, demo=lambda: read_scenario(demo_path(DEMO)).shop)
+    return app
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -94,5 +94,6 @@ def _sign_in_page(
     chrome = Chrome(title="Sign in", theme=theme_of(request), path=SIGN_IN)
     page = render("sign_in.html", chrome=chrome, code=code, problem=problem)
     # The code stands in the page's address: it goes to nobody as a referrer, and into no cache.
-    headers = {"referrer-policy": "no-referrer", "cache-control": "no-store"}
+    # No referrer at all would hide from the service that its own page asks.
+    headers = {"referrer-policy": "strict-origin", "cache-control": "no-store"}
     return HTMLResponse(page, status_code=status, headers=headers)

@@ -123,7 +123,7 @@ def _step(shop: Shop, step: Operation) -> StepRow:
 def _time(step: Operation) -> str:
     fixed, each = f"{step.fixed_min.normalize():f}", f"{step.each_min.normalize():f}"
     if not step.each_min:
-        return f"{fixed} min"
+        return span(float(step.fixed_min)) if step.fixed_min >= 60 else f"{fixed} min"
     return f"{fixed} min + {each} each" if step.fixed_min else f"{each} min each"
 
 

@@ -45,7 +45,7 @@ def test_a_link_works_once_and_not_after_its_time(web):
 
 def test_the_address_with_a_code_goes_to_nobody_and_into_no_cache(web):
     opened = web.client.get(sign_in_path(web.code()))
-    assert opened.headers["referrer-policy"] == "no-referrer"
+    assert opened.headers["referrer-policy"] == "strict-origin"
     assert opened.headers["cache-control"] == "no-store"
 
 

@@ -1,0 +1,101 @@
+"""Parts, processes, materials and moulds to be read, and found by number or name."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from promise_bench import DEMO, KEY
+from web_bench import plain
+
+HERE = f"/shops/{KEY}"
+
+
+@pytest.mark.parametrize("room", ["parts", "processes", "materials"])
+def test_every_entry_of_a_list_has_a_sheet_that_opens(web, room):
+    visitor = web.visitor()
+    listed = visitor.page(f"{HERE}/{room}")
+    for thing in getattr(DEMO, room).values():
+        assert f"{HERE}/{room}/{thing.key}" in listed
+        assert f"<h1>{thing.title}</h1>" in visitor.page(f"{HERE}/{room}/{thing.key}")
+    assert visitor.get(f"{HERE}/{room}/nothing").status_code == 404
+
+
+def test_a_parts_sheet_says_its_sizes_its_load_and_its_ways(web):
+    page = web.visitor().page(f"{HERE}/parts/main-foil")
+    words = plain(page)
+    assert "NACA 0012, chord 96 to 72 mm" in words
+    # Half of 1000 kg/m3 x (2.2 m/s)^2 x 0.42 m x 0.084 m x 0.6 is 51.2 N.
+    assert "51.2 N spread along the span, from 2.2 m/s" in words
+    assert "1.2 on the load" in words
+    assert "It carries load." in words
+    assert page.count('role="img"') == 4, "two drawings, each wide and narrow"
+    for way in DEMO.part("main-foil").made_by:
+        assert DEMO.process(way).title in words
+
+
+def test_a_processs_sheet_lists_every_step_with_what_it_holds(web):
+    page = web.visitor().page(f"{HERE}/processes/pressed")
+    steps = re.findall(r'<th scope="row"><strong>(.*?)</strong>', page)
+    pressed = DEMO.process("pressed")
+    assert steps == [*(o.name for o in pressed.operations), pressed.conditioning.name]
+    assert "Clamp sets: from the start of close to the end of demould" in plain(page)
+
+
+def test_moulds_show_their_count_and_what_is_left_of_their_life(web):
+    page = web.visitor().page(f"{HERE}/moulds")
+    row = re.search(r'<tr id="stabiliser-pressed-1">(.*?)</tr>', page, re.S)[1]
+    cells = [plain(cell) for cell in re.findall(r"<td[^>]*>(.*?)</td>", row, re.S)]
+    # 38 of 60 pulls are taken, and 2 of 4 since it was last conditioned.
+    assert cells == ["stabiliser-pressed 1", "38", "22", "conditioning after 2 pulls"]
+
+
+def test_a_material_shows_its_packs_and_cautions(web):
+    words = plain(web.visitor().page(f"{HERE}/materials/fast-resin"))
+    material = DEMO.materials["fast-resin"]
+    assert f"{material.mix.most_mixed_g:g} g" in words
+    for caution in material.cautions:
+        assert caution in words
+
+
+@pytest.mark.parametrize(
+    ("sought", "leads_to"),
+    [
+        ("1004", "orders/1004"),
+        ("stabiliser-pressed 3", "moulds#stabiliser-pressed-3"),
+        ("STABILISER-PRESSED 3", "moulds#stabiliser-pressed-3"),
+        ("camera boom, 300", "parts/camera-boom"),
+        ("quote 1", "quotes/1"),
+        ("boom cast on", "processes/cast-boom"),
+    ],
+)
+def test_one_thing_that_fits_is_opened_at_once(web, sought, leads_to):
+    web.bench.quoted()
+    answer = web.visitor().get(f"{HERE}/find", params={"q": sought})
+    assert answer.headers["location"] == f"{HERE}/{leads_to}"
+
+
+def test_where_several_fit_all_are_shown_and_where_none_does_it_is_said(web):
+    web.bench.booked()
+    visitor = web.visitor()
+    words = plain(visitor.page(f"{HERE}/find?q=q1"))
+    assert "Quote 1" in words
+    assert "Order Q1" in words
+    assert "Nothing fits." in plain(visitor.page(f"{HERE}/find?q=zeppelin"))
+    assert "Write what you look for." in plain(visitor.page(f"{HERE}/find"))
+    assert "Nothing fits." in plain(visitor.page(f"{HERE}/find?q=%C2%B2"))
+
+
+def test_empty_rooms_say_what_to_do_first(web):
+    keeper = web.keeper()
+    few = {"name": "B", "key": "few", "currency": "EUR", "zone": "Europe/Lisbon"}
+    keeper.post("/shops/written", few | {"day": "08:00-17:00"})
+    for room, said in (
+        ("parts", "No part yet."),
+        ("processes", "No process yet."),
+        ("materials", "No material yet."),
+        ("moulds", "No mould yet."),
+        ("orders", "No order yet."),
+        ("quotes", "No quote yet."),
+    ):
+        assert said in plain(keeper.page(f"/shops/few/{room}"))
