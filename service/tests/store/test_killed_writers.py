@@ -33,13 +33,16 @@ def said_until_killed(url: str, after_s: float) -> list[str]:
     return [line for line in (first + rest).splitlines(keepends=True) if line.endswith("\n")]
 
 
-def test_no_order_that_was_acknowledged_is_lost_when_those_who_write_are_killed(either_bench):
+def test_no_order_that_was_acknowledged_is_lost_when_those_who_write_are_killed(
+    either_bench, record_property
+):
     chosen = random.Random(7)
     heard: list[str] = []
     for _ in range(KILLS):
         said = said_until_killed(either_bench.url, chosen.uniform(0.0, 0.5))
         assert said, "killed before anything was written"
         heard += [line.strip() for line in said]
+    record_property("acknowledged", len(heard))
     assert len(heard) == len(set(heard))
     with either_bench.units.read(KEY) as unit:
         booked = {booking.order.number for booking in unit.bookings.listed(Page(limit=100_000))}
