@@ -7,7 +7,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from mouldwright.domain.errors import MouldwrightError
+from mouldwright.domain.errors import HardLimit, MouldwrightError
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.assemble import assemble
@@ -44,6 +44,7 @@ def make_plan(
     seed: int = 1,
     work_limit: int | None = None,
     running: Sequence[Task] = (),
+    pinned: Sequence[Task] = (),
     progress: Callable[[Report], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> Plan:
@@ -57,17 +58,20 @@ def make_plan(
         seed: Of the search; the same seed and work give the same plan.
         work_limit: How many plans to build at most; None for no limit.
         running: Tasks under way, which stay exactly as they are.
+        pinned: Tasks still to come that stay so too, with all that goes before them: see
+            ``planning.pinned``. They are judged like any other.
         progress: Told where the search stands whenever a plan was built for the portfolio
             or a better one was found.
         cancelled: Asked before every try; True ends the search with the best so far.
 
     Raises:
-        HardLimit: if no plan can exist, with every reason.
+        HardLimit: if no plan can exist, or none that keeps what is pinned; with every reason.
         NotFound: if an order names what the shop does not have.
         PlanRefused: if the plan fails its check.
     """
     began = time.monotonic()
-    engine = Engine.for_shop(shop, now=now, orders=orders, running=running)
+    kept = tuple(dict.fromkeys((*running, *pinned)))
+    engine = Engine.for_shop(shop, now=now, orders=orders, running=kept)
     bound = bound_of(engine.problem, engine.untouched(), _running_ends(engine))
     limits = Limits(
         until=began + seconds if seconds < math.inf else math.inf,
@@ -96,6 +100,8 @@ def make_plan(
     )
     plan = replace(plan, orders=outcomes, bound=value, bound_name=name)
     complaints = check_plan(shop, plan, running=tuple(running))
+    if complaints and pinned:
+        raise HardLimit([f"What is pinned cannot be kept: {c}" for c in complaints[:20]])
     if complaints:
         raise PlanRefused(complaints)
     return replace(plan, checked=True)

@@ -141,8 +141,8 @@ def test_a_print_in_the_quiet_hours_of_its_printer_is_caught() -> None:
     shop = replace(plate_shop(), stations={"printer": quiet})
     complaints = found(shop, plate_tasks(), order_1=3, order_2=1)
     assert len(complaints) == 2
-    assert said(complaints, "print of 1 part [1, 2], 2 part [1]")
-    assert said(complaints, "clear of 1 part [1, 2], 2 part [1]")
+    assert said(complaints, "print of 1 parts 1, 2, 2 part 1")
+    assert said(complaints, "clear of 1 parts 1, 2, 2 part 1")
     assert all("runs while printer is closed" in one for one in complaints)
 
 

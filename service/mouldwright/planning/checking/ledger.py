@@ -52,9 +52,7 @@ class Ledger:
     def what(self, task: Task) -> str:
         """Return a task as complaints show it."""
         members = ", ".join(
-            f"{m.order}{' pull ' + str(list(m.pulls)) if m.pulls else ''}"
-            f"{' part ' + str(list(m.parts)) if m.parts else ''}"
-            for m in task.members
+            f"{m.order}{_numbers('pull', m.pulls)}{_numbers('part', m.parts)}" for m in task.members
         )
         return (
             f"{task.operation} of {members or task.mould or task.process} "
@@ -121,6 +119,15 @@ class Ledger:
 
     def _owner(self, order: str, kind: str, number: int, task: Task) -> str:
         return self.owners.get((order, kind, number), task.part)
+
+
+def _numbers(kind: str, ids: tuple[int, ...]) -> str:
+    """Return " pull 4", " parts 1 to 3" or " parts 1, 4"; nothing where there are none."""
+    if not ids:
+        return ""
+    if len(ids) > 2 and ids[-1] - ids[0] == len(ids) - 1:
+        return f" {kind}s {ids[0]} to {ids[-1]}"
+    return f" {kind}{'s' if len(ids) > 1 else ''} {', '.join(map(str, ids))}"
 
 
 def lay_out(shop: Shop, plan: Plan, running: Iterable[Task] = ()) -> Ledger:

@@ -140,8 +140,9 @@ def _follows(ledger: Ledger, chain: Chain, place: int, unit: Unit, task: Task) -
     if wait < operation.wait_min:
         ledger.complain(task, f"starts {operation.wait_min - wait} min before {who} is ready")
     if operation.wait_max_min is not None and longest > operation.wait_max_min:
+        over = longest - operation.wait_max_min
         ledger.complain(
-            task, f"keeps {who} waiting {longest} min and {operation.wait_max_min} are allowed"
+            task, f"keeps {who} waiting {longest} min, {over} more than {operation.wait_max_min}"
         )
 
 
