@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import tomllib
 
@@ -9,6 +10,8 @@ import pytest
 from house import PACKAGE, ROOT
 
 import mouldwright
+from mouldwright.api.app import ROUTERS
+from mouldwright.settings import Settings
 
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
 RUN = PROJECT["dependencies"]
@@ -74,8 +77,25 @@ def test_the_image_starts_the_console_script_with_a_command_it_has():
 
     assert steps("ENTRYPOINT") == ['["mouldwright"]']
     assert list(PROJECT["scripts"]) == ["mouldwright"]
-    assert steps("CMD") == ['["demo"]']
-    assert "demo" in get_command(app).commands
+    (started,) = steps("CMD")
+    assert json.loads(started)[0] in get_command(app).commands
+
+
+def test_the_image_keeps_its_data_in_a_volume_that_is_its_users_own():
+    (volume,) = steps("VOLUME")
+    assert any(f"install -d -o bench -m 700 {volume}" in line for line in steps("RUN"))
+    lines = [line.removeprefix("MOULDWRIGHT_").split("=", 1) for line in steps("ENV")]
+    given = {name.lower(): value for name, value in lines}
+    assert set(given) <= set(Settings.model_fields)
+    settings = Settings(**given)
+    assert settings.database_url.get_secret_value() == f"sqlite:///{volume}/mouldwright.db"
+    assert settings.host == "0.0.0.0"
+
+
+def test_the_health_of_the_image_is_asked_where_it_is_answered():
+    (asked,) = re.findall(r"http://127\.0\.0\.1:(\d+)(/\S+?)'", DOCKERFILE)
+    assert asked[0] == steps("EXPOSE")[0] == str(Settings().port)
+    assert asked[1] in {route.path for router in ROUTERS for route in router.routes}
 
 
 def test_the_image_has_a_python_that_the_project_accepts():
