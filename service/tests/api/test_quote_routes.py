@@ -285,3 +285,9 @@ def test_a_shop_that_changed_prices_quotes_anew_and_leaves_what_was_promised(ser
     after = made(planner).json()
     assert after["shop_version"] == 2
     assert float(after["quote"]["net"]) > float(before["quote"]["net"])
+
+
+def test_a_revision_no_number_reaches_is_refused_before_it_is_looked_for(planner):
+    body, headers = {"revision": 2**63}, {"If-Match": "*", **once()}
+    for verb in ("send", "decline", "accept"):
+        problem_of(planner.post(f"{QUOTES}/1/{verb}", json=body, headers=headers), 422, "invalid")
