@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import timedelta
 from urllib.parse import unquote
 
 import pytest
-from promise_bench import DEMO, KEY
+from promise_bench import DEMO, KEY, NOW, WANTED
 from web_bench import plain
 
 from mouldwright.domain.promise.booking import order_name
@@ -49,6 +50,14 @@ def test_a_quotes_sheet_shows_what_was_frozen_to_the_cent(web):
     assert f">{figures.gross - figures.deposit:,}<" in page
     assert "Tern survey club" in words
     assert DEMO.process("pressed").title in words
+
+
+def test_a_date_past_the_one_wanted_is_marked_late_and_one_before_is_not(web):
+    # The stand-in for the planner is ready a week after the first of March.
+    for due, late in ((NOW + timedelta(days=3), True), (NOW + timedelta(days=30), False)):
+        kept = web.bench.quoted(web.bench.draft(replace(WANTED, due=due)))
+        page = web.visitor().page(f"{HERE}/{kept.number}")
+        assert ('<span class="mark-word late">late</span>' in page) == late
 
 
 def test_a_quotes_whole_life_by_buttons(web):

@@ -79,6 +79,7 @@ class QuoteView:
     until: str
     is_past: bool
     wanted: str
+    is_late: bool
     due: str
     ready: str
     odds: str
@@ -156,13 +157,21 @@ def quote_view(
         until=long_day(figures.valid_until),
         is_past=is_past(figures.valid_until, today),
         wanted=day_and_year(_local(shown.due, figures.zone)) if shown.due else "",
+        is_late=bool(
+            shown.due
+            and figures.finish is not None
+            and at_minute(figures.finish, figures.zone) > shown.due
+        ),
         due=_local(shown.due, figures.zone).date().isoformat() if shown.due else "",
         ready="" if figures.finish is None else long_day(at_minute(figures.finish, figures.zone)),
         odds=odds(figures.finish_odds),
         currency=code,
         quantity=inputs.quantity,
         process=inputs.process or "",
-        lines=tuple((_line_text(line), line.rate, line.amount) for line in answer.lines),
+        lines=tuple(
+            (_line_text(line), amount(code, line.rate), amount(code, line.amount))
+            for line in answer.lines
+        ),
         amounts=_amounts(shown),
         breaks=tuple(
             (

@@ -1,0 +1,92 @@
+"""The day sheet: one person's day, to be read at the bench or printed on one page."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from urllib.parse import urlencode
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse
+
+from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.hours.opening import local, minute_of
+from mouldwright.domain.shop import Shop
+from mouldwright.usecases.day_sheet import day_sheet
+from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.promise_lists import PlanRead, read_plan
+from mouldwright.usecases.shelf import open_kept
+from mouldwright.web.view_models.day_sheet import day_view
+from mouldwright.web.visit import InShop, Visit
+from mouldwright.web.words import moment
+
+router = APIRouter(prefix="/shops/{shop}/day")
+
+
+@router.get("")
+def show_day(visit: InShop, person: str = "", day: str = "") -> HTMLResponse:
+    """Show a person's day, the first person's today where neither is named."""
+    shop = open_kept(visit.services.units, visit.services.written, visit.shop).shop
+    today = local(minute_of(visit.now), shop.zone).date()
+    who = person or next(iter(shop.people), "")
+    when = _day(day, today)
+    found = _plan(visit)
+    if found is None or not who:
+        return _empty(visit, shop)
+    if who not in shop.people:
+        raise Unknown(kind="person", key=who)
+    plan = found.kept.plan
+    sheet = day_sheet(shop, plan, who, when)
+    return visit.show(
+        "day_sheet.html",
+        title=f"Day sheet, {shop.people[who].title}",
+        shop_name=shop.name,
+        place="day",
+        view=day_view(shop, plan.zone, sheet),
+        people=[(each.key, each.title, _query(each.key, when)) for each in shop.people.values()],
+        who=who,
+        before=_query(who, when - timedelta(days=1)),
+        after=_query(who, when + timedelta(days=1)),
+        next=_query(who, sheet.next_day) if sheet.next_day else "",
+        today=_query(who, today),
+        is_today=when == today,
+        day=when.isoformat(),
+        plan=found.kept.version,
+        is_current=found.is_current,
+        drawn=moment(local(minute_of(visit.now), shop.zone)),
+    )
+
+
+def _empty(visit: Visit, shop: Shop) -> HTMLResponse:
+    return visit.show(
+        "day_empty.html",
+        title="Day sheet",
+        shop_name=shop.name,
+        place="day",
+        has_people=bool(shop.people),
+    )
+
+
+def _plan(visit: Visit) -> PlanRead | None:
+    try:
+        return read_plan(visit.services.units, visit.shop)
+    except Unknown:
+        return None
+
+
+def _query(person: str, day: date) -> str:
+    return "?" + urlencode({"person": person, "day": day.isoformat()})
+
+
+def _day(text: str, today: date) -> date:
+    if not text:
+        return today
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        day = None
+    # A day at the end of the calendar has none after it to go to.
+    if day is None or not 1970 < day.year < 9000:
+        remedy = "Write it as 2027-03-19."
+        fault = Fault(path="day", value=text[:40], problem="that is no day.", remedy=remedy)
+        raise InvalidInput([fault])
+    return day

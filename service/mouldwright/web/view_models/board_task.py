@@ -1,0 +1,156 @@
+"""One task of the board opened, as its page and its dialog show it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import timedelta
+
+from mouldwright.domain.quote import in_words
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Plan, Task
+from mouldwright.usecases.day_sheet import cautions_of, whole_task
+from mouldwright.usecases.task_facts import Cause, TaskFacts
+from mouldwright.web.view_models.day_sheet import MixView, mix_view
+from mouldwright.web.words import at_minute, moment, span
+
+_CAUSES = {
+    "step": "the step before",
+    "mould": "the pull before on {}",
+    "station": "the work before on {}",
+    "person": "what {} does before",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TaskView:
+    """A task opened.
+
+    Attributes:
+        key: "t12", as the board has it.
+        facts: Name and value, in order.
+        orders: Numbers of its orders.
+        after: What it comes after: words, key of that task, and how long after in words.
+        next: Key of the next step of its pull; empty where there is none.
+        waits: How long its pull then stands, in words.
+        start: Its local start as a field holds it: 2027-03-04T10:40.
+        moulds: Moulds it could be moved to.
+        people: Key, name, and whether they do it.
+        may_move: Whether it is of an order; upkeep goes with its mould.
+    """
+
+    key: str
+    title: str
+    when: str
+    facts: tuple[tuple[str, str], ...]
+    orders: tuple[str, ...]
+    mix: MixView | None
+    cautions: tuple[str, ...]
+    after: tuple[tuple[str, str, str], ...]
+    next: str
+    next_words: str
+    waits: str
+    start: str
+    mould: str
+    moulds: tuple[str, ...]
+    people: tuple[tuple[str, str, bool], ...]
+    may_move: bool
+
+
+def task_view(shop: Shop, plan: Plan, facts: TaskFacts) -> TaskView:
+    """Return the view of a task."""
+    task = facts.task
+    zone = plan.zone
+    family = next(
+        (f for f in shop.moulds.values() if task.mould and task.mould.rpartition(" ")[0] == f.key),
+        None,
+    )
+    following = None if facts.before is None else plan.tasks[facts.before]
+    return TaskView(
+        key=f"t{facts.place}",
+        title=task_title(shop, task),
+        when=when_of(task, zone),
+        facts=tuple(_facts(shop, task, zone)),
+        orders=tuple(dict.fromkeys(member.order for member in task.members)),
+        mix=mix_view(shop, zone, whole_task(shop, plan, facts.place)),
+        cautions=tuple(in_words(caution) for caution in cautions_of(shop, task)),
+        after=tuple(_cause(shop, plan, cause) for cause in facts.after),
+        next="" if facts.before is None else f"t{facts.before}",
+        next_words="" if following is None else f"{following.operation}, {_from(following, zone)}",
+        waits=span(facts.stands_min) if facts.stands_min else "",
+        start=field_time(task.start, zone),
+        mould=task.mould or "",
+        moulds=tuple(family.name(mould) for mould in family.moulds) if family else (),
+        people=tuple(
+            (person.key, person.title, person.key in task.people) for person in shop.people.values()
+        ),
+        may_move=bool(task.members),
+    )
+
+
+def field_time(minute: int, zone: str) -> str:
+    """Return a minute as a field for date and time holds it."""
+    return f"{at_minute(minute, zone):%Y-%m-%dT%H:%M}"
+
+
+def task_title(shop: Shop, task: Task) -> str:
+    """Return what a task is: "Load, stabiliser foil"."""
+    part = shop.parts.get(task.part) or shop.sets.get(task.part)
+    name = task.operation.capitalize()
+    return f"{name}, {part.title.lower()}" if part else name
+
+
+def when_of(task: Task, zone: str) -> str:
+    """Return from when to when, the day said once where both are on it."""
+    start, end = at_minute(task.start, zone), at_minute(task.end, zone)
+    last = end if end.date() == start.date() else None
+    if last is None and end - start < timedelta(hours=12) and end.hour == 0 and end.minute == 0:
+        last = end
+    return f"{moment(start)} to {f'{end:%H:%M}' if last else moment(end)}"
+
+
+def _from(task: Task, zone: str) -> str:
+    return f"from {moment(at_minute(task.start, zone))}"
+
+
+def _facts(shop: Shop, task: Task, zone: str) -> list[tuple[str, str]]:
+    worked = sum(b - a for a, b in task.spans)
+    found = [("When", f"{when_of(task, zone)}, {span(worked)}")]
+    if len(task.spans) > 1:
+        pauses = "; ".join(
+            f"{moment(at_minute(a, zone))} to {at_minute(b, zone):%H:%M}" for a, b in task.spans
+        )
+        found.append(("Worked", pauses))
+    names = [shop.people[key].title if key in shop.people else key for key in task.people]
+    found.append(("Who", " and ".join(names) if names else "nobody needed"))
+    for member in task.members:
+        what = f"order {member.order}"
+        if member.pulls:
+            what += f", {'pull' if len(member.pulls) == 1 else 'pulls'} {_listed(member.pulls)}"
+        if member.parts:
+            what += f", {'part' if len(member.parts) == 1 else 'parts'} {_listed(member.parts)}"
+        found.append(("Of", what))
+    if not task.members:
+        found.append(("Of", "no order: it makes or keeps the mould"))
+    process = shop.processes.get(task.process)
+    found.append(("Made by", process.title if process else task.process))
+    if task.mould:
+        found.append(("Mould", task.mould))
+    if task.stations:
+        found.append(("Takes", ", ".join(task.stations)))
+    return found
+
+
+def _listed(ids: tuple[int, ...]) -> str:
+    if len(ids) > 2 and ids[-1] - ids[0] == len(ids) - 1:
+        return f"{ids[0]} to {ids[-1]}"
+    return ", ".join(map(str, ids))
+
+
+def _cause(shop: Shop, plan: Plan, cause: Cause) -> tuple[str, str, str]:
+    name = shop.people[cause.key].title if cause.key in shop.people else cause.key
+    other = plan.tasks[cause.place]
+    words = f"{_CAUSES[cause.what].format(name)}: {other.operation}"
+    if other.members:
+        words += f" of {' and '.join(dict.fromkeys(m.order for m in other.members))}"
+    how = "as it ends" if cause.since_min == 0 else f"{span(cause.since_min)} after it ends"
+    return words, f"t{cause.place}", how

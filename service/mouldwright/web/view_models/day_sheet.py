@@ -1,0 +1,228 @@
+"""A day sheet as its page shows it: one line for what is done in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from mouldwright.domain.quote import in_words
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Member
+from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask
+from mouldwright.web.words import at_minute, count, long_day, span
+
+# Lines that fit a page of paper in one column, and in two.
+ONE_COLUMN, TWO_COLUMNS = 16, 46
+LEAST_GAP_MIN = 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MixView:
+    """What goes on the scale.
+
+    Attributes:
+        rows: Material and grams, in the order they go in.
+        total: Grams of all of them.
+        besides: What is weighed for each pull besides: material, grams, pulls in words.
+        use_by: Time of day by which it must be used up.
+    """
+
+    rows: tuple[tuple[str, str], ...]
+    total: str
+    besides: tuple[tuple[str, str, str], ...]
+    use_by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineView:
+    """One line of the sheet; a gap has only its words.
+
+    Attributes:
+        tools: Moulds, or stations where there are none.
+        note: Orders with their pulls or parts, who else, pauses.
+    """
+
+    start: str
+    end: str
+    what: str
+    tools: tuple[str, ...]
+    note: str
+    mix: MixView | None
+    cautions: str
+    gap: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayView:
+    """The sheet.
+
+    Attributes:
+        hours: When the person is there, in words.
+        cautions: In sentences, for the head of the sheet.
+        crowding: "loose", "full" or "crowded": how it is set on paper.
+        next_title: The next day with work.
+    """
+
+    person: str
+    title: str
+    hours: str
+    lines: tuple[LineView, ...]
+    cautions: tuple[str, ...]
+    crowding: str
+    next_title: str
+    next_lines: tuple[LineView, ...]
+    steps: int
+
+
+def day_view(shop: Shop, zone: str, sheet: DaySheet) -> DayView:
+    """Return the page's view of a day."""
+    lines = tuple(_with_gaps(shop, zone, sheet))
+    weight = sum(1 + (2 if line.mix else 0) for line in lines)
+    crowding = "loose" if weight <= ONE_COLUMN else "full" if weight <= TWO_COLUMNS else "crowded"
+    return DayView(
+        person=shop.people[sheet.person].title,
+        title=long_day(sheet.day),
+        hours=_hours(zone, sheet),
+        lines=lines,
+        cautions=tuple(in_words(caution) for caution in sheet.cautions),
+        crowding=crowding,
+        next_title="" if sheet.next_day is None else _next(sheet.day, sheet.next_day),
+        next_lines=tuple(_line(shop, zone, step) for step in sheet.next_steps),
+        steps=len(sheet.steps),
+    )
+
+
+def _next(day: date, after: date) -> str:
+    word = "Tomorrow" if (after - day).days == 1 else "Next"
+    return f"{word}, {long_day(after)}"
+
+
+def _hours(zone: str, sheet: DaySheet) -> str:
+    if not sheet.hours:
+        return "not in"
+    spans = [f"{_clock(a, zone)} to {_clock(b, zone)}" for a, b in sheet.hours]
+    return ", ".join(spans)
+
+
+def _clock(minute: int, zone: str) -> str:
+    return f"{at_minute(minute, zone):%H:%M}"
+
+
+def _with_gaps(shop: Shop, zone: str, sheet: DaySheet) -> Iterable[LineView]:
+    last: int | None = None
+    for step in sheet.steps:
+        if last is not None and step.start - last >= LEAST_GAP_MIN:
+            yield _gap(zone, sheet, last, step.start)
+        yield _line(shop, zone, step)
+        last = step.end
+
+
+def _gap(zone: str, sheet: DaySheet, start: int, end: int) -> LineView:
+    free = sum(max(0, min(b, end) - max(a, start)) for a, b in sheet.hours)
+    words = f"{_clock(start, zone)} to {_clock(end, zone)}"
+    words += ": break" if not free else f": nothing booked, {span(free)}"
+    if free and free < end - start:
+        words += " besides the break"
+    return LineView(
+        start="", end="", what="", tools=(), note="", mix=None, cautions="", gap=f"{words}."
+    )
+
+
+def _line(shop: Shop, zone: str, step: DayStep) -> LineView:
+    first, last = step.tasks[0], step.tasks[-1]
+    moulds = dict.fromkeys(each.task.mould for each in step.tasks if each.task.mould)
+    units = dict.fromkeys(unit for each in step.tasks for unit in each.task.stations)
+    return LineView(
+        start=_clock(step.start, zone),
+        end=_clock(step.end, zone),
+        what=first.task.operation.capitalize(),
+        tools=_together(list(moulds)) or _together(list(units)),
+        note=_note(shop, step, goes_on=last.goes_on),
+        mix=mix_view(shop, zone, first),
+        cautions=", ".join(first.cautions),
+    )
+
+
+def _together(names: Sequence[str]) -> tuple[str, ...]:
+    """Return "stabiliser-cast 1, 2, 3" for moulds of one family, and the rest as they are."""
+    found: dict[str, list[str]] = {}
+    for name in names:
+        family, _, number = name.rpartition(" ")
+        found.setdefault(family, []).append(number)
+    return tuple(f"{family} {', '.join(numbers)}".strip() for family, numbers in found.items())
+
+
+def _note(shop: Shop, step: DayStep, *, goes_on: bool) -> str:
+    first = step.tasks[0]
+    words = list(_members(step.tasks)) or ["keeps the mould fit"]
+    part = shop.parts.get(first.task.part) or shop.sets.get(first.task.part)
+    if part is not None and first.task.members:
+        words.insert(0, part.title)
+    if first.beside:
+        others = " and ".join(shop.people[key].title for key in first.beside if key in shop.people)
+        words.append(f"with {others}")
+    if first.began_before:
+        words.append("begun before today")
+    if goes_on:
+        words.append("goes on the next day")
+    elif len(first.task.spans) > 1 and not first.began_before:
+        words.append("pauses while you are away")
+    return ", ".join(words)
+
+
+def _members(tasks: Iterable[DayTask]) -> Iterable[str]:
+    pulls: dict[str, list[int]] = {}
+    parts: dict[str, list[int]] = {}
+    for each in tasks:
+        for member in each.task.members:
+            _count(pulls, member, member.pulls)
+            _count(parts, member, member.parts)
+    for order in dict.fromkeys((*pulls, *parts)):
+        words = f"order {order}"
+        if parts.get(order):
+            words += f" {_numbers('part', parts[order])}"
+        elif pulls.get(order):
+            words += f" {_numbers('pull', pulls[order])}"
+        yield words
+
+
+def _count(found: dict[str, list[int]], member: Member, ids: Sequence[int]) -> None:
+    found.setdefault(member.order, []).extend(ids)
+
+
+def _numbers(kind: str, ids: Sequence[int]) -> str:
+    numbers = sorted(set(ids))
+    if len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
+        return f"{kind}s {numbers[0]} to {numbers[-1]}"
+    return f"{kind if len(numbers) == 1 else kind + 's'} {', '.join(map(str, numbers))}"
+
+
+def mix_view(shop: Shop, zone: str, each: DayTask) -> MixView | None:
+    """Return what goes on the scale for a task, None where it mixes nothing."""
+    if each.mix is None:
+        return None
+    return MixView(
+        rows=tuple(
+            (_material(shop, key), _grams(grams)) for key, grams in each.mix.components_g.items()
+        ),
+        total=_grams(each.mix.total_g),
+        besides=tuple(
+            (
+                _material(shop, weighed.material),
+                _grams(Decimal(weighed.each_g)),
+                f"each of {count(weighed.pulls, 'pull')}" if weighed.pulls > 1 else "for the pull",
+            )
+            for weighed in each.weighed
+        ),
+        use_by="" if each.use_by is None else _clock(each.use_by, zone),
+    )
+
+
+def _material(shop: Shop, key: str) -> str:
+    return shop.materials[key].title if key in shop.materials else key
+
+
+def _grams(grams: Decimal) -> str:
+    return f"{grams:,.1f}"
