@@ -70,7 +70,19 @@ def keeper(server) -> Iterator[Client]:
         yield client
 
 
+@pytest.fixture(scope="session")
+def new_shop_key() -> Callable[[], str]:
+    """Give a key that no shop has."""
+    return lambda: f"bench-{next(_NAMES)}"
+
+
+@pytest.fixture(scope="session")
+def demo() -> Scenario:
+    """The demo shop as it is written."""
+    return DEMO
+
+
 @pytest.fixture
-def shop(keeper) -> Shop:
+def shop(keeper, new_shop_key) -> Shop:
     """The demo shop, nobody else's, seen by the keeper."""
-    return keeper.add_shop(f"bench-{next(_NAMES)}", DEMO)
+    return keeper.add_shop(new_shop_key(), DEMO)
