@@ -99,8 +99,9 @@ def board_view(
     key = board_key(titles, used)
     step = shown.span_min * 3 // 4
     return BoardView(
-        board=draw_board(board, width_px=WIDTHS.get(zoom, WIDTH), link=link, tab_stops="row",
-                         names=False),
+        board=draw_board(
+            board, width_px=WIDTHS.get(zoom, WIDTH), link=link, tab_stops="row", names=False
+        ),
         names=draw_board_names(board),
         names_narrow=draw_board_names(board, width_px=NAMES_NARROW_PX, key="board-names-narrow"),
         key=draw_key(key, width_px=KEY_PX),
@@ -109,8 +110,11 @@ def board_view(
         zoom=zoom,
         start=start,
         zooms=tuple(
-            (each.title, _query(name, _kept_middle(start, shown.span_min, each.span_min)),
-             name == zoom)
+            (
+                each.title,
+                _query(name, _kept_middle(start, shown.span_min, each.span_min)),
+                name == zoom,
+            )
             for name, each in ZOOMS.items()
         ),
         earlier=_query(zoom, start - step),
