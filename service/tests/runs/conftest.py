@@ -1,9 +1,9 @@
 """Here the bench is one on each database: what a worker does leans on how each of them locks."""
 
 import pytest
-from promise_databases import either_bench, postgresql_url
+from promise_databases import either_bench, postgresql_databases
 
-__all__ = ["bench", "either_bench", "postgresql_url"]
+__all__ = ["bench", "either_bench", "postgresql_databases"]
 
 
 @pytest.fixture

@@ -30,7 +30,8 @@ def test_a_backup_puts_back_every_row_of_every_table_into_either_database(
 ):
     fill(either_bench)
     before = everything(either_bench.url)
-    assert all(before.values()), "every table has something to lose"
+    # Every table has something to lose; a new one gets its row in kept_things.fill.
+    assert [name for name, rows in before.items() if not rows] == []
     file, backup = taken(either_bench, tmp_path)
     assert backup.rows == {name: len(rows) for name, rows in before.items()}
     target = empty_url(into)
@@ -252,9 +253,7 @@ def test_no_table_numbers_its_rows_by_a_counter_that_a_restore_would_miss(kind, 
     engine.dispose()
 
 
-def test_tables_of_other_programs_in_the_same_database_are_left_alone(
-    postgresql_url, empty_url, tmp_path
-):
+def test_tables_of_other_programs_in_the_same_database_are_left_alone(empty_url, tmp_path):
     target = empty_url("postgresql")
     first = promise_bench_at(target)
     with first.engine.begin() as connection:

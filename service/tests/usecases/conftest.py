@@ -1,3 +1,3 @@
-from promise_databases import bench, either_bench, postgresql_url
+from promise_databases import bench, either_bench, postgresql_databases
 
-__all__ = ["bench", "either_bench", "postgresql_url"]
+__all__ = ["bench", "either_bench", "postgresql_databases"]
