@@ -102,9 +102,10 @@ class Server:
         assert found is not None
         return found[0]
 
-    def kill(self) -> None:
-        """Kill it as a power cut would, its worker too."""
-        for pid in [self.pid, *self.workers]:
+    def kill(self, *, with_workers: bool = True) -> None:
+        """Kill it as a power cut would, by default with its worker."""
+        workers = self.workers if with_workers else []
+        for pid in [self.pid, *workers]:
             kill(pid)
         self._reap()
 
