@@ -136,9 +136,14 @@ def cautions_for(
         for component in material.mix.parts if material.mix else ():
             if component in shop.materials:
                 named.extend(shop.materials[component].cautions)
-    words.extend(_USUAL.get(caution, caution) for caution in dict.fromkeys(named))
+    words.extend(in_words(caution) for caution in dict.fromkeys(named))
     words.append(_DEFER)
     return tuple(words)
+
+
+def in_words(caution: str) -> str:
+    """Return what a usual caution asks of whoever is at the bench; any other stands as written."""
+    return _USUAL.get(caution, caution)
 
 
 def valid_until(shop: Shop, now: int) -> date:

@@ -17,6 +17,7 @@ from sqlmodel import Session, col
 from mouldwright.store.engine import reading, writing
 from mouldwright.store.repositories.bookings import ShopBookings
 from mouldwright.store.repositories.house import WholeHouse
+from mouldwright.store.repositories.pins import ShopPins
 from mouldwright.store.repositories.plans import ShopPlans
 from mouldwright.store.repositories.quotes import ShopQuotes
 from mouldwright.store.repositories.replies import KeptReplies
@@ -61,6 +62,11 @@ class ReadUnit:
     def runs(self) -> ShopRuns:
         """Return the runs of the shop."""
         return ShopRuns(self.session, self.shop)
+
+    @cached_property
+    def pins(self) -> ShopPins:
+        """Return what is pinned on the shop's board."""
+        return ShopPins(self.session, self.shop)
 
     @cached_property
     def plans(self) -> ShopPlans:

@@ -19,7 +19,7 @@ class Basis:
 
     Attributes:
         shop_version: Version of the shop.
-        book_version: One more with every order booked, changed or called off.
+        book_version: One more with every order booked, changed or called off, and every pin.
     """
 
     shop_version: int
@@ -57,6 +57,7 @@ class Run:
         problems: Why there is no plan, in words.
         plan_version: The plan it left, None where it left none.
         cancel_asked: Whether it should stop with the best so far.
+        publishes: Whether its plan holds as it ends; else someone looks at it first.
     """
 
     id: str
@@ -71,6 +72,7 @@ class Run:
     begun_at: datetime | None = None
     ended_at: datetime | None = None
     cancel_asked: bool = False
+    publishes: bool = True
     basis: Basis | None = None
     progress: RunProgress | None = None
     problems: tuple[str, ...] = ()

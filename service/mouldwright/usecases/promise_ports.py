@@ -12,6 +12,7 @@ from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
+from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.kept_run import Basis, KeptPlan, Page, Run, RunProgress
 from mouldwright.usecases.ports import Reading, Units, Writing
 
@@ -132,6 +133,22 @@ class Runs(Protocol):
         ...
 
 
+class Pins(Protocol):
+    """What is pinned on the board of the one shop a unit was opened for."""
+
+    def all(self) -> tuple[Pin, ...]:
+        """Return every pin, the first pinned first."""
+        ...
+
+    def add(self, pin: Pin, *, zone: str) -> None:
+        """Keep a pin, its times written in a time zone; no plan made before fits any more."""
+        ...
+
+    def remove(self, pin: str) -> None:
+        """Take a pin out; no plan made before fits any more. Raises Unknown."""
+        ...
+
+
 class Plans(Protocol):
     """The published plans of the one shop a unit was opened for."""
 
@@ -164,6 +181,11 @@ class PromiseReading(Reading, Protocol):
     @property
     def runs(self) -> Runs:
         """Return the runs of the shop."""
+        ...
+
+    @property
+    def pins(self) -> Pins:
+        """Return what is pinned on the shop's board."""
         ...
 
     @property

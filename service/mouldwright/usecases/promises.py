@@ -291,6 +291,7 @@ def ask_for_run(
     seed: int,
     asked: Asked,
     present: Present[Run],
+    publishes: bool = True,
 ) -> Reply:
     """Ask for a plan of all that is booked. Raises Unknown, InvalidInput."""
     now = services.clock()
@@ -299,7 +300,13 @@ def ask_for_run(
         asked,
         lambda unit: present(
             ask_for_plan(
-                unit, why="asked for", now=now, chance=services.chance, seconds=seconds, seed=seed
+                unit,
+                why="asked for",
+                now=now,
+                chance=services.chance,
+                seconds=seconds,
+                seed=seed,
+                publishes=publishes,
             )
         ),
         now=now,

@@ -15,6 +15,7 @@ from mouldwright.planning.plan import Plan
 from mouldwright.usecases.booked_shop import basis_of, read_booked
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept_run import KeptPlan, Run, RunProgress
+from mouldwright.usecases.pinned_plan import kept_by_pins
 from mouldwright.usecases.ports import Chance, Clock, Written
 from mouldwright.usecases.promise_ports import PromiseUnits, PromiseWriting, RunQueue
 
@@ -36,6 +37,7 @@ def ask_for_plan(
     chance: Chance,
     seconds: float = 10.0,
     seed: int = 1,
+    publishes: bool = True,
 ) -> Run:
     """Queue a plan of all that is booked; one that waits already will do.
 
@@ -64,6 +66,7 @@ def ask_for_plan(
             seconds=seconds,
             seed=seed,
             asked_at=now,
+            publishes=publishes,
         )
     )
 
@@ -126,7 +129,7 @@ class Tending:
         self._written, self._make_plan, self._clock = written, make_plan, clock
 
     def tend(self, run: Run, *, cancelled: Callable[[], bool], lost: Callable[[], bool]) -> Run:
-        """Carry a claimed run to its end, and publish its plan if that still fits.
+        """Carry a claimed run to its end, and publish its plan if that still fits and is wanted.
 
         Args:
             run: As claimed.
@@ -160,7 +163,8 @@ class Tending:
                 told = self._clock()
                 self._queue.report(run, progress_of(progress))
 
-        first = self._make_plan(shop, now=now, seconds=0.0, seed=run.seed)
+        kept = kept_by_pins(self._units, run.shop, shop, now=now)
+        first = self._make_plan(shop, now=now, seconds=0.0, seed=run.seed, **kept)
         self._queue.keep_best(run, first)
         if cancelled():
             return first
@@ -171,6 +175,7 @@ class Tending:
             seed=run.seed,
             progress=report,
             cancelled=cancelled,
+            **kept,
         )
         plan = min(first, better, key=_value)
         if plan is not first:
@@ -192,14 +197,17 @@ class Tending:
                         chance=self._chance,
                         seconds=run.seconds,
                         seed=run.seed,
+                        publishes=run.publishes,
                     )
                     unit.commit()
                 return ended
-            kept = unit.plans.keep(plan, basis=basis, run=run.id, at=now)
+            kept = None
+            if run.publishes:
+                kept = unit.plans.keep(plan, basis=basis, run=run.id, at=now)
             ended = replace(
                 run,
                 state="cancelled" if cancelled else "done",
-                plan_version=kept.version,
+                plan_version=None if kept is None else kept.version,
             )
             if unit.runs.end(ended, now):
                 unit.commit()

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 
-from pydantic import Field
+from pydantic import BaseModel, Field
 
 from mouldwright.domain.hours.opening import Window, minute_of
 from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Task
-from mouldwright.wire.answers.plan import PlanAnswer, TaskAnswer
+from mouldwright.wire.answers.plan import PlanAnswer, TaskAnswer, task_answers
 
 
 class KeptPlanDocument(PlanAnswer):
@@ -42,6 +43,21 @@ class KeptPlanDocument(PlanAnswer):
             bound_name=self.bound_name,
             checked=self.checked,
         )
+
+
+class KeptTasksDocument(BaseModel):
+    """Tasks by themselves, as a plan holds them."""
+
+    tasks: list[TaskAnswer]
+
+    @classmethod
+    def of(cls, tasks: Iterable[Task], zone: str) -> KeptTasksDocument:
+        """Return the document of tasks, their times in a time zone."""
+        return cls(tasks=task_answers(tasks, zone))
+
+    def values(self) -> tuple[Task, ...]:
+        """Return the tasks."""
+        return tuple(_task(task) for task in self.tasks)
 
 
 def _minute(text: str) -> int:

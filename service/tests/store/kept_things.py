@@ -14,6 +14,7 @@ from mouldwright.store.tables import METADATA
 from mouldwright.usecases.access import issue, revoke
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.kept import Asked, Reply, Role, SignIn
+from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.kept_run import RunProgress
 from mouldwright.usecases.orders import call_off
 from mouldwright.usecases.quotes import decline
@@ -65,6 +66,8 @@ def fill(bench: PromiseBench) -> None:
     )  # fmt: skip
     with bench.units.write(KEY) as unit:
         unit.plans.keep(plan, basis=read.basis, run=run.id, at=NOW)
+        pinned = Pin(id="pin-1", tasks=plan.tasks[:2], pinned_at=NOW, by="Zoë")
+        unit.pins.add(pinned, zone=plan.zone)
         unit.commit()
 
 

@@ -59,7 +59,7 @@ class ShopBookings:
     def add(self, booking: Booking) -> None:
         """Keep a new order."""
         self._session.add(BookingRow(shop=self._shop, quote=booking.quote, **_columns(booking)))
-        self._changed()
+        self.changed()
 
     def put(self, booking: Booking, *, read_version: int) -> None:
         """Keep a changed order. Raises Stale if it was changed since that version was read."""
@@ -70,7 +70,7 @@ class ShopBookings:
             raise Stale(read=f"version {read_version}", holds=f"version {row.version}")
         for name, value in _columns(booking).items():
             setattr(row, name, value)
-        self._changed()
+        self.changed()
 
     def expect(self, quote: int, version: int, expected: int) -> None:
         """Note when an order is ready by what is booked now, if it is still of that version."""
@@ -96,7 +96,8 @@ class ShopBookings:
     def _mine(self) -> Select[BookingRow]:
         return select(BookingRow).where(col(BookingRow.shop) == self._shop)
 
-    def _changed(self) -> None:
+    def changed(self) -> None:
+        """Count a change of what is booked or pinned: plans made before no longer fit."""
         self._session.flush()
         Counters(self._session, self._shop).draw(_BOOK)
 

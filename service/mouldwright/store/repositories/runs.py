@@ -50,6 +50,7 @@ class ShopRuns:
                 attempts=0,
                 worker="",
                 cancel_asked=False,
+                publishes=run.publishes,
                 problems="[]",
             )
         )
@@ -139,6 +140,7 @@ def run_of(row: RunRow) -> Run:
         begun_at=row.begun_at,
         ended_at=row.ended_at,
         cancel_asked=row.cancel_asked,
+        publishes=row.publishes,
         basis=basis,
         progress=None if row.progress is None else RunProgress(**json.loads(row.progress)),
         problems=tuple(json.loads(row.problems)),

@@ -2,6 +2,7 @@
 
 from mouldwright.store.tables.access import SignInRow, TokenRow
 from mouldwright.store.tables.base import METADATA
+from mouldwright.store.tables.pin import PinRow
 from mouldwright.store.tables.promise import (
     BookingRow,
     CounterRow,
@@ -17,6 +18,7 @@ __all__ = [
     "BookingRow",
     "CounterRow",
     "KeptReplyRow",
+    "PinRow",
     "PlanRow",
     "QuoteRevisionRow",
     "QuoteRow",

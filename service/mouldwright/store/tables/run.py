@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index, Text, text
+from sqlalchemy import CheckConstraint, ForeignKey, Index, Text, text, true
 from sqlmodel import Field
 
 from mouldwright.store.columns import UtcInstant
@@ -54,6 +54,7 @@ class RunRow(Row, table=True):
     begun_at: datetime | None = Field(default=None, sa_type=UtcInstant)
     ended_at: datetime | None = Field(default=None, sa_type=UtcInstant)
     cancel_asked: bool
+    publishes: bool = Field(sa_column_kwargs={"server_default": true()})
     shop_version: int | None = None
     book_version: int | None = None
     progress: str | None = Field(default=None, sa_type=Text)

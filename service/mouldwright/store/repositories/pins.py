@@ -1,0 +1,57 @@
+"""The pins of one shop's board."""
+
+from __future__ import annotations
+
+from sqlalchemy import delete, select
+from sqlmodel import Session, col
+
+from mouldwright.store.repositories.bookings import ShopBookings
+from mouldwright.store.tables import PinRow
+from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.kept_pin import Pin
+from mouldwright.wire.kept_plan import KeptTasksDocument
+
+
+class ShopPins:
+    """See ``usecases.promise_ports.Pins``."""
+
+    def __init__(self, session: Session, shop: str) -> None:
+        """Open it for one shop."""
+        self._session, self._shop = session, shop
+
+    def all(self) -> tuple[Pin, ...]:
+        """Return every pin, the first pinned first."""
+        rows = self._session.scalars(
+            select(PinRow)
+            .where(col(PinRow.shop) == self._shop)
+            .order_by(col(PinRow.pinned_at), col(PinRow.id))
+        )
+        return tuple(
+            Pin(
+                id=row.id,
+                tasks=KeptTasksDocument.model_validate_json(row.document).values(),
+                pinned_at=row.pinned_at,
+                by=row.by,
+            )
+            for row in rows
+        )
+
+    def add(self, pin: Pin, *, zone: str) -> None:
+        """Keep a pin, its times written in a time zone; no plan made before fits any more."""
+        document = KeptTasksDocument.of(pin.tasks, zone).model_dump_json()
+        self._session.add(
+            PinRow(
+                shop=self._shop, id=pin.id, pinned_at=pin.pinned_at, by=pin.by, document=document
+            )
+        )
+        self._session.flush()
+        ShopBookings(self._session, self._shop).changed()
+
+    def remove(self, pin: str) -> None:
+        """Take a pin out; no plan made before fits any more. Raises Unknown."""
+        gone = self._session.execute(
+            delete(PinRow).where(col(PinRow.shop) == self._shop, col(PinRow.id) == pin)
+        )
+        if not gone.rowcount:  # type: ignore[attr-defined]
+            raise Unknown(kind="pin", key=pin)
+        ShopBookings(self._session, self._shop).changed()

@@ -1,0 +1,164 @@
+"""The board's verbs: judge a move, pin, un-pin, and compare two plans."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mouldwright.domain.errors import Conflict, HardLimit
+from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.moving import Move, Verdict, judge_move
+from mouldwright.planning.pinned import Identity, identity
+from mouldwright.planning.plan import OrderOutcome, Plan, Task
+from mouldwright.usecases.booked_shop import read_booked
+from mouldwright.usecases.errors import Stale
+from mouldwright.usecases.kept_pin import Pin
+from mouldwright.usecases.pinned_plan import kept_tasks
+from mouldwright.usecases.services import Services
+
+__all__ = ["Changes", "Move", "Verdict", "changes_between", "judge", "pin", "pins_of", "unpin"]
+
+# A plan of more tasks is not tried while someone waits; the run that makes it says what it can.
+MOST_TRIED = 2_000
+MOST_REASONS = 4
+
+
+def judge(services: Services, shop: str, version: int, move: Move) -> Verdict:
+    """Say what a move in a published plan does, all else left as it is; nothing is kept.
+
+    Raises:
+        Unknown: if there is no such plan.
+        InvalidInput: if there is no such task, mould or person.
+    """
+    written, plan = _read(services, shop, version)
+    return judge_move(written, plan, move, now=minute_of(services.clock()))
+
+
+def pin(services: Services, shop: str, version: int, move: Move, *, by: str) -> Pin:
+    """Pin a task where a move puts it, with what goes along; pins of the same work give way.
+
+    Where the move breaks a rule with all else as it is, a plan around it is tried first.
+
+    Raises:
+        Unknown: if there is no such plan.
+        Stale: if another plan holds meanwhile.
+        InvalidInput: if there is no such task, mould or person.
+        Conflict: if no plan can keep it there.
+    """
+    now = services.clock()
+    written, plan = _read(services, shop, version)
+    verdict = judge_move(written, plan, move, now=minute_of(now))
+    moved = {identity(task) for task in verdict.moved}
+    with services.units.read(shop) as unit:
+        others = [p for p in unit.pins.all() if not _overlaps(p, moved)]
+    if verdict.breaks:
+        kept = [*verdict.moved, *(task for other in others for task in other.tasks)]
+        _must_be_possible(written, plan, kept, verdict, now=minute_of(now))
+    pinned = Pin(id=services.chance()[:16], tasks=verdict.moved, pinned_at=now, by=by)
+    with services.units.write(shop) as writing:
+        holds = writing.plans.newest().version
+        if holds != version:
+            raise Stale(read=f"plan {version}", holds=f"plan {holds}")
+        for other in writing.pins.all():
+            if _overlaps(other, moved):
+                writing.pins.remove(other.id)
+        writing.pins.add(pinned, zone=written.zone)
+        writing.commit()
+    return pinned
+
+
+def unpin(services: Services, shop: str, pin_id: str) -> None:
+    """Take a pin out. Raises Unknown."""
+    with services.units.write(shop) as unit:
+        unit.pins.remove(pin_id)
+        unit.commit()
+
+
+def pins_of(services: Services, shop: str) -> tuple[Pin, ...]:
+    """Return every pin, the first pinned first. Raises Unknown."""
+    with services.units.read(shop) as unit:
+        return unit.pins.all()
+
+
+def _read(services: Services, shop: str, version: int) -> tuple[Shop, Plan]:
+    with services.units.read(shop) as unit:
+        plan = unit.plans.at(version).plan
+    return read_booked(services.units, shop, services.written).without(), plan
+
+
+def _overlaps(pinned: Pin, moved: set[Identity]) -> bool:
+    return any(identity(task) in moved for task in pinned.tasks)
+
+
+def _must_be_possible(
+    shop: Shop, plan: Plan, pinned: list[Task], verdict: Verdict, *, now: int
+) -> None:
+    """Raise Conflict where no plan keeps what would be pinned."""
+    reasons = verdict.breaks
+    if all(task.start >= now for task in verdict.moved):
+        if len(plan.tasks) > MOST_TRIED:
+            return
+        # The planner is slow to import, and most who look at a board pin nothing.
+        from mouldwright.planning.run import make_plan
+
+        try:
+            make_plan(shop, now=now, seconds=0.0, **kept_tasks(shop, plan.tasks, pinned, now=now))
+        except HardLimit as limit:
+            reasons = limit.reasons
+        else:
+            return
+    raise Conflict(
+        "No plan can keep it there. " + " ".join(_sentence(r) for r in reasons[:MOST_REASONS]),
+        remedy="Choose another time, or un-pin what is in its way.",
+        stands="not pinned",
+    )
+
+
+def _sentence(words: str) -> str:
+    words = words[0].upper() + words[1:]
+    return words if words.endswith(".") else f"{words}."
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Changes:
+    """What one plan does otherwise than another.
+
+    Attributes:
+        moved: Tasks that stand elsewhere, as they were and as they are.
+        new: Tasks that only the other has.
+        gone: Tasks that only the one has.
+        orders: Each order as it was and as it is, where its finish changes; None where it
+            is in one plan only.
+    """
+
+    moved: tuple[tuple[Task, Task], ...]
+    new: tuple[Task, ...]
+    gone: tuple[Task, ...]
+    same: int
+    orders: tuple[tuple[OrderOutcome | None, OrderOutcome | None], ...]
+
+
+def changes_between(one: Plan, other: Plan) -> Changes:
+    """Return what changes from one plan to another; upkeep of moulds is left out."""
+    before = {identity(task): task for task in one.tasks if task.members}
+    after = {identity(task): task for task in other.tasks if task.members}
+    moved, same = [], 0
+    for key, task in after.items():
+        if key in before and before[key] != task:
+            moved.append((before[key], task))
+        elif key in before:
+            same += 1
+    were = {order.number: order for order in one.orders}
+    are = {order.number: order for order in other.orders}
+    orders = [
+        (were.get(number), are.get(number))
+        for number in dict.fromkeys((*were, *are))
+        if number not in were or number not in are or were[number].finish != are[number].finish
+    ]
+    return Changes(
+        moved=tuple(moved),
+        new=tuple(task for key, task in after.items() if key not in before),
+        gone=tuple(task for key, task in before.items() if key not in after),
+        same=same,
+        orders=tuple(orders),
+    )

@@ -1,0 +1,255 @@
+"""One person's day by the published plan: when, what, where, what to weigh, what to mind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from mouldwright.domain.errors import MouldwrightError
+from mouldwright.domain.hours.opening import Window, minute_of
+from mouldwright.domain.part.mass import charge
+from mouldwright.domain.process.mix_card import MixCard, mix_card
+from mouldwright.domain.process.operation import Operation
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Plan, Task
+
+MOST_NEXT = 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Weighed:
+    """Dry material to weigh for each pull beside a mix.
+
+    Attributes:
+        material: Its key.
+        each_g: Grams for one pull.
+        pulls: For how many pulls.
+    """
+
+    material: str
+    each_g: float
+    pulls: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayTask:
+    """A task, as far as it lies in the day.
+
+    Attributes:
+        place: Its place in the plan's tasks.
+        start: Its first minute of the day.
+        end: The minute after its last of the day.
+        began_before: Whether it goes on from an earlier day.
+        goes_on: Whether it goes on the next time its people are there.
+        beside: Who else does it.
+        mix: What to put on the scale, for a mixing task.
+        use_by: Minute by which the mix must be used up.
+        weighed: What else to weigh for the pulls of the mix.
+        cautions: Its own first, then its materials'.
+    """
+
+    place: int
+    task: Task
+    start: int
+    end: int
+    began_before: bool
+    goes_on: bool
+    beside: tuple[str, ...]
+    mix: MixCard | None
+    use_by: int | None
+    weighed: tuple[Weighed, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DayStep:
+    """Like tasks done one straight after the other: one line of the sheet.
+
+    Attributes:
+        tasks: At least one.
+    """
+
+    tasks: tuple[DayTask, ...]
+
+    @property
+    def start(self) -> int:
+        """Return the first minute."""
+        return self.tasks[0].start
+
+    @property
+    def end(self) -> int:
+        """Return the minute after the last."""
+        return self.tasks[-1].end
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DaySheet:
+    """A day of one person.
+
+    Attributes:
+        hours: When the person is there.
+        steps: In the order of the day.
+        cautions: Of all that is done in the day, each once.
+        next_day: The next day with work for the person, None where there is none.
+        next_steps: The first of that day.
+    """
+
+    person: str
+    day: date
+    hours: tuple[Window, ...]
+    steps: tuple[DayStep, ...]
+    cautions: tuple[str, ...]
+    next_day: date | None
+    next_steps: tuple[DayStep, ...]
+
+
+def day_sheet(shop: Shop, plan: Plan, person: str, day: date) -> DaySheet:
+    """Return a person's day.
+
+    Raises:
+        KeyError: if the shop has no such person.
+    """
+    start, end = _bounds(day, plan.zone)
+    tasks = tuple(_tasks(shop, plan, person, start, end))
+    coming = (t.start for t in plan.tasks if person in t.people and t.start >= end)
+    later = min(coming, default=None)
+    next_day = None if later is None else _day_of(later, plan.zone)
+    next_steps: tuple[DayStep, ...] = ()
+    if next_day is not None:
+        next_steps = _steps(_tasks(shop, plan, person, *_bounds(next_day, plan.zone)))
+    return DaySheet(
+        person=person,
+        day=day,
+        hours=shop.hours_of(shop.people[person]).windows(start, end),
+        steps=_steps(tasks),
+        cautions=tuple(dict.fromkeys(caution for task in tasks for caution in task.cautions)),
+        next_day=next_day,
+        next_steps=next_steps[:MOST_NEXT],
+    )
+
+
+def _bounds(day: date, zone: str) -> Window:
+    info = ZoneInfo(zone)
+    after = day + timedelta(days=1)
+    return (
+        minute_of(datetime(day.year, day.month, day.day, tzinfo=info)),
+        minute_of(datetime(after.year, after.month, after.day, tzinfo=info)),
+    )
+
+
+def _day_of(minute: int, zone: str) -> date:
+    return datetime.fromtimestamp(minute * 60, ZoneInfo(zone)).date()
+
+
+def _tasks(shop: Shop, plan: Plan, person: str, start: int, end: int) -> Iterator[DayTask]:
+    """Yield a person's tasks of a day in order, cut to it."""
+    found = [
+        (at, task)
+        for at, task in enumerate(plan.tasks)
+        if person in task.people and any(a < end and b > start for a, b in task.spans)
+    ]
+    for at, task in sorted(found, key=lambda pair: (pair[1].start, pair[1].end)):
+        yield _seen(shop, at, task, person, (start, end))
+
+
+def whole_task(shop: Shop, plan: Plan, place: int) -> DayTask:
+    """Return one task of a plan whole, with what is weighed for it."""
+    task = plan.tasks[place]
+    return _seen(shop, place, task, "", (task.start, max(task.end, task.start + 1)))
+
+
+def _seen(shop: Shop, place: int, task: Task, person: str, day: Window) -> DayTask:
+    spans = [(a, b) for a, b in task.spans if a < day[1] and b >= day[0]]
+    operation = _operation(shop, task)
+    return DayTask(
+        place=place,
+        task=task,
+        start=max(spans[0][0], day[0]),
+        end=min(spans[-1][1], day[1]),
+        began_before=task.start < day[0],
+        goes_on=task.end > day[1],
+        beside=tuple(each for each in task.people if each != person),
+        mix=_mix(shop, task, operation),
+        use_by=_use_by(shop, task, operation),
+        weighed=_weighed(shop, task, operation),
+        cautions=cautions_of(shop, task),
+    )
+
+
+def _steps(tasks: Iterable[DayTask]) -> tuple[DayStep, ...]:
+    """Join like tasks that follow each other at once; a mix stays alone, its card is its own."""
+    steps: list[list[DayTask]] = []
+    for each in tasks:
+        last = steps[-1][-1] if steps else None
+        if last is not None and last.end == each.start and _is_like(last, each):
+            steps[-1].append(each)
+        else:
+            steps.append([each])
+    return tuple(DayStep(tasks=tuple(step)) for step in steps)
+
+
+def _is_like(one: DayTask, other: DayTask) -> bool:
+    a, b = one.task, other.task
+    same = (a.process, a.operation, a.part, a.people) == (b.process, b.operation, b.part, b.people)
+    return same and one.mix is None and other.mix is None
+
+
+def _operation(shop: Shop, task: Task) -> Operation | None:
+    process = shop.processes.get(task.process)
+    upkeep = (process.conditioning,) if process and process.conditioning else ()
+    operations = (*process.operations, *upkeep) if process else ()
+    if task.process in shop.sets:
+        operations = shop.sets[task.process].operations
+    return next((each for each in operations if each.name == task.operation), None)
+
+
+def _mix(shop: Shop, task: Task, operation: Operation | None) -> MixCard | None:
+    if operation is None or operation.material is None or not task.mixed_g:
+        return None
+    material = shop.materials.get(operation.material)
+    if material is None or material.mix is None:
+        return None
+    return mix_card(material, shop.materials, task.mixed_g)
+
+
+def _use_by(shop: Shop, task: Task, operation: Operation | None) -> int | None:
+    material = shop.materials.get(operation.material or "") if operation else None
+    if material is None or material.mix is None:
+        return None
+    return task.end + material.mix.pot_life_min
+
+
+def _weighed(shop: Shop, task: Task, operation: Operation | None) -> tuple[Weighed, ...]:
+    """Return what is loaded with the mix and not mixed, such as fibre, for each pull."""
+    if operation is None or operation.material is None or task.part not in shop.parts:
+        return ()
+    process = shop.processes[task.process]
+    mixed = {each.material for each in process.operations if each.material}
+    families = shop.families(task.part, task.process)
+    cavities = families[0].cavities if families else 1
+    try:
+        charged = charge(shop, shop.parts[task.part], process)
+    except MouldwrightError:
+        # The plan holds although the part has been changed meanwhile; nothing is guessed.
+        return ()
+    pulls = sum(len(member.pulls) or len(member.parts) for member in task.members)
+    return tuple(
+        Weighed(material=each.material, each_g=each.loaded_g * cavities, pulls=pulls)
+        for each in charged.constituents
+        if each.material not in mixed and not each.metres
+    )
+
+
+def cautions_of(shop: Shop, task: Task) -> tuple[str, ...]:
+    """Return what to mind at a task: its own cautions, its process's, those of what it mixes."""
+    operation, process = _operation(shop, task), shop.processes.get(task.process)
+    said = [*(operation.cautions if operation else ()), *(process.cautions if process else ())]
+    material = shop.materials.get(operation.material or "") if operation else None
+    if material is not None:
+        said += material.cautions
+        for component in material.mix.parts if material.mix else ():
+            if component in shop.materials:
+                said += shop.materials[component].cautions
+    return tuple(dict.fromkeys(said))
