@@ -27,6 +27,7 @@ PLACES: tuple[Place, ...] = (
     Place(key="enquiry", title="Enquiry", path="enquiry"),
     Place(key="quotes", title="Quotes", path="quotes"),
     Place(key="orders", title="Orders", path="orders"),
+    Place(key="board", title="Mould board", path="board"),
     Place(key="day", title="Day sheet", path="day"),
     Place(key="parts", title="Parts", path="parts"),
     Place(key="processes", title="Processes", path="processes"),

@@ -2,7 +2,19 @@
 
 from fastapi import APIRouter
 
-from mouldwright.web.pages import bench, enquiry, find, orders, quotes, shops, sign_in, static
+from mouldwright.web.pages import (
+    bench,
+    board,
+    board_runs,
+    day_sheet,
+    enquiry,
+    find,
+    orders,
+    quotes,
+    shops,
+    sign_in,
+    static,
+)
 
 ROUTERS: tuple[APIRouter, ...] = (
     static.router,
@@ -11,6 +23,9 @@ ROUTERS: tuple[APIRouter, ...] = (
     enquiry.router,
     quotes.router,
     orders.router,
+    board_runs.router,
+    board.router,
+    day_sheet.router,
     bench.router,
     find.router,
 )

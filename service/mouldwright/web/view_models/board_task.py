@@ -7,7 +7,8 @@ from datetime import timedelta
 
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
-from mouldwright.planning.plan import Plan, Task
+from mouldwright.planning.plan import OrderOutcome, Plan, Task
+from mouldwright.usecases.board import Move, Verdict
 from mouldwright.usecases.day_sheet import cautions_of, whole_task
 from mouldwright.usecases.task_facts import Cause, TaskFacts
 from mouldwright.web.view_models.day_sheet import MixView, mix_view
@@ -33,8 +34,10 @@ class TaskView:
         next: Key of the next step of its pull; empty where there is none.
         waits: How long its pull then stands, in words.
         start: Its local start as a field holds it: 2027-03-04T10:40.
+        with_rest: Whether what follows is to move along.
         moulds: Moulds it could be moved to.
         people: Key, name, and whether they do it.
+        has_hands: Whether people are needed.
         may_move: Whether it is of an order; upkeep goes with its mould.
     """
 
@@ -50,20 +53,23 @@ class TaskView:
     next_words: str
     waits: str
     start: str
+    with_rest: bool
     mould: str
     moulds: tuple[str, ...]
     people: tuple[tuple[str, str, bool], ...]
+    has_hands: bool
     may_move: bool
 
 
-def task_view(shop: Shop, plan: Plan, facts: TaskFacts) -> TaskView:
-    """Return the view of a task."""
+def task_view(shop: Shop, plan: Plan, facts: TaskFacts, move: Move | None = None) -> TaskView:
+    """Return the view of a task; its form holds a move that was tried, else how it stands."""
     task = facts.task
     zone = plan.zone
     family = next(
         (f for f in shop.moulds.values() if task.mould and task.mould.rpartition(" ")[0] == f.key),
         None,
     )
+    doing = task.people if move is None or move.people is None else move.people
     following = None if facts.before is None else plan.tasks[facts.before]
     return TaskView(
         key=f"t{facts.place}",
@@ -77,12 +83,14 @@ def task_view(shop: Shop, plan: Plan, facts: TaskFacts) -> TaskView:
         next="" if facts.before is None else f"t{facts.before}",
         next_words="" if following is None else f"{following.operation}, {_from(following, zone)}",
         waits=span(facts.stands_min) if facts.stands_min else "",
-        start=field_time(task.start, zone),
-        mould=task.mould or "",
+        start=field_time(task.start if move is None else move.start, zone),
+        with_rest=move is not None and move.with_rest,
+        mould=(move.mould if move else None) or task.mould or "",
         moulds=tuple(family.name(mould) for mould in family.moulds) if family else (),
         people=tuple(
-            (person.key, person.title, person.key in task.people) for person in shop.people.values()
+            (person.key, person.title, person.key in doing) for person in shop.people.values()
         ),
+        has_hands=bool(task.people),
         may_move=bool(task.members),
     )
 
@@ -154,3 +162,51 @@ def _cause(shop: Shop, plan: Plan, cause: Cause) -> tuple[str, str, str]:
         words += f" of {' and '.join(dict.fromkeys(m.order for m in other.members))}"
     how = "as it ends" if cause.since_min == 0 else f"{span(cause.since_min)} after it ends"
     return words, f"t{cause.place}", how
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VerdictView:
+    """What a move does, in words.
+
+    Attributes:
+        title: Where it would stand.
+        breaks: Every rule it breaks.
+        more: How many more it breaks than are shown.
+        orders: What it does to orders.
+        along: How many tasks move with it.
+    """
+
+    title: str
+    breaks: tuple[str, ...]
+    more: int
+    orders: tuple[str, ...]
+    along: int
+
+
+MOST_BREAKS = 8
+
+
+def verdict_view(shop: Shop, plan: Plan, move: Move, verdict: Verdict) -> VerdictView:
+    """Return a verdict in words."""
+    moved = verdict.moved[0]
+    return VerdictView(
+        title=f"{moved.operation.capitalize()}, {when_of(moved, plan.zone)}",
+        breaks=tuple(_sentence(words) for words in verdict.breaks[:MOST_BREAKS]),
+        more=max(0, len(verdict.breaks) - MOST_BREAKS),
+        orders=tuple(_order(before, after, plan.zone) for before, after in verdict.orders),
+        along=len(verdict.moved) - 1,
+    )
+
+
+def _sentence(words: str) -> str:
+    return words[0].upper() + words[1:] + ("" if words.endswith(".") else ".")
+
+
+def _order(before: OrderOutcome, after: OrderOutcome, zone: str) -> str:
+    later = after.finish - before.finish
+    ready = moment(at_minute(after.finish, zone))
+    words = f"Order {after.number} ready {ready}, {span(abs(later))} "
+    words += "later" if later > 0 else "sooner"
+    if after.late_min:
+        return f"{words}: late by {span(after.late_min)}."
+    return f"{words}; still in time." if after.due is not None else f"{words}."
