@@ -218,10 +218,44 @@ def _tidy(services: Services, reply_days: int, over: threading.Event) -> None:
 
 def keeper_code(settings: Settings, services: Services) -> str:
     """Return the code of a link that signs in once, for every shop."""
+    return _code(settings, services, role=Role.KEEPER, shop=None)
+
+
+def sign_in_link(
+    settings: Settings, *, role: Role, shop: str | None, address: str, demo: bool
+) -> str:
+    """Return a link that signs in once, whether the service runs already or is started later.
+
+    Args:
+        settings: Where the database is; it is brought up to date first.
+        role: How far it reaches.
+        shop: Key of the one shop it opens; None for a keeper.
+        address: Where the service is reached, such as ``https://bench.example``.
+        demo: Whether the service runs with the demo's clock.
+
+    Raises:
+        Unknown: if there is no such shop.
+        InvalidInput: if a keeper is given one shop, or anyone else none.
+        MouldwrightError: if the database does not answer.
+    """
+    url = settings.database_url.get_secret_value()
+    with opening(url):
+        migrate(url)
+        if demo:
+            settings = with_demo(settings)
+        opened = open_services(settings)
+        try:
+            code = _code(settings, opened.services, role=role, shop=shop)
+        finally:
+            opened.close()
+    return address + sign_in_path(code)
+
+
+def _code(settings: Settings, services: Services, *, role: Role, shop: str | None) -> str:
     return promise_sign_in(
         services.units,
-        shop=None,
-        role=Role.KEEPER,
+        shop=shop,
+        role=role,
         minutes=settings.sign_in_minutes,
         now=services.clock(),
         chance=services.chance,

@@ -34,6 +34,17 @@ class Metrics:
             "mouldwright_requests_open", "Requests being worked on.", registry=self._registry
         )
 
+        self._waiting = Gauge(
+            "mouldwright_runs_waiting",
+            "Runs that no worker has taken up yet.",
+            registry=self._registry,
+        )
+        self._longest_wait = Gauge(
+            "mouldwright_runs_waiting_longest_seconds",
+            "How long the one that waits longest has been waiting; 0 where none waits.",
+            registry=self._registry,
+        )
+
     def begun(self) -> None:
         """Note that a request came."""
         self._open.inc()
@@ -47,6 +58,13 @@ class Metrics:
         self._requests.labels(known, named, str(status)).inc()
         self._seconds.labels(named).observe(seconds)
 
-    def text(self) -> bytes:
-        """Return all of it."""
+    def text(self, *, waiting: int, longest_wait_s: float) -> bytes:
+        """Return all of it.
+
+        Args:
+            waiting: Runs that no worker has taken up yet.
+            longest_wait_s: How long the oldest of them has been waiting, seconds.
+        """
+        self._waiting.set(waiting)
+        self._longest_wait.set(longest_wait_s)
         return generate_latest(self._registry)

@@ -173,6 +173,35 @@ def serve(
     command.serve_until_stopped(host=host, port=port, database=database, demo=demo)
 
 
+@app.command("sign-in")
+def sign_in(
+    database: Database = None,
+    role: Annotated[
+        str | None,
+        typer.Option(
+            "--role", help="keeper, owner, planner, bench or viewer; owner where a shop is named."
+        ),
+    ] = None,
+    shop: Annotated[
+        str | None, typer.Option("--shop", help="Key of the one shop it opens; none for a keeper.")
+    ] = None,
+    address: Annotated[
+        str | None,
+        typer.Option("--address", help="Where the service is reached; as serve says by default."),
+    ] = None,
+    demo: Annotated[
+        bool, typer.Option("--demo", help="The service is, or will be, started with --demo.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Print a fresh link that signs in once, for a service that runs or will."""
+    from mouldwright.cli import sign_in as command
+
+    command.sign_in(
+        database=database, role=role, shop=shop, address=address, demo=demo, as_json=as_json
+    )
+
+
 @app.command()
 def backup(
     file: Annotated[str, typer.Argument(help="Where to write it; an earlier backup is replaced.")],

@@ -35,9 +35,17 @@ class Runs:
         call = Call(method="POST", path=self._path, body=ask, key=key or new_key())
         return self._connection.read(call, RunAnswer)
 
-    def list(self) -> list[RunAnswer]:
-        """Return the runs, the newest first."""
-        return self._connection.read(Call(method="GET", path=self._path), RunList).value.runs
+    def list(self, *, page: int = 100) -> Iterator[RunAnswer]:
+        """Yield the runs, the newest first, a page of so many at a time."""
+        cursor = None
+        while True:
+            query = {"limit": page, "cursor": cursor}
+            call = Call(method="GET", path=self._path, query=query)
+            found = self._connection.read(call, RunList).value
+            yield from found.runs
+            cursor = found.next
+            if cursor is None:
+                return
 
     def read(self, run_id: str, *, known: Run | None = None) -> Run:
         """Return a run; ``known`` itself where nothing happened since."""

@@ -86,17 +86,7 @@ def issue(
     Raises:
         InvalidInput: if a keeper is given one shop, or anyone else none.
     """
-    if (role is Role.KEEPER) != (shop is None):
-        raise InvalidInput(
-            [
-                Fault(
-                    path="role",
-                    value=role.value,
-                    problem="a keeper has no one shop, and everyone else has one.",
-                    remedy="Choose owner, planner, bench or viewer.",
-                )
-            ]
-        )
+    _check_reach(role, shop)
     secret = chance()
     token = Token(
         id=chance()[:16],
@@ -113,7 +103,16 @@ def issue(
 def promise_sign_in(
     units: Units, *, shop: str | None, role: Role, minutes: int, now: datetime, chance: Chance
 ) -> str:
-    """Return the code of a link that signs in once, for a few minutes."""
+    """Return the code of a link that signs in once, for a few minutes.
+
+    Raises:
+        Unknown: if there is no such shop.
+        InvalidInput: if a keeper is given one shop, or anyone else none.
+    """
+    _check_reach(role, shop)
+    if shop is not None:
+        with units.read(shop):
+            pass
     code = chance()
     sign_in = SignIn(shop=shop, role=role, expires_at=now + timedelta(minutes=minutes))
     with units.write_house() as unit:
@@ -148,6 +147,21 @@ def _signed_in(
         days=days,
         now=now,
         chance=chance,
+    )
+
+
+def _check_reach(role: Role, shop: str | None) -> None:
+    if (role is Role.KEEPER) == (shop is None):
+        return
+    raise InvalidInput(
+        [
+            Fault(
+                path="role",
+                value=role.value,
+                problem="a keeper has no one shop, and everyone else has one.",
+                remedy="Name a shop with owner, planner, bench or viewer, and none with keeper.",
+            )
+        ]
     )
 
 

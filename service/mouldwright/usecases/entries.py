@@ -32,11 +32,11 @@ class Entries:
     """The entries of one section.
 
     Attributes:
-        version: Of the shop.
+        mark: Of the shop's version.
         by_key: Each as it is written, in the order it was written.
     """
 
-    version: int
+    mark: str
     by_key: dict[str, Any]
 
 
@@ -44,15 +44,15 @@ def list_entries(units: Units, shop: str, section: Section) -> Entries:
     """Return the entries of a section. Raises Unknown where there is no such shop."""
     with units.read(shop) as unit:
         found = unit.shops.now()
-    return Entries(version=found.version, by_key=json.loads(found.document).get(section, {}))
+    return Entries(mark=found.mark, by_key=json.loads(found.document).get(section, {}))
 
 
-def read_entry(units: Units, shop: str, section: Section, key: str) -> tuple[int, Any]:
-    """Return the shop's version and one entry. Raises Unknown where there is no such entry."""
+def read_entry(units: Units, shop: str, section: Section, key: str) -> tuple[str, Any]:
+    """Return the mark of the shop's version and one entry. Raises Unknown where there is none."""
     entries = list_entries(units, shop, section)
     if key not in entries.by_key:
         raise Unknown(kind=SINGULAR[section], key=key)
-    return entries.version, entries.by_key[key]
+    return entries.mark, entries.by_key[key]
 
 
 def write_entry(

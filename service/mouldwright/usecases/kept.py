@@ -34,6 +34,8 @@ class ShopVersion:
         document: The scenario, as JSON.
         written_at: When, zone-aware.
         written_by: Id of the token.
+        erasures: How often a customer was erased from the shop; the one change that is made
+            to a version already written.
     """
 
     key: str
@@ -42,6 +44,12 @@ class ShopVersion:
     document: str
     written_at: datetime
     written_by: str
+    erasures: int = 0
+
+    @property
+    def mark(self) -> str:
+        """Return a word that changes with whatever may change in it: "3", or "3-1" once erased."""
+        return f"{self.version}-{self.erasures}" if self.erasures else str(self.version)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,6 +81,18 @@ class SignIn:
     shop: str | None
     role: Role
     expires_at: datetime
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Waiting:
+    """The runs that no worker has taken up yet.
+
+    Attributes:
+        since: When the one that waits longest was asked for; None where none waits.
+    """
+
+    runs: int
+    since: datetime | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

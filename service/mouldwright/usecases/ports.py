@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Protocol
 
 from mouldwright.domain.shop import Shop
-from mouldwright.usecases.kept import Asked, Reply, ShopVersion, SignIn, Token
+from mouldwright.usecases.kept import Asked, Reply, ShopVersion, SignIn, Token, Waiting
 
 
 class Clock(Protocol):
@@ -73,6 +73,10 @@ class Shops(Protocol):
         """Return the number of the version that holds. Raises Unknown."""
         ...
 
+    def erasures(self) -> int:
+        """Return how often a customer was erased from the versions."""
+        ...
+
     def write(self, version: ShopVersion) -> None:
         """Keep a version and let it hold."""
         ...
@@ -131,6 +135,10 @@ class House(Protocol):
 
     def add_shop(self, first: ShopVersion) -> None:
         """Keep a new shop. Raises AlreadyThere where the key is taken."""
+        ...
+
+    def waiting(self) -> Waiting:
+        """Return how many runs of all shops wait, and since when."""
         ...
 
     def token_by_secret(self, secret_hash: str) -> Token | None:

@@ -12,7 +12,8 @@ from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.quote_state import QuoteState
 from mouldwright.domain.promise.revision import QuoteSummary
 from mouldwright.usecases.booked_shop import basis_of
-from mouldwright.usecases.kept_run import KeptPlan, Page
+from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.kept_run import KeptPlan, Page, Run
 from mouldwright.usecases.ports import Written
 from mouldwright.usecases.promise_ports import PromiseUnits, PromiseWriting
 
@@ -46,6 +47,18 @@ class OrderPage:
     bookings: tuple[Booking, ...]
     written: tuple[Order, ...]
     zone: str
+    cursor: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RunPage:
+    """Some runs, the newest first.
+
+    Attributes:
+        cursor: Where the next page begins; None at the end.
+    """
+
+    runs: tuple[Run, ...]
     cursor: str | None
 
 
@@ -96,6 +109,18 @@ def list_orders(
     )
 
 
+def list_runs(units: PromiseUnits, shop: str, *, cursor: str | None, limit: int) -> RunPage:
+    """Return a page of runs. Raises Unknown, and InvalidInput where the cursor is none."""
+    _check_length(limit)
+    with units.read(shop) as unit:
+        try:
+            found = unit.runs.listed(limit=limit + 1, after=cursor)
+        except Unknown:
+            raise _no_cursor(cursor or "") from None
+    runs, more = _cut(found, limit)
+    return RunPage(runs=runs, cursor=runs[-1].id if more else None)
+
+
 def read_plan(units: PromiseUnits, shop: str, version: int | None = None) -> PlanRead:
     """Return a published plan, the newest where no version is named. Raises Unknown."""
     with units.read(shop) as unit:
@@ -131,6 +156,15 @@ def forget_customer(unit: PromiseWriting, customer: str) -> int:
 
 def _page(cursor: str | None, limit: int) -> Page:
     """Return the page to read: one entry more than asked, which tells whether there is more."""
+    _check_length(limit)
+    if cursor is None:
+        return Page(limit=limit + 1)
+    if not (cursor.isascii() and cursor.isdigit() and len(cursor) <= 18):
+        raise _no_cursor(cursor)
+    return Page(limit=limit + 1, after=int(cursor))
+
+
+def _check_length(limit: int) -> None:
     if not 1 <= limit <= LONGEST_PAGE:
         raise InvalidInput(
             [
@@ -142,20 +176,19 @@ def _page(cursor: str | None, limit: int) -> Page:
                 )
             ]
         )
-    if cursor is None:
-        return Page(limit=limit + 1)
-    if not (cursor.isascii() and cursor.isdigit() and len(cursor) <= 18):
-        raise InvalidInput(
-            [
-                Fault(
-                    path="cursor",
-                    value=cursor[:80],
-                    problem="that is no cursor.",
-                    remedy="Send the one that came with the page before.",
-                )
-            ]
-        )
-    return Page(limit=limit + 1, after=int(cursor))
+
+
+def _no_cursor(cursor: str) -> InvalidInput:
+    return InvalidInput(
+        [
+            Fault(
+                path="cursor",
+                value=cursor[:80],
+                problem="that is no cursor.",
+                remedy="Send the one that came with the page before.",
+            )
+        ]
+    )
 
 
 def _cut(found: Sequence[T], limit: int) -> tuple[tuple[T, ...], bool]:

@@ -120,8 +120,8 @@ class Runs(Protocol):
         """Return the best plan of a run so far. Raises Unknown."""
         ...
 
-    def listed(self, *, limit: int = 20) -> tuple[Run, ...]:
-        """Return runs, the newest first."""
+    def listed(self, *, limit: int = 20, after: str | None = None) -> tuple[Run, ...]:
+        """Return runs, the newest first; those after a run where one is named. Raises Unknown."""
         ...
 
     def ask_to_stop(self, run: str, at: datetime) -> Run:

@@ -143,6 +143,7 @@ def next_version(
         document=document,
         written_at=now,
         written_by=by,
+        erasures=shops.erasures(),
     )
 
 

@@ -72,3 +72,51 @@ def test_another_shops_customer_of_that_name_stays(served):
     assert keeper.post("/v1/shops", json=body, headers=once()).status_code == 201
     keeper.post(ERASE, json={"customer": name})
     assert f'"{name}"' in keeper.get(other).text
+
+
+@pytest.mark.parametrize("what", ["", "/scenario.json", "/scenario.toml", "?version=1"])
+def test_a_copy_of_the_shop_with_the_name_is_not_said_to_hold(served, what):
+    name = DEMO.orders[0].customer
+    owner, at = served.client("owner"), f"/v1/shops/{SHOP}{what}"
+    copy = owner.get(at)
+    assert name in copy.text
+    known = {"If-None-Match": copy.headers["ETag"]}
+    assert owner.get(at, headers=known).status_code == 304
+    owner.post(ERASE, json={"customer": name})
+    answer = owner.get(at, headers=known)
+    assert answer.status_code == 200
+    assert name not in answer.text
+    assert owner.get(at, headers={"If-None-Match": answer.headers["ETag"]}).status_code == 304
+
+
+def test_who_read_the_shop_before_cannot_write_the_name_back(served):
+    name = DEMO.orders[0].customer
+    owner, at = served.client("owner"), f"/v1/shops/{SHOP}"
+    read = owner.get(at)
+    owner.post(ERASE, json={"customer": name})
+    body = {"scenario": read.json()["scenario"]}
+    late = owner.put(at, json=body, headers={"If-Match": read.headers["ETag"]})
+    problem_of(late, 412, "stale")
+    now = owner.get(at)
+    again = owner.put(
+        at,
+        json={"scenario": now.json()["scenario"]},
+        headers={"If-Match": now.headers["ETag"]},
+    )
+    assert again.status_code == 200, again.text
+    # The version after has the tag that a read gives.
+    assert owner.get(at).headers["ETag"] == again.headers["ETag"]
+
+
+def test_an_entry_has_the_shops_tag_then_too_and_is_changed_with_it(served):
+    owner, at = served.client("owner"), f"/v1/shops/{SHOP}"
+    before = owner.get(f"{at}/parts/stabiliser")
+    owner.post(ERASE, json={"customer": DEMO.orders[0].customer})
+    tag = owner.get(f"{at}/parts/stabiliser").headers["ETag"]
+    assert tag == owner.get(at).headers["ETag"] != before.headers["ETag"]
+    body = before.json()["part"]
+    put = owner.put(f"{at}/parts/stabiliser", json=body, headers={"If-Match": tag})
+    assert put.status_code == 200, put.text
+    assert put.headers["ETag"] == owner.get(at).headers["ETag"]
+    late = owner.put(f"{at}/parts/stabiliser", json=body, headers={"If-Match": tag})
+    problem_of(late, 412, "stale")

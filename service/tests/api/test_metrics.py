@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from service_bench import SHOP
+from service_bench import OTHER, SHOP, once
 
 from mouldwright.api.metrics import MEDIA_TYPE
 
@@ -48,3 +48,21 @@ def test_two_services_in_one_process_count_apart(served, tmp_path_factory):
         other.client(None).get("/v1/health")
         text = served.client("keeper").get("/metrics").text
     assert "/v1/health" not in text
+
+
+def test_the_runs_that_wait_are_counted_over_all_shops_and_the_longest_wait_is_told(served):
+    def told() -> tuple[float, float]:
+        text = served.client("keeper").get("/metrics").text
+        names = ("mouldwright_runs_waiting", "mouldwright_runs_waiting_longest_seconds")
+        return tuple(figure(text, name) for name in names)
+
+    assert told() == (0, 0)
+    first = served.client("planner").post(f"/v1/shops/{SHOP}/runs", json={}, headers=once())
+    served.clock.on(seconds=40)
+    other = f"/v1/shops/{OTHER}/runs"
+    assert served.client("planner", OTHER).post(other, json={}, headers=once()).status_code == 202
+    served.clock.on(seconds=2)
+    # The first was asked for 40 s + 2 s ago.
+    assert told() == (2, 42)
+    served.client("planner").post(f"{first.headers['Location']}/cancel")
+    assert told() == (1, 2)

@@ -90,6 +90,25 @@ def test_runs_are_listed_the_newest_first(served, planner):
     assert len(planner.get(RUNS, params={"limit": 1}).json()["runs"]) == 1
 
 
+def test_runs_are_read_a_page_at_a_time_each_once(served, planner):
+    ids = []
+    for _ in range(5):
+        ids.append(asked(planner).json()["id"])
+        planner.post(f"{RUNS}/{ids[-1]}/cancel")
+        # Two at one moment: then they go by their names.
+        served.clock.on(seconds=len(ids) % 2)
+    seen, cursor, pages = [], None, 0
+    while pages == 0 or cursor is not None:
+        page = planner.get(RUNS, params={"limit": 2, **({"cursor": cursor} if cursor else {})})
+        seen += [run["id"] for run in page.json()["runs"]]
+        cursor, pages = page.json()["next"], pages + 1
+    assert pages == 3
+    assert sorted(seen) == sorted(ids)
+    # Asked for at 0 s, 1 s, 1 s, 2 s and 2 s.
+    assert (set(seen[:2]), set(seen[2:4]), seen[4]) == (set(ids[3:]), set(ids[1:3]), ids[0])
+    problem_of(planner.get(RUNS, params={"cursor": "nowhere"}), 422, "invalid")
+
+
 def test_what_is_known_of_a_run_is_not_sent_again(served, planner):
     run = asked(planner).json()
     answer = planner.get(f"{RUNS}/{run['id']}")

@@ -55,15 +55,15 @@ def router_of(section: Section, many: type[BaseModel], one: type[BaseModel]) -> 
     def list_all(seat: Viewer, known: Known) -> Response:
         """List them in the order they were written; the ETag is the shop's."""
         entries = list_entries(seat.services.units, seat.shop, section)
-        return known.or_answer(tag_of(entries.version), _listed(section, entries))
+        return known.or_answer(tag_of(entries.mark), _listed(section, entries))
 
     @router.get(
         "/{key}", response_model=one, operation_id=f"read_{singular}", summary=f"Read a {singular}"
     )
     def read_one(seat: Viewer, key: EntryKey, known: Known) -> Response:
         """Return one as it is written; the ETag is the shop's."""
-        version, value = read_entry(seat.services.units, seat.shop, section, key)
-        return known.or_answer(tag_of(version), _entry(singular, key, value))
+        mark, value = read_entry(seat.services.units, seat.shop, section, key)
+        return known.or_answer(tag_of(mark), _entry(singular, key, value))
 
     @router.put(
         "/{key}",
@@ -96,7 +96,7 @@ def router_of(section: Section, many: type[BaseModel], one: type[BaseModel]) -> 
             )
         kept = json.loads(version.document)[section][key]
         return sent(
-            _entry(singular, key, kept), status=201 if is_new else 200, tag=tag_of(version.version)
+            _entry(singular, key, kept), status=201 if is_new else 200, tag=tag_of(version.mark)
         )
 
     @router.delete(
@@ -120,7 +120,7 @@ def router_of(section: Section, many: type[BaseModel], one: type[BaseModel]) -> 
             now=seat.now,
             by=seat.token.id,
         )
-        return Response(status_code=204, headers={"ETag": tag_of(version.version)})
+        return Response(status_code=204, headers={"ETag": tag_of(version.mark)})
 
     return router
 

@@ -17,7 +17,11 @@ router = new_router("/metrics", "service")
     response_class=Response,
     responses={200: {"content": {MEDIA_TYPE: {"schema": {"type": "string"}}}}},
 )
-def read_metrics(request: Request, _seat: Keeper) -> Response:
-    """Return counts and times of requests, in the text form that Prometheus reads."""
+def read_metrics(request: Request, seat: Keeper) -> Response:
+    """Return counts and times of requests, and what waits, as Prometheus reads it."""
     metrics: Metrics = request.app.state.metrics
-    return sent(metrics.text(), media_type=MEDIA_TYPE)
+    with seat.services.units.read_house() as unit:
+        waiting = unit.house.waiting()
+    longest = 0.0 if waiting.since is None else (seat.now - waiting.since).total_seconds()
+    text = metrics.text(waiting=waiting.runs, longest_wait_s=max(0.0, longest))
+    return sent(text, media_type=MEDIA_TYPE)

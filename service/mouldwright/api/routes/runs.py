@@ -9,7 +9,7 @@ from typing import Annotated
 
 import anyio
 import anyio.to_thread
-from fastapi import Depends, Header, Path, Query
+from fastapi import Depends, Header, Path
 from fastapi.sse import EventSourceResponse, ServerSentEvent
 from starlette.responses import Response
 
@@ -17,6 +17,7 @@ from mouldwright.api.deps import (
     SHOP,
     Known,
     Once,
+    Paging,
     Planner,
     Seat,
     Viewer,
@@ -32,7 +33,7 @@ from mouldwright.usecases import promises
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Reply
 from mouldwright.usecases.kept_run import Run
-from mouldwright.usecases.promise_lists import PlanRead
+from mouldwright.usecases.promise_lists import PlanRead, list_runs
 from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service import examples
 from mouldwright.wire.service.run import (
@@ -83,14 +84,10 @@ def _read(seat: Seat, run: str) -> Run:
 
 
 @router.get("", response_model=RunList, operation_id="list_runs")
-def list_all(
-    seat: Viewer,
-    limit: Annotated[int, Query(ge=1, le=200, description="most runs listed")] = 20,
-) -> Response:
+def list_all(seat: Viewer, page: Paging) -> Response:
     """List runs, the newest first."""
-    with seat.services.units.read(seat.shop) as unit:
-        found = unit.runs.listed(limit=limit)
-    return sent(RunList(runs=[answer_of(run) for run in found]))
+    found = list_runs(seat.services.units, seat.shop, cursor=page.cursor, limit=page.limit)
+    return sent(RunList(runs=[answer_of(run) for run in found.runs], next=found.cursor))
 
 
 @router.post(

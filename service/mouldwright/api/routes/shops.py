@@ -97,15 +97,17 @@ def read_shop(
     found = shelf.read_version(seat.services.units, seat.shop, version)
     # The document is JSON as it stands: read and written anew it would only lose time.
     head = _summary(found).model_dump_json()
-    return known.or_answer(tag_of(found.version), f'{head[:-1]},"scenario":{found.document}}}')
+    return known.or_answer(tag_of(found.mark), f'{head[:-1]},"scenario":{found.document}}}')
 
 
 @router.put(SHOP, response_model=ShopSummary, operation_id="replace_shop")
 def replace_shop(seat: Owner, ask: ShopWrite, change: Change) -> Response:
     """Write a shop anew over the version that was read."""
     services = seat.services
-    holds = shelf.read_version(services.units, seat.shop).version
-    read = change.version(holds)
+    holds = shelf.read_version(services.units, seat.shop)
+    # One who read it before a customer was erased would bring the name back.
+    change.require(tag_of(holds.mark))
+    read = holds.version
     shop = _shop_of(services.written, ask)
     version = shelf.replace_kept(
         services.units,
@@ -116,7 +118,7 @@ def replace_shop(seat: Owner, ask: ShopWrite, change: Change) -> Response:
         now=seat.now,
         by=seat.token.id,
     )
-    return sent(_summary(version), tag=tag_of(version.version))
+    return sent(_summary(version), tag=tag_of(version.mark))
 
 
 @router.get(
@@ -128,7 +130,7 @@ def replace_shop(seat: Owner, ask: ShopWrite, change: Change) -> Response:
 def export_json(seat: Viewer, known: Known) -> Response:
     """Hand a shop out as a scenario in JSON, every key written."""
     found = shelf.read_version(seat.services.units, seat.shop)
-    return known.or_answer(tag_of(found.version), found.document)
+    return known.or_answer(tag_of(found.mark), found.document)
 
 
 @router.get(
@@ -143,7 +145,7 @@ def export_toml(seat: Viewer, known: Known) -> Response:
     text = seat.services.written.toml(kept.shop)
     file = f'attachment; filename="{seat.shop}.toml"'
     return known.or_answer(
-        tag_of(kept.version.version),
+        tag_of(kept.version.mark),
         text,
         media_type=TOML,
         headers={"Content-Disposition": file},

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import select, update
+from sqlalchemy import func, select, update
 from sqlmodel import Session, col
 
 from mouldwright.store.repositories.shops import row_of, version_of
 from mouldwright.store.repositories.tokens import token_of
-from mouldwright.store.tables import ShopRow, ShopVersionRow, SignInRow, TokenRow
+from mouldwright.store.tables import RunRow, ShopRow, ShopVersionRow, SignInRow, TokenRow
 from mouldwright.usecases.errors import AlreadyThere
-from mouldwright.usecases.kept import Role, ShopVersion, SignIn, Token
+from mouldwright.usecases.kept import Role, ShopVersion, SignIn, Token, Waiting
 
 
 class WholeHouse:
@@ -39,6 +39,15 @@ class WholeHouse:
         self._session.flush()
         self._session.add(row_of(first))
         self._session.flush()
+
+    def waiting(self) -> Waiting:
+        """Return how many runs of all shops wait, and since when."""
+        runs, since = self._session.execute(
+            select(func.count(), func.min(col(RunRow.asked_at))).where(
+                col(RunRow.state) == "waiting"
+            )
+        ).one()
+        return Waiting(runs=runs, since=since)
 
     def token_by_secret(self, secret_hash: str) -> Token | None:
         """Return the token a secret belongs to, None where it belongs to none."""

@@ -67,12 +67,16 @@ class ShopRuns:
         document = self._session.scalar(select(col(RunRow.best)).where(col(RunRow.id) == run))
         return None if document is None else plan_of(document)
 
-    def listed(self, *, limit: int = 20) -> tuple[Run, ...]:
-        """Return runs, the newest first."""
-        rows = self._session.scalars(
-            self._mine().order_by(col(RunRow.asked_at).desc(), col(RunRow.id)).limit(limit)
-        )
-        return tuple(run_of(row) for row in rows)
+    def listed(self, *, limit: int = 20, after: str | None = None) -> tuple[Run, ...]:
+        """Return runs, the newest first; those after a run where one is named. Raises Unknown."""
+        asked, name = col(RunRow.asked_at), col(RunRow.id)
+        wanted = self._mine().order_by(asked.desc(), name).limit(limit)
+        if after is not None:
+            last = self._row(after)
+            wanted = wanted.where(
+                (asked < last.asked_at) | ((asked == last.asked_at) & (name > last.id))
+            )
+        return tuple(run_of(row) for row in self._session.scalars(wanted))
 
     def ask_to_stop(self, run: str, at: datetime) -> Run:
         """Ask a run to stop; one that waits ends at once. Raises Unknown."""

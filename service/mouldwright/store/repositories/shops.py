@@ -7,9 +7,12 @@ import json
 from sqlalchemy import func, select, update
 from sqlmodel import Session, col
 
-from mouldwright.store.tables import ShopRow, ShopVersionRow
+from mouldwright.store.repositories.counters import Counters
+from mouldwright.store.tables import CounterRow, ShopRow, ShopVersionRow
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import ShopVersion
+
+_ERASURES = "erasures"
 
 
 class ShopVersions:
@@ -18,6 +21,7 @@ class ShopVersions:
     def __init__(self, session: Session, shop: str) -> None:
         """Open it for one shop."""
         self._session, self._shop = session, shop
+        self._counters = Counters(session, shop)
 
     def version(self) -> int:
         """Return the number of the version that holds. Raises Unknown."""
@@ -34,10 +38,23 @@ class ShopVersions:
 
     def at(self, version: int) -> ShopVersion:
         """Return one version. Raises Unknown where there is none."""
-        row = self._session.get(ShopVersionRow, (self._shop, version))
-        if row is None:
+        erasures = (
+            select(col(CounterRow.value))
+            .where(col(CounterRow.shop) == self._shop, col(CounterRow.name) == _ERASURES)
+            .scalar_subquery()
+        )
+        found = self._session.execute(
+            select(ShopVersionRow, erasures).where(
+                col(ShopVersionRow.shop) == self._shop, col(ShopVersionRow.version) == version
+            )
+        ).one_or_none()
+        if found is None:
             raise Unknown(kind="version", key=f"{self._shop} {version}")
-        return version_of(row)
+        return version_of(found[0], erasures=found[1] or 0)
+
+    def erasures(self) -> int:
+        """Return how often a customer was erased from the versions."""
+        return self._counters.value(_ERASURES)
 
     def write(self, version: ShopVersion) -> None:
         """Keep a version and let it hold.
@@ -67,10 +84,14 @@ class ShopVersions:
             .where(col(ShopVersionRow.shop) == self._shop, blank != document)
             .values(document=blank)
         )
-        return int(erased.rowcount)  # type: ignore[attr-defined]
+        found = int(erased.rowcount)  # type: ignore[attr-defined]
+        if found:
+            # Whoever has a copy with the name must not be told that it still holds.
+            self._counters.draw(_ERASURES)
+        return found
 
 
-def version_of(row: ShopVersionRow) -> ShopVersion:
+def version_of(row: ShopVersionRow, *, erasures: int = 0) -> ShopVersion:
     """Return the value of a row."""
     return ShopVersion(
         key=row.shop,
@@ -79,6 +100,7 @@ def version_of(row: ShopVersionRow) -> ShopVersion:
         document=row.document,
         written_at=row.written_at,
         written_by=row.written_by,
+        erasures=erasures,
     )
 
 

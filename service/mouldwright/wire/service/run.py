@@ -90,6 +90,7 @@ class RunList(BaseModel):
     """Runs, the newest first."""
 
     runs: list[RunAnswer]
+    next: str | None = Field(description="send it as `cursor` for more; null at the end")
 
 
 class TaskGroup(BaseModel):
