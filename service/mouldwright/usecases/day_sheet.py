@@ -45,6 +45,7 @@ class DayTask:
         goes_on: Whether it goes on the next time its people are there.
         beside: Who else does it.
         mix: What to put on the scale, for a mixing task.
+        moulds: Moulds that a mix is for.
         use_by: Minute by which the mix must be used up.
         weighed: What else to weigh for the pulls of the mix.
         cautions: Its own first, then its materials'.
@@ -58,6 +59,7 @@ class DayTask:
     goes_on: bool
     beside: tuple[str, ...]
     mix: MixCard | None
+    moulds: tuple[str, ...]
     use_by: int | None
     weighed: tuple[Weighed, ...]
     cautions: tuple[str, ...]
@@ -150,17 +152,18 @@ def _tasks(shop: Shop, plan: Plan, person: str, start: int, end: int) -> Iterato
         for at, task in enumerate(plan.tasks)
         if person in task.people and any(a < end and b > start for a, b in task.spans)
     ]
-    for at, task in sorted(found, key=lambda pair: (pair[1].start, pair[1].end)):
-        yield _seen(shop, at, task, person, (start, end))
+    for at, _ in sorted(found, key=lambda pair: (pair[1].start, pair[1].end)):
+        yield _seen(shop, plan, at, person, (start, end))
 
 
 def whole_task(shop: Shop, plan: Plan, place: int) -> DayTask:
     """Return one task of a plan whole, with what is weighed for it."""
     task = plan.tasks[place]
-    return _seen(shop, place, task, "", (task.start, max(task.end, task.start + 1)))
+    return _seen(shop, plan, place, "", (task.start, max(task.end, task.start + 1)))
 
 
-def _seen(shop: Shop, place: int, task: Task, person: str, day: Window) -> DayTask:
+def _seen(shop: Shop, plan: Plan, place: int, person: str, day: Window) -> DayTask:
+    task = plan.tasks[place]
     spans = [(a, b) for a, b in task.spans if a < day[1] and b >= day[0]]
     operation = _operation(shop, task)
     return DayTask(
@@ -172,6 +175,7 @@ def _seen(shop: Shop, place: int, task: Task, person: str, day: Window) -> DayTa
         goes_on=task.end > day[1],
         beside=tuple(each for each in task.people if each != person),
         mix=_mix(shop, task, operation),
+        moulds=_moulds(plan, task) if task.mixed_g else (),
         use_by=_use_by(shop, task, operation),
         weighed=_weighed(shop, task, operation),
         cautions=cautions_of(shop, task),
@@ -212,6 +216,21 @@ def _mix(shop: Shop, task: Task, operation: Operation | None) -> MixCard | None:
     if material is None or material.mix is None:
         return None
     return mix_card(material, shop.materials, task.mixed_g)
+
+
+def _moulds(plan: Plan, mix: Task) -> tuple[str, ...]:
+    """Return the moulds that the pulls of a mix are in, in the order they are filled."""
+    after = sorted(
+        (t for t in plan.tasks if t.mould and t.start >= mix.end and t.process == mix.process),
+        key=lambda t: t.start,
+    )
+    filled: dict[tuple[str, int], str] = {}
+    for task in after:
+        for member in task.members:
+            for pull in member.pulls:
+                filled.setdefault((member.order, pull), task.mould or "")
+    pulls = [(member.order, pull) for member in mix.members for pull in member.pulls]
+    return tuple(dict.fromkeys(filled[pull] for pull in pulls if pull in filled))
 
 
 def _use_by(shop: Shop, task: Task, operation: Operation | None) -> int | None:

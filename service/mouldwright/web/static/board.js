@@ -49,7 +49,7 @@ dialog.addEventListener("click", (event) => {
 // What is tried is answered where it was asked; pinning goes to the service as any form does.
 dialog.addEventListener("submit", async (event) => {
   const form = event.target;
-  if (!form.matches(".move-form") || event.submitter?.formAction !== form.action) return;
+  if (!form.matches(".move-form") || event.submitter?.hasAttribute("formaction")) return;
   event.preventDefault();
   const given = new FormData(form);
   given.set("part", "1");

@@ -19,8 +19,8 @@ from mouldwright.web.words import at_minute, long_day, moment, span
 FIRST_ZOOM = "week"
 # The board begins a little before now, so that what is under way is seen.
 BEFORE_NOW = 1 / 24
-WIDTHS = {"hour": 1100.0, "hours": 1100.0, "day": 1300.0, "six-weeks": 1600.0}
-WIDTH = 1500.0
+WIDTHS = {"six-weeks": 1600.0}
+WIDTH = 1300.0
 NAMES_NARROW_PX = 88.0
 KEY_PX, KEY_NARROW_PX = 1180.0, 350.0
 MOST_STANDING = 6

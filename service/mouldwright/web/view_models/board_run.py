@@ -63,6 +63,7 @@ class RunView:
         stands: Its state in words.
         facts: Figures of the search: name, value.
         seconds: How long it has looked, of how long.
+        until: How long it looks.
     """
 
     id: str
@@ -71,6 +72,7 @@ class RunView:
     ended: bool
     facts: tuple[tuple[str, str], ...]
     seconds: str
+    until: str
     problems: tuple[str, ...]
     may_stop: bool
     stopping: bool
@@ -84,6 +86,7 @@ def run_view(run: Run, *, looked_s: float) -> RunView:
         why=run.why,
         ended=run.ended,
         facts=() if run.progress is None else _facts(run.progress),
+        until=f"{run.seconds:.0f} s at most",
         seconds=f"{min(looked_s, run.seconds):.0f} s of {run.seconds:.0f} s",
         problems=run.problems,
         may_stop=not run.ended and not run.cancel_asked,

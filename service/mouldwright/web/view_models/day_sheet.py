@@ -13,8 +13,9 @@ from mouldwright.planning.plan import Member
 from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask
 from mouldwright.web.words import at_minute, count, long_day, span
 
-# Lines that fit a page of paper in one column, and in two.
-ONE_COLUMN, TWO_COLUMNS = 16, 46
+# Lines that fit a page of paper in one column, two and three, a mix counted as three.
+ON_PAPER = (("loose", 16), ("full", 56), ("crowded", 112))
+MOST_CROWDED = "packed"
 LEAST_GAP_MIN = 5
 
 
@@ -61,7 +62,7 @@ class DayView:
     Attributes:
         hours: When the person is there, in words.
         cautions: In sentences, for the head of the sheet.
-        crowding: "loose", "full" or "crowded": how it is set on paper.
+        crowding: "loose", "full", "crowded" or "packed": how it is set on paper.
         next_title: The next day with work.
     """
 
@@ -80,7 +81,7 @@ def day_view(shop: Shop, zone: str, sheet: DaySheet) -> DayView:
     """Return the page's view of a day."""
     lines = tuple(_with_gaps(shop, zone, sheet))
     weight = sum(1 + (2 if line.mix else 0) for line in lines)
-    crowding = "loose" if weight <= ONE_COLUMN else "full" if weight <= TWO_COLUMNS else "crowded"
+    crowding = next((name for name, most in ON_PAPER if weight <= most), MOST_CROWDED)
     return DayView(
         person=shop.people[sheet.person].title,
         title=long_day(sheet.day),
@@ -133,6 +134,8 @@ def _gap(zone: str, sheet: DaySheet, start: int, end: int) -> LineView:
 def _line(shop: Shop, zone: str, step: DayStep) -> LineView:
     first, last = step.tasks[0], step.tasks[-1]
     moulds = dict.fromkeys(each.task.mould for each in step.tasks if each.task.mould)
+    # A mix is for moulds, and is in none.
+    moulds = moulds or dict.fromkeys(first.moulds)
     units = dict.fromkeys(unit for each in step.tasks for unit in each.task.stations)
     return LineView(
         start=_clock(step.start, zone),
