@@ -15,7 +15,7 @@ from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.shop import Shop
 from mouldwright.scenario.document import Document
 from mouldwright.scenario.read import read_document, read_scenario_text
-from mouldwright.scenario.write import write_scenario
+from mouldwright.scenario.write import write_entry, write_scenario
 from mouldwright.wire.json_text import json_text
 from mouldwright.wire.scenario import Scenario
 
@@ -51,13 +51,47 @@ class KeptScenarios:
         Raises:
             InvalidInput: if anything is then wrong, there or elsewhere.
         """
+        return self.changed(document, (section, key), entry)
+
+    def changed(self, document: str, path: tuple[str, ...], entry: str | None) -> Shop:
+        """Return the shop of a document with what stands at a path written anew or taken out.
+
+        Args:
+            document: As kept.
+            path: Keys that lead to it.
+            entry: What it shall be, as JSON; None takes it out.
+
+        Raises:
+            InvalidInput: if anything is then wrong, there or elsewhere.
+        """
         root = _table_of(document)
-        table = root.setdefault(section, {})
+        table = root
+        for step in path[:-1]:
+            table = table.setdefault(step, {})
         if entry is None:
-            del table[key]
+            del table[path[-1]]
         else:
-            table[key] = _json_of(entry)
+            table[path[-1]] = _json_of(entry)
         return read_document(Document(root=root), None).shop
+
+    def entry_toml(self, document: str, path: tuple[str, ...]) -> str:
+        """Return one entry of a kept document as TOML; empty where it is not there."""
+        scenario = Scenario.of(self.read(document))
+        node: Any = scenario.model_dump(by_alias=True, exclude_defaults=True)
+        for step in path:
+            node = node.get(step, {})
+        return write_entry(node)
+
+    def entry_of_toml(self, text: str) -> str:
+        """Return one entry, written as TOML, as JSON. Raises InvalidInput where it is no TOML."""
+        document = Document()
+        document.add(text, "the text")
+        if document.faults:
+            raise InvalidInput(document.faults)
+        try:
+            return json_text(document.root)
+        except TypeError:  # a time of day without quotes, which no key takes
+            raise _not_json("a time of day stands in quotes") from None
 
     def read_toml(self, text: str) -> Shop:
         """Return the shop of a TOML text. Raises InvalidInput with every fault."""

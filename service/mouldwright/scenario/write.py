@@ -39,6 +39,15 @@ def write_scenario(shop: Shop) -> str:
     return "\n".join(lines) + "\n"
 
 
+def write_entry(entry: Mapping[str, Any]) -> str:
+    """Return one entry alone as TOML: its own keys at the margin, its lists of tables below."""
+    lines = list(_pairs({k: v for k, v in entry.items() if k not in _ENTRIES}))
+    for below in sorted(_ENTRIES & set(entry)):
+        for each in entry[below]:
+            lines += ["", f"[[{below}]]", *_pairs(each)]
+    return "\n".join(lines) + "\n" if lines else ""
+
+
 def _table(path: tuple[str, ...], table: Mapping[str, Any]) -> Iterator[str]:
     name = ".".join(_key(part) for part in path)
     yield f"[{name}]"

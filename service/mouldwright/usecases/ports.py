@@ -49,6 +49,27 @@ class Written(Protocol):
         """
         ...
 
+    def changed(self, document: str, path: tuple[str, ...], entry: str | None) -> Shop:
+        """Return the shop of a document with what stands at a path written anew or taken out.
+
+        Args:
+            document: As kept.
+            path: Keys that lead to it, such as ("parts", "stabiliser") or ("shop", "hours").
+            entry: What it shall be, as JSON; None takes it out.
+
+        Raises:
+            InvalidInput: if anything is then wrong, there or elsewhere.
+        """
+        ...
+
+    def entry_toml(self, document: str, path: tuple[str, ...]) -> str:
+        """Return one entry of a kept document as TOML; empty where it is not there."""
+        ...
+
+    def entry_of_toml(self, text: str) -> str:
+        """Return one entry, written as TOML, as JSON. Raises InvalidInput where it is no TOML."""
+        ...
+
     def document(self, shop: Shop) -> str:
         """Return a shop as JSON that reads back to an equal shop."""
         ...

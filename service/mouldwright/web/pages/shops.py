@@ -17,7 +17,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.usecases.errors import AlreadyThere
 from mouldwright.usecases.kept import Role, ShopVersion
 from mouldwright.usecases.session import COOKIE, SIGN_IN
-from mouldwright.usecases.shelf import add, first_version
+from mouldwright.usecases.shelf import add, first_version, open_kept
 from mouldwright.web.places import shop_path
 from mouldwright.web.visit import InShop, Posted, SignedIn, Visit, signed_in, text_of
 
@@ -43,8 +43,10 @@ def choose_shop(request: Request) -> Response:
 
 @router.get("/shops/{shop}")
 def open_shop(visit: InShop) -> Response:
-    """Open a shop at the sheet one begins with."""
-    return visit.go(shop_path(visit.shop, "enquiry"))
+    """Open a shop at the sheet one begins with: what to write, where nothing can be asked yet."""
+    shop = open_kept(visit.services.units, visit.services.written, visit.shop).shop
+    begun = any(part.made_by for part in shop.parts.values())
+    return visit.go(shop_path(visit.shop, "enquiry" if begun else "shop"))
 
 
 @router.post("/shops/demo")
@@ -77,7 +79,7 @@ def bring_file(visit: SignedIn, form: Posted) -> Response:
     visit.must(Role.KEEPER)
     given = {"file_key": text_of(form, "file_key")}
     try:
-        shop = visit.services.written.read_toml(_text_of_file(form))
+        shop = visit.services.written.read_toml(text_of_file(form))
     except InvalidInput as wrong:
         return _chooser(visit, given=given, faults=wrong.faults, status=422)
     return _keep(visit, given["file_key"], shop, form=given)
@@ -131,7 +133,12 @@ def _chooser(
     )
 
 
-def _text_of_file(form: FormData) -> str:
+def text_of_file(form: FormData) -> str:
+    """Return the text of the file that was sent.
+
+    Raises:
+        InvalidInput: if there is none, or it is no text, or too long.
+    """
     sent = form.get("file")
     # The body was read whole before, so the bytes are at hand and nothing waits.
     raw = sent.file.read(LONGEST_FILE_BYTES + 1) if isinstance(sent, UploadFile) else b""
