@@ -21,6 +21,7 @@ from mouldwright.api.routes import (
     kinds,
     metrics,
     orders,
+    pins,
     plan,
     questions,
     quotes,
@@ -42,6 +43,7 @@ ROUTERS = (
     orders.router,
     runs.router,
     plan.router,
+    pins.router,
 )
 
 

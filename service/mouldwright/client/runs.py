@@ -8,6 +8,7 @@ from mouldwright.client.connection import Call, Connection, new_key, segment
 from mouldwright.client.kept import Kept
 from mouldwright.client.watching import Watch
 from mouldwright.wire.kept_plan import KeptPlanDocument
+from mouldwright.wire.service.pin import ChangesAnswer
 from mouldwright.wire.service.run import PlanAsk, PublishedPlan, RunAnswer, RunList
 
 Run = Kept[RunAnswer]
@@ -23,15 +24,19 @@ class Runs:
         """Keep where they are."""
         self._connection, self._path = connection, f"{shop_path}/runs"
 
-    def start(self, *, seconds: float = 10.0, seed: int = 1, key: str | None = None) -> Run:
+    def start(
+        self, *, seconds: float = 10.0, seed: int = 1, publish: bool = True, key: str | None = None
+    ) -> Run:
         """Ask for a plan of all that is booked; where one waits already, that one will do.
 
         Args:
             seconds: How long to look for a better plan.
             seed: Same seed, same search.
+            publish: Whether the plan holds as the run ends; else look at ``changes``, then
+                ``publish``.
             key: Asks once, however often it is sent. Left out, one is made up.
         """
-        ask = PlanAsk(seconds=seconds, seed=seed)
+        ask = PlanAsk(seconds=seconds, seed=seed, publish=publish)
         call = Call(method="POST", path=self._path, body=ask, key=key or new_key())
         return self._connection.read(call, RunAnswer)
 
@@ -74,6 +79,11 @@ class Runs:
         """Return the best plan of a run so far, published or not."""
         call = Call(method="GET", path=f"{self._path}/{segment(run_id)}/plan")
         return self._connection.read(call, KeptPlanDocument).value
+
+    def changes(self, run_id: str) -> ChangesAnswer:
+        """Return what the best plan of a run would change beside the plan that holds."""
+        call = Call(method="GET", path=f"{self._path}/{segment(run_id)}/changes")
+        return self._connection.read(call, ChangesAnswer).value
 
     def cancel(self, run_id: str) -> Run:
         """Ask a run to stop with the best plan so far."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.kept import Kept
 from mouldwright.client.orders import Orders
+from mouldwright.client.pins import Pins
 from mouldwright.client.plans import Plans
 from mouldwright.client.questions import Questions
 from mouldwright.client.quotes import Quotes
@@ -48,6 +49,7 @@ class Shop:
         orders: What accepted quotes booked.
         runs: Plans being made.
         plan: Plans that were published.
+        pins: What is pinned on the board.
         tokens: Who may come in.
     """
 
@@ -72,6 +74,7 @@ class Shop:
         self.orders = Orders(connection, path)
         self.runs = Runs(connection, path)
         self.plan = Plans(connection, path)
+        self.pins = Pins(connection, path)
         self.tokens = Tokens(connection, path)
 
     def read(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from mouldwright.domain.errors import Conflict, HardLimit
@@ -12,11 +13,24 @@ from mouldwright.planning.pinned import Identity, identity
 from mouldwright.planning.plan import OrderOutcome, Plan, Task
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.errors import Stale
+from mouldwright.usecases.kept import Asked, Reply
 from mouldwright.usecases.kept_pin import Pin
+from mouldwright.usecases.once import once, reply_before
 from mouldwright.usecases.pinned_plan import kept_tasks
+from mouldwright.usecases.promise_ports import PromiseWriting
 from mouldwright.usecases.services import Services
 
-__all__ = ["Changes", "Move", "Verdict", "changes_between", "judge", "pin", "pins_of", "unpin"]
+__all__ = [
+    "Changes",
+    "Move",
+    "Verdict",
+    "changes_between",
+    "judge",
+    "pin",
+    "pin_once",
+    "pins_of",
+    "unpin",
+]
 
 # A plan of more tasks is not tried while someone waits; the run that makes it says what it can.
 MOST_TRIED = 2_000
@@ -45,6 +59,38 @@ def pin(services: Services, shop: str, version: int, move: Move, *, by: str) -> 
         InvalidInput: if there is no such task, mould or person.
         Conflict: if no plan can keep it there.
     """
+    pinned, zone = _to_pin(services, shop, version, move, by=by)
+    with services.units.write(shop) as unit:
+        _keep(unit, pinned, version, zone)
+        unit.commit()
+    return pinned
+
+
+def pin_once(
+    services: Services,
+    shop: str,
+    version: int,
+    move: Move,
+    *,
+    by: str,
+    asked: Asked,
+    present: Callable[[Pin], Reply],
+) -> Reply:
+    """Pin as ``pin`` does, once however often it is asked with one key. Raises as that does."""
+    before = reply_before(services.units, shop, asked)
+    if before is not None:
+        return before
+    pinned, zone = _to_pin(services, shop, version, move, by=by)
+
+    def work(unit: PromiseWriting) -> Reply:
+        _keep(unit, pinned, version, zone)
+        return present(pinned)
+
+    return once(services.units.write(shop), asked, work, now=pinned.pinned_at)
+
+
+def _to_pin(services: Services, shop: str, version: int, move: Move, *, by: str) -> tuple[Pin, str]:
+    """Return the pin of a move, tried where that is needed, and the shop's zone."""
     now = services.clock()
     written, plan = _read(services, shop, version)
     verdict = judge_move(written, plan, move, now=minute_of(now))
@@ -55,16 +101,19 @@ def pin(services: Services, shop: str, version: int, move: Move, *, by: str) -> 
         kept = [*verdict.moved, *(task for other in others for task in other.tasks)]
         _must_be_possible(written, plan, kept, verdict, now=minute_of(now))
     pinned = Pin(id=services.chance()[:16], tasks=verdict.moved, pinned_at=now, by=by)
-    with services.units.write(shop) as writing:
-        holds = writing.plans.newest().version
-        if holds != version:
-            raise Stale(read=f"plan {version}", holds=f"plan {holds}")
-        for other in writing.pins.all():
-            if _overlaps(other, moved):
-                writing.pins.remove(other.id)
-        writing.pins.add(pinned, zone=written.zone)
-        writing.commit()
-    return pinned
+    return pinned, written.zone
+
+
+def _keep(unit: PromiseWriting, pinned: Pin, version: int, zone: str) -> None:
+    """Keep a pin in place of those of the same work. Raises Stale if another plan holds."""
+    holds = unit.plans.newest().version
+    if holds != version:
+        raise Stale(read=f"plan {version}", holds=f"plan {holds}")
+    moved = {identity(task) for task in pinned.tasks}
+    for other in unit.pins.all():
+        if _overlaps(other, moved):
+            unit.pins.remove(other.id)
+    unit.pins.add(pinned, zone=zone)
 
 
 def unpin(services: Services, shop: str, pin_id: str) -> None:

@@ -53,6 +53,8 @@ LEAST = {
     **dict.fromkeys(("list_runs", "read_run", "read_run_plan", "watch_run"), Role.VIEWER),
     **dict.fromkeys(("ask_for_plan", "cancel_run", "publish_run"), Role.PLANNER),
     **dict.fromkeys(("read_plan", "read_plan_tasks", "read_plan_version"), Role.VIEWER),
+    **dict.fromkeys(("read_run_changes", "judge_move", "list_pins"), Role.VIEWER),
+    **dict.fromkeys(("pin_task", "unpin_task"), Role.PLANNER),
 }
 ROUTES = [route for router in ROUTERS for route in router.routes if isinstance(route, APIRoute)]
 CLOSED = [route for route in ROUTES if route.operation_id not in OPEN]

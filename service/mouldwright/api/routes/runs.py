@@ -28,14 +28,17 @@ from mouldwright.api.deps import (
     tag_of,
 )
 from mouldwright.api.kinds import may_answer, problems
+from mouldwright.api.routes.pins import changes_answer
 from mouldwright.api.routes.plan import plan_tag, published
 from mouldwright.usecases import promises
+from mouldwright.usecases.board import changes_between
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Reply
 from mouldwright.usecases.kept_run import Run
 from mouldwright.usecases.promise_lists import PlanRead, list_runs
 from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service import examples
+from mouldwright.wire.service.pin import ChangesAnswer
 from mouldwright.wire.service.run import (
     PlanAsk,
     ProgressAnswer,
@@ -68,6 +71,7 @@ def answer_of(run: Run) -> RunAnswer:
         begun_at=run.begun_at,
         ended_at=run.ended_at,
         cancel_asked=run.cancel_asked,
+        publishes=run.publishes,
         progress=None if run.progress is None else ProgressAnswer(**asdict(run.progress)),
         problems=list(run.problems),
         plan_version=run.plan_version,
@@ -108,6 +112,7 @@ def ask_for_one(seat: Planner, ask: PlanAsk, asked: Once) -> Response:
         seat.shop,
         seconds=ask.seconds,
         seed=ask.seed,
+        publishes=ask.publish,
         asked=asked,
         present=present,
     )
@@ -138,6 +143,18 @@ def read_best(seat: Viewer, run: RunId) -> Response:
     if best is None:
         raise Unknown(kind="plan of run", key=run)
     return sent(KeptPlanDocument.of(best))
+
+
+@router.get("/{run}/changes", response_model=ChangesAnswer, operation_id="read_run_changes")
+def read_changes(seat: Viewer, run: RunId) -> Response:
+    """Return what the best plan of a run would change beside the plan that holds."""
+    with seat.services.units.read(seat.shop) as unit:
+        best = unit.runs.best(run)
+        if best is None:
+            raise Unknown(kind="plan of run", key=run)
+        holds = unit.plans.newest()
+    changes = changes_between(holds.plan, best)
+    return sent(changes_answer(changes, version=holds.version, zone=best.zone))
 
 
 @router.post("/{run}/cancel", response_model=RunAnswer, operation_id="cancel_run")

@@ -24,6 +24,10 @@ class PlanAsk(BaseModel):
 
     seconds: float = Field(default=10.0, gt=0, le=600, allow_inf_nan=False)
     seed: int = Field(default=1, ge=0, le=2**31 - 1)
+    publish: bool = Field(
+        default=True,
+        description="whether the plan holds as the run ends; else it is looked at and published",
+    )
 
 
 class ProgressAnswer(BaseModel):
@@ -55,6 +59,7 @@ class RunAnswer(BaseModel):
                     "begun_at": "2027-03-01T09:10:01Z",
                     "ended_at": None,
                     "cancel_asked": False,
+                    "publishes": True,
                     "progress": {
                         "weighted_late_min": 0,
                         "finish_min": 12_340,
@@ -81,6 +86,7 @@ class RunAnswer(BaseModel):
     begun_at: datetime | None
     ended_at: datetime | None
     cancel_asked: bool
+    publishes: bool = Field(description="whether its plan holds as it ends")
     progress: ProgressAnswer | None
     problems: list[str] = Field(description="why there is no plan")
     plan_version: int | None = Field(description="the plan it left")
