@@ -86,7 +86,7 @@ class RunAnswer(BaseModel):
     begun_at: datetime | None
     ended_at: datetime | None
     cancel_asked: bool
-    publishes: bool = Field(description="whether its plan holds as it ends")
+    publishes: bool = Field(default=True, description="whether its plan holds as it ends")
     progress: ProgressAnswer | None
     problems: list[str] = Field(description="why there is no plan")
     plan_version: int | None = Field(description="the plan it left")
