@@ -17,7 +17,7 @@ from load import Load
 from mouldwright.client import Client
 from serving import Server, kill, signed_in, wait_until
 
-KILLS = int(os.environ.get("MOULDWRIGHT_KILLS", "4"))
+KILLS = int(os.environ.get("MOULDWRIGHT_KILLS", "3"))
 FIRST_PART = Path(__file__).parent.parent / "scenarios" / "first-part" / "shop.toml"
 _UNDER_WAY = ("waiting", "running")
 

@@ -56,7 +56,7 @@ VERBS: dict[str, tuple[str, Callable[[Shop], object]]] = {
     "read a quote": ("viewer", lambda shop: shop.quotes.read(999)),
     "list orders": ("viewer", lambda shop: list(shop.orders.list())),
     "read an order": ("viewer", lambda shop: shop.orders.read("Q999")),
-    "list runs": ("viewer", lambda shop: shop.runs.list()),
+    "list runs": ("viewer", lambda shop: list(shop.runs.list())),
     "read a run": ("viewer", lambda shop: shop.runs.read("none")),
     "watch a run": ("viewer", lambda shop: list(shop.runs.watch("none"))),
     "read the plan": ("viewer", lambda shop: shop.plan.read()),
