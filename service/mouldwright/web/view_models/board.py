@@ -22,7 +22,7 @@ BEFORE_NOW = 1 / 24
 WIDTHS = {"six-weeks": 1600.0}
 WIDTH = 1300.0
 NAMES_NARROW_PX = 88.0
-KEY_PX, KEY_NARROW_PX = 1180.0, 350.0
+KEY_PX, KEY_MIDDLE_PX, KEY_NARROW_PX = 1180.0, 700.0, 350.0
 MOST_STANDING = 6
 BINDS_SHOWN = 3
 
@@ -53,6 +53,7 @@ class BoardView:
     names: Drawing
     names_narrow: Drawing
     key: Drawing
+    key_middle: Drawing
     key_narrow: Drawing
     span: str
     zoom: str
@@ -105,6 +106,7 @@ def board_view(
         names=draw_board_names(board),
         names_narrow=draw_board_names(board, width_px=NAMES_NARROW_PX, key="board-names-narrow"),
         key=draw_key(key, width_px=KEY_PX),
+        key_middle=draw_key(key, width_px=KEY_MIDDLE_PX, key="key-middle"),
         key_narrow=draw_key(key, width_px=KEY_NARROW_PX, key="key-narrow"),
         span=_span(board),
         zoom=zoom,

@@ -1,0 +1,123 @@
+"""The mould board by hand and by keyboard, and the day sheet on paper."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+from sheets import SHOP, Reader
+
+BOARD, DAY = f"{SHOP}/board", f"{SHOP}/day"
+# The demo's own days.
+FULL_DAY, NEXT_DAY = "2027-03-01", "2027-03-02"
+
+
+@pytest.fixture
+def planned(reader: Reader) -> Reader:
+    """Someone before a board with a plan; the first to come makes it by hand."""
+    reader.open(BOARD)
+    page = reader.page
+    first = page.get_by_role("button", name="Make the first plan")
+    if first.count():
+        page.get_by_label("Look for").select_option("5")
+        first.click()
+        publish = page.get_by_role("button", name="Publish this plan")
+        expect(publish).to_be_visible(timeout=60_000)
+        publish.click()
+        page.wait_for_url(f"**{BOARD}")
+    expect(page.locator("a.task").first).to_be_attached()
+    return reader
+
+
+def focused(reader: Reader) -> str:
+    return reader.page.evaluate("() => document.activeElement.dataset.task || ''")
+
+
+@pytest.mark.parametrize("query", ["", "?zoom=hours", "?zoom=six-weeks"])
+def test_the_board_is_sound_at_every_width_by_day_and_by_night(planned, query):
+    planned.open(f"{BOARD}{query}", width="phone", theme="dark")
+    planned.fits()
+    planned.can_be_hit()
+    planned.is_sound()
+    planned.see(width="tablet")
+    planned.fits()
+    planned.see(width="wide")
+    planned.fits()
+    planned.is_sound()
+
+
+def test_a_task_opens_over_the_board_and_the_focus_comes_back(planned):
+    page = planned.page
+    page.locator('[data-row="stabiliser-pressed 1"] a.task').first.focus()
+    was = focused(planned)
+    page.keyboard.press("ArrowRight")
+    assert focused(planned) != was
+    page.keyboard.press("ArrowLeft")
+    assert focused(planned) == was
+    page.keyboard.press("Enter")
+    dialog = page.get_by_role("dialog")
+    expect(dialog.get_by_role("heading", level=2)).to_be_visible()
+    planned.is_sound()
+    page.keyboard.press("Escape")
+    expect(dialog).to_be_hidden()
+    assert focused(planned) == was
+
+
+def test_a_move_is_judged_where_it_is_tried_and_a_pin_is_set_and_taken_out(planned):
+    page = planned.page
+    page.locator('[data-row="stabiliser-pressed 1"] a.task').first.focus()
+    page.keyboard.press("Enter")
+    dialog = page.get_by_role("dialog")
+    begins = dialog.get_by_label("Begins")
+    stands = begins.input_value()
+    dialog.get_by_role("button", name="Say what it would do").click()
+    expect(dialog.get_by_text("It fits.")).to_be_visible()
+    begins.fill(f"{stands[:11]}03:00")
+    dialog.get_by_role("button", name="Say what it would do").click()
+    expect(dialog.get_by_text("It breaks something.")).to_be_visible()
+    assert page.url.endswith(BOARD)
+    begins.fill(stands)
+    dialog.get_by_role("button", name="Pin it there").click()
+    expect(page.get_by_text("Every plan from now on keeps it there.")).to_be_visible()
+    page.get_by_role("button", name=re.compile("^Un-pin")).click()
+    expect(page.get_by_text("Nothing is pinned.")).to_be_visible()
+
+
+def test_time_is_changed_from_the_keyboard(planned):
+    page = planned.page
+    page.locator("#main").focus()
+    with page.expect_navigation():
+        page.keyboard.press("+")
+    expect(page.get_by_role("link", name="Three days")).to_have_attribute("aria-current", "true")
+    with page.expect_navigation():
+        page.keyboard.press("]")
+    assert "first=" in page.url
+
+
+def test_without_scripts_a_task_is_a_sheet_of_its_own(planned, chromium, bench, signed_in):
+    context = chromium.new_context(
+        base_url=bench.address, storage_state=signed_in, java_script_enabled=False
+    )
+    page = context.new_page()
+    page.goto(BOARD)
+    path = page.locator("a.task").first.get_attribute("href")
+    page.goto(path)
+    page.get_by_role("button", name="Say what it would do").click()
+    expect(page.get_by_text("It fits.")).to_be_visible()
+    context.close()
+
+
+@pytest.mark.parametrize("day", [FULL_DAY, NEXT_DAY])
+@pytest.mark.parametrize("person", ["ines", "tomas"])
+def test_a_day_sheet_is_sound_and_prints_on_one_page(planned, person, day):
+    path = f"{DAY}?person={person}&day={day}"
+    planned.open(path, width="phone", theme="dark")
+    planned.fits()
+    planned.can_be_hit()
+    planned.is_sound()
+    planned.see(width="wide")
+    planned.fits()
+    planned.is_sound()
+    printed = planned.page.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page[^s]", printed)) == 1
