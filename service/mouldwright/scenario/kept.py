@@ -7,6 +7,7 @@ later version of the program takes another default.
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any
@@ -51,27 +52,27 @@ class KeptScenarios:
         Raises:
             InvalidInput: if anything is then wrong, there or elsewhere.
         """
-        return self.changed(document, (section, key), entry)
+        return self.changed(document, [((section, key), entry)])
 
-    def changed(self, document: str, path: tuple[str, ...], entry: str | None) -> Shop:
-        """Return the shop of a document with what stands at a path written anew or taken out.
+    def changed(self, document: str, changes: Sequence[tuple[tuple[str, ...], str | None]]) -> Shop:
+        """Return the shop of a document with what stands at some paths written anew or taken out.
 
         Args:
             document: As kept.
-            path: Keys that lead to it.
-            entry: What it shall be, as JSON; None takes it out.
+            changes: Keys that lead to each, and what it shall be, as JSON; None takes it out.
 
         Raises:
             InvalidInput: if anything is then wrong, there or elsewhere.
         """
         root = _table_of(document)
-        table = root
-        for step in path[:-1]:
-            table = table.setdefault(step, {})
-        if entry is None:
-            del table[path[-1]]
-        else:
-            table[path[-1]] = _json_of(entry)
+        for path, entry in changes:
+            table = root
+            for step in path[:-1]:
+                table = table.setdefault(step, {})
+            if entry is None:
+                del table[path[-1]]
+            else:
+                table[path[-1]] = _json_of(entry)
         return read_document(Document(root=root), None).shop
 
     def entry_toml(self, document: str, path: tuple[str, ...]) -> str:

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.errors import Stale, Unknown
 from mouldwright.usecases.kept import Asked, Reply, ShopVersion
+from mouldwright.usecases.moulds_and_ways import following
 from mouldwright.usecases.once import once, reply_before
 from mouldwright.usecases.ports import Units, Writing, Written
 from mouldwright.usecases.shelf import next_version, read_version
@@ -57,6 +58,39 @@ class Change:
     by: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Done:
+    """What came of a change.
+
+    Attributes:
+        also: What followed from it, a sentence each; empty where it had been done before.
+    """
+
+    reply: Reply
+    also: tuple[str, ...] = ()
+
+
+def shop_with(
+    written: Written, document: str, path: Path, entry: str | None
+) -> tuple[Shop, tuple[str, ...]]:
+    """Return a kept shop with an entry written anew or taken out, and what follows from that.
+
+    Raises:
+        InvalidInput: if anything in the shop is then wrong.
+    """
+    root = json.loads(document)
+    table = root
+    for step in path[:-1]:
+        table = table.setdefault(step, {})
+    if entry is None:
+        table.pop(path[-1], None)
+    else:
+        table[path[-1]] = json.loads(entry)
+    more = following(root, path)
+    changes = [(path, entry), *((p, None if e is None else json.dumps(e)) for p, e, _ in more)]
+    return written.changed(document, changes), tuple(said for *_, said in more)
+
+
 def entry_at(document: str, path: Path) -> Any:
     """Return an entry of a kept document, None where it is not there."""
     node: Any = json.loads(document)
@@ -73,7 +107,7 @@ def change_entry(
     *,
     asked: Asked,
     reply: Callable[[int], Reply],
-) -> Reply:
+) -> Done:
     """Write an entry, or take it out, once however often it is asked.
 
     Args:
@@ -93,16 +127,16 @@ def change_entry(
     """
     before = reply_before(units, shop, asked)
     if before is not None:
-        return before
+        return Done(reply=before)
     for _ in range(_ATTEMPTS):
         holds = read_version(units, shop)
         _check(units, holds, change)
         # Examining the shop takes its time: no unit is open meanwhile.
-        changed = written.changed(holds.document, change.path, change.entry)
+        changed, also = shop_with(written, holds.document, change.path, change.entry)
         following = None if changed == written.read(holds.document) else changed
         work = _work(written, holds, following, change, reply)
         try:
-            return once(units.write(shop), asked, work, now=change.now)
+            return Done(reply=once(units.write(shop), asked, work, now=change.now), also=also)
         except Stale as stale:
             overtaken = stale
     raise overtaken
@@ -146,11 +180,41 @@ def _check(units: Units, holds: ShopVersion, change: Change) -> None:
         raise Unknown(kind="entry", key=".".join(change.path))
 
 
-def before_it(units: Units, shop: str, version: int, path: Path) -> str | None:
-    """Return an entry as it was before a version, as JSON; None where there was none.
+def undo_change(
+    units: Units,
+    written: Written,
+    shop: str,
+    change: Change,
+    *,
+    asked: Asked,
+    reply: Callable[[int], Reply],
+) -> Done:
+    """Put back what was before a change: all that followed from it too, where nobody came after.
+
+    Args:
+        units: Where the shop is kept.
+        written: Reads and writes it.
+        shop: Which shop.
+        change: The entry, and the version that the change made; ``entry`` is passed over.
+        asked: Who asks, under which key.
+        reply: Gives the reply, told the version that holds then.
 
     Raises:
         Unknown: if there is no such version, or none before it.
+        Overtaken: if the entry was changed since.
+        Stale: if others keep changing the shop.
     """
-    entry = entry_at(read_version(units, shop, version - 1).document, path)
+    before = read_version(units, shop, change.read - 1)
+    holds = read_version(units, shop)
+    if holds.version != change.read:
+        entry = _before_it(before, change.path)
+        back = replace(change, entry=entry)
+        return change_entry(units, written, shop, back, asked=asked, reply=reply)
+    work = _work(written, holds, written.read(before.document), change, reply)
+    return Done(reply=once(units.write(shop), asked, work, now=change.now))
+
+
+def _before_it(before: ShopVersion, path: Path) -> str | None:
+    """Return an entry as a version has it, as JSON; None where there was none."""
+    entry = entry_at(before.document, path)
     return None if entry is None else json.dumps(entry, ensure_ascii=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from contextlib import AbstractContextManager
 from datetime import datetime
 from typing import Protocol
@@ -49,13 +50,13 @@ class Written(Protocol):
         """
         ...
 
-    def changed(self, document: str, path: tuple[str, ...], entry: str | None) -> Shop:
-        """Return the shop of a document with what stands at a path written anew or taken out.
+    def changed(self, document: str, changes: Sequence[tuple[tuple[str, ...], str | None]]) -> Shop:
+        """Return the shop of a document with what stands at some paths written anew or taken out.
 
         Args:
             document: As kept.
-            path: Keys that lead to it, such as ("parts", "stabiliser") or ("shop", "hours").
-            entry: What it shall be, as JSON; None takes it out.
+            changes: Keys that lead to each, such as ("parts", "stabiliser"), and what it shall
+                be, as JSON; None takes it out.
 
         Raises:
             InvalidInput: if anything is then wrong, there or elsewhere.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from mouldwright.usecases.editing import Path
 from mouldwright.wire.forms import FormField, form_of
@@ -84,6 +84,10 @@ SECTIONS: dict[str, Section] = {
 }
 
 
+# Of a process, what one comes for.
+_FIRST = ("title", "operations", "holds", "structure")
+
+
 def path_of(section: Section, key: str) -> Path:
     """Return where an entry stands in a scenario."""
     if section.key == "hours":
@@ -96,6 +100,10 @@ def root_of(section: Section) -> FormField:
     if section.key == "hours":
         return form_of("shop").below("hours")
     found = form_of(section.key)
+    if section.key == "processes":
+        first = [each for name in _FIRST for each in found.fields if each.name == name]
+        rest = [each for each in found.fields if each.name not in _FIRST]
+        return replace(found, fields=(*first, *rest))
     if section.key != "shop":
         return found
     fields = tuple(each for each in found.fields if each.name != "hours")

@@ -187,7 +187,8 @@ def _single(schema: Mapping[str, Any], shared: dict[str, Any]) -> FormField:
     return FormField(
         kind=kind,
         words=words,
-        is_share=kind == "number" and (most == 1 or name.endswith(("rate", "share"))),
+        is_share=kind == "number"
+        and (most == 1 or "share" in f"{name} {shared['meaning'].lower()}"),
         choices=tuple(schema.get("enum", (schema["const"],) if "const" in schema else ())),
         **shared,
     )

@@ -347,3 +347,31 @@ def test_a_form_of_another_site_changes_nothing(web):
         ).status_code
         == 403
     )
+
+
+def test_a_way_in_a_mould_brings_its_moulds_and_takes_them_with_it(web):
+    visitor, path = web.visitor(), f"{EDIT}/parts/sensor-fin"
+    typed = form_on(visitor.page(path))
+    ways = typed["made_by"] if isinstance(typed["made_by"], list) else [typed["made_by"]]
+    kept = visitor.post(path, typed | {"made_by": [*ways, "pressed"], "do": "keep"})
+    assert kept.status_code == 303, plain(kept.text)
+    family = now(web).shop.moulds["sensor-fin-pressed"]
+    assert (family.part, family.process, family.moulds) == ("sensor-fin", "pressed", ())
+    gone = sent(visitor, f"{EDIT}/moulds/sensor-fin-pressed", do="remove")
+    assert gone.status_code == 303, plain(gone.text)
+    shop = now(web).shop
+    assert "pressed" not in shop.parts["sensor-fin"].made_by
+    assert "sensor-fin-pressed" not in shop.moulds
+
+
+def test_moulds_that_went_with_their_part_come_back_with_their_pulls(web):
+    web.bench.change_shop(orders=())
+    visitor = web.visitor()
+    gone = sent(visitor, f"{EDIT}/parts/stabiliser", do="remove")
+    assert gone.status_code == 303, plain(gone.text)
+    assert "stabiliser-pressed" not in now(web).shop.moulds
+    undo = undo_form(visitor.page(gone.headers["location"]))
+    for _ in range(2):  # a second press does no more
+        assert visitor.post(f"/shops/{KEY}/undo", undo).status_code in (303, 409)
+    assert now(web).shop.moulds == DEMO.moulds
+    assert now(web).version.version == 4

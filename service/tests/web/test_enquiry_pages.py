@@ -214,7 +214,7 @@ def test_a_shop_without_parts_says_what_to_do_first(web):
     keeper.post("/shops/written", few | {"day": "08:00-09:00"})
     words = plain(keeper.page("/shops/few/enquiry"))
     assert "There is nothing to ask about yet." in words
-    assert "Bring a file" in words
+    assert "What to write next" in words
 
 
 def test_a_part_of_which_nothing_is_asked_can_be_enquired_about(web):

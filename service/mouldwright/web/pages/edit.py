@@ -13,7 +13,14 @@ from starlette.responses import RedirectResponse, Response
 
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.shop import Shop
-from mouldwright.usecases.editing import Change, Overtaken, before_it, change_entry
+from mouldwright.usecases.editing import (
+    Change,
+    Done,
+    Overtaken,
+    change_entry,
+    shop_with,
+    undo_change,
+)
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Reply
 from mouldwright.web.charts import Figure
@@ -106,9 +113,24 @@ def send_entry(visit: InShop, section: str, key: str, form: LongForm) -> Respons
 def undo(visit: InShop, form: LongForm) -> Response:
     """Put an entry back as it was before a change, unless someone changed it since."""
     at = edit_visit(visit, text_of(form, "section"), text_of(form, "key"))
-    version = version_of(form)
-    before = before_it(visit.services.units, visit.shop, version, at.path)
-    return _keep(at, form, before, read=version, say="Put back as it was before.")
+    change = Change(
+        path=at.path, entry=None, read=version_of(form), now=visit.now, by=visit.token.id
+    )
+    try:
+        undo_change(
+            visit.services.units,
+            visit.services.written,
+            visit.shop,
+            change,
+            asked=asked_once(visit, form),
+            reply=lambda _version: led_to(at.address),
+        )
+    except Overtaken as other:
+        typed = draft_of(at.root, other.was) if other.was else empty_draft(at.root)
+        return _show(at, typed, overtaken=other, status=409, is_draft=True)
+    still = edit_visit(visit, at.section.key, at.key).entry is not None
+    where = at.address if still else shop_path(visit.shop, "shop")
+    return visit.go(where, say="Put back as it was before.")
 
 
 def _show_kept(at: EditVisit, changed: int) -> Response:
@@ -145,7 +167,8 @@ def _looked_at(at: EditVisit, draft: Draft) -> tuple[Shop | None, tuple[Said, ..
         at = replace(at, key="new", is_new=False)
     try:
         written = at.visit.services.written
-        return written.changed(at.holds.document, at.path, at.json_of(draft)), ()
+        shop, _ = shop_with(written, at.holds.document, at.path, at.json_of(draft))
+        return shop, ()
     except InvalidInput as wrong:
         return None, said_beside(wrong.faults, at.path, at.root, draft)
 
@@ -208,7 +231,7 @@ def _keep(
     if typed is None:
         typed = draft_of(at.root, json.loads(entry)) if entry else empty_draft(at.root)
     try:
-        reply = change_entry(
+        done: Done = change_entry(
             visit.services.units,
             visit.services.written,
             visit.shop,
@@ -221,10 +244,10 @@ def _keep(
         return _show(shown, typed, form=form, faults=faults, status=422, is_draft=True)
     except Overtaken as other:
         return _show(kept_at, typed, overtaken=other, status=409, is_draft=True)
-    path = path_of(reply)
+    path = path_of(done.reply)
     if entry is not None and "?" not in path:
         say = "Nothing was changed: it was so already."
-    return visit.go(path, say=say)
+    return visit.go(path, say=" ".join([say, *done.also]))
 
 
 def _title(at: EditVisit, draft: Draft) -> str:

@@ -31,7 +31,7 @@ def send_text(visit: InShop, section: str, key: str, form: LongForm) -> Response
     at = edit_visit(visit, section, key)
     text, read = text_of(form, "text")[:LONGEST_TEXT], version_of(form)
     try:
-        reply = change_entry(
+        done = change_entry(
             visit.services.units,
             visit.services.written,
             visit.shop,
@@ -52,7 +52,7 @@ def send_text(visit: InShop, section: str, key: str, form: LongForm) -> Response
     except Overtaken as other:
         theirs = visit.services.written.entry_toml(at.holds.document, at.path)
         return _show(at, text, version=other.holds_version, theirs=theirs, status=409)
-    return visit.go(path_of(reply), say="It is kept.")
+    return visit.go(path_of(done.reply), say=" ".join(["It is kept.", *done.also]))
 
 
 def _show(

@@ -12,6 +12,7 @@ from mouldwright.domain.errors import Fault
 from mouldwright.domain.shop import Shop
 from mouldwright.web.draft import Draft, draft_of, empty_draft
 from mouldwright.web.labels import choice_of, label_of, path_label, unit_of
+from mouldwright.web.words import span
 from mouldwright.wire.forms import FormField
 
 # The fields that name an entry of another section.
@@ -88,6 +89,8 @@ class EditForm:
 
     def label(self, each: FormField) -> str:
         """Return what a field is called."""
+        if each.name == "rule" and "cox-krenchel" in each.choices:
+            return "Stiffness by"
         return label_of(each.name)
 
     def unit(self, each: FormField) -> str:
@@ -97,7 +100,11 @@ class EditForm:
         return f"{self.currency} {each.unit}".strip()
 
     def hint(self, each: FormField) -> str:
-        """Return what stands below a field."""
+        """Return what stands below a field; nothing where its label says as much."""
+        if each.kind == "tick" or each.name == "made_by":
+            return ""
+        if each.name == "title":
+            return "As people read it."
         share = " A share: 0.24, or 24 %." if each.is_share else ""
         shape = {
             "day": " Such as 08:30-12:30, 13:15-17:15; empty is closed.",
@@ -111,7 +118,13 @@ class EditForm:
             shape = " Such as 4, 2, 1." if whole else " One a line."
         if each.kind == "day":
             return shape.strip() if each.name == "mon" else ""
-        return f"{each.meaning}{share}{shape}".replace("Key of the", "The").strip()
+        meaning = "" if each.meaning.startswith("What it is") else each.meaning
+        return f"{meaning}{share}{shape}".replace("Key of the", "The").strip()
+
+    def lead(self, each: FormField) -> str:
+        """Return what stands below the heading of a group; nothing that it says itself."""
+        said = f"{label_of(each.name)}.".lower()
+        return "" if each.meaning.lower() in (said, "its cross-section.") else each.meaning
 
     def placeholder(self, each: FormField) -> str:
         """Return what holds where a field is left empty."""
@@ -187,13 +200,17 @@ class EditForm:
         words = [f"{at + 1}. {row.get('name') or 'New step'}"]
         for kind, word in (("attended", "hands on"), ("unattended", "on its own")):
             fixed, each = row.get(f"{kind}_min", ""), row.get(f"{kind}_each_min", "")
-            times = [f"{fixed} min"] if fixed not in ("", "0") else []
-            times += [f"{each} min each"] if each else []
+            times = [_span(fixed)] if fixed not in ("", "0") else []
+            times += [f"{_span(each)} each"] if each else []
             if times:
                 words.append(f"{' + '.join(times)} {word}")
         if row.get("per"):
             words.append(f"per {row['per']}")
         return ", ".join(words)
+
+
+def _span(typed: str) -> str:
+    return span(float(typed)) if typed.isascii() and typed.isdigit() else f"{typed} min"
 
 
 def said_beside(

@@ -155,7 +155,7 @@ def _many(
 
 
 def _moulds(shop: Shop) -> Step:
-    served = {(family.part, family.process) for family in shop.moulds.values()}
+    served = {(family.part, family.process) for family in shop.moulds.values() if family.moulds}
     lacking = [
         f"{part.title} by {shop.processes[key].title}"
         for part in shop.parts.values()
