@@ -68,7 +68,8 @@ def _is_ours(headers: Headers, scheme: str, host: str) -> bool:
     Sec-Fetch-Site where it came from.
     """
     origin = headers.get("origin")
-    if origin is None:
+    # A page that goes to nobody as a referrer hides its origin too.
+    if origin is None or origin == "null":
         return headers.get("sec-fetch-site") == "same-origin"
     said = urlsplit(origin)
     return said.netloc.lower() == host.lower() and said.scheme in {scheme, "https"}

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import datetime
 
-from mouldwright.client.connection import Call, Connection, new_key
+from mouldwright.client.connection import Call, Connection, new_key, segment
 from mouldwright.client.kept import Kept
+from mouldwright.wire.service.link import LinkAnswer, LinkAsk, LinkList, MadeLinkAnswer
 from mouldwright.wire.service.order import AcceptAnswer
 from mouldwright.wire.service.quote import (
     KeptQuoteAnswer,
@@ -115,6 +116,43 @@ class Quotes:
         """
         call = replace(self._move(quote, "accept"), key=key or new_key())
         return self._connection.read(call, AcceptAnswer).value
+
+    def share(
+        self,
+        number: int,
+        *,
+        days: int | None = None,
+        may_answer: bool = True,
+        key: str | None = None,
+    ) -> MadeLinkAnswer:
+        """Make a link by which a customer sees this quote and nothing else.
+
+        Its path is shown this once. Where the answer was lost and had to be asked for again,
+        it is None: withdraw that link and make another.
+
+        Args:
+            number: Of the quote.
+            days: How long the link holds; None for as long as the service says.
+            may_answer: Whether whoever holds it may accept or decline.
+            key: Makes it once. Left out, one is made up.
+        """
+        call = Call(
+            method="POST",
+            path=f"{self._path}/{number}/links",
+            body=LinkAsk(days=days, may_answer=may_answer),
+            key=key or new_key(),
+        )
+        return self._connection.read(call, MadeLinkAnswer).value
+
+    def links(self, number: int) -> tuple[LinkAnswer, ...]:
+        """Return the links to a quote, the oldest first, withdrawn ones too."""
+        call = Call(method="GET", path=f"{self._path}/{number}/links")
+        return tuple(self._connection.read(call, LinkList).value.links)
+
+    def withdraw_link(self, number: int, link_id: str) -> None:
+        """Withdraw a link for good."""
+        path = f"{self._path}/{number}/links/{segment(link_id)}"
+        self._connection.done(Call(method="DELETE", path=path))
 
     def _move(self, quote: Quote, verb: str) -> Call:
         return Call(

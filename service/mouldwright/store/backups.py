@@ -48,13 +48,15 @@ from mouldwright.store.migrate import (
     take_down,
     upgrade,
 )
-from mouldwright.store.tables import TokenRow
+from mouldwright.store.tables import QuoteLinkRow, TokenRow
 from mouldwright.store.unit_of_work import is_waiting_in_vain
 from mouldwright.usecases.backup import Backup, Restored
 from mouldwright.usecases.errors import Busy
 
 _AT_ONCE = 500
 _TOKEN = TokenRow.__table__  # type: ignore[attr-defined]
+# What opens a door to whoever holds its secret.
+_DOORS: tuple[Table, ...] = (_TOKEN, QuoteLinkRow.__table__)  # type: ignore[attr-defined]
 
 
 class StoreBackups:
@@ -120,10 +122,11 @@ class StoreBackups:
             _insert(connection, reader)
             upgrade(connection)
             now = self._clock()
-            wanted = _TOKEN.c.revoked_at.is_(None)
-            if not withdraw_tokens:
-                wanted &= _TOKEN.c.id.in_(withdrawn)
-            connection.execute(update(_TOKEN).where(wanted).values(revoked_at=now))
+            for door in _DOORS:
+                wanted = door.c.revoked_at.is_(None)
+                if not withdraw_tokens:
+                    wanted &= door.c.id.in_(withdrawn)
+                connection.execute(update(door).where(wanted).values(revoked_at=now))
             holding = select(func.count()).where(
                 _TOKEN.c.revoked_at.is_(None), _TOKEN.c.expires_at > now
             )
@@ -134,9 +137,9 @@ class StoreBackups:
             )
 
     def _clear(self, connection: Connection, *, may_go: bool) -> tuple[int, list[str]]:
-        """Take down what is there; return how many rows there were, and the tokens withdrawn.
+        """Take down what is there; return how many rows there were, and the doors withdrawn.
 
-        A token that was withdrawn after the backup was made must not hold again.
+        A token or link that was withdrawn after the backup was made must not hold again.
         """
         schema = revision_of(connection)
         if schema is None:
@@ -155,8 +158,11 @@ class StoreBackups:
                 remedy="Restore into an empty one, or say --replace to lose what is there.",
                 stands="in use",
             )
-        withdrawn = select(_TOKEN.c.id).where(_TOKEN.c.revoked_at.is_not(None))
-        ids = list(connection.scalars(withdrawn))
+        ids = [
+            found
+            for door in _DOORS
+            for found in connection.scalars(select(door.c.id).where(door.c.revoked_at.is_not(None)))
+        ]
         take_down(connection)
         return rows, ids
 

@@ -17,6 +17,7 @@ from sqlmodel import Session, col
 from mouldwright.store.engine import reading, writing
 from mouldwright.store.repositories.bookings import ShopBookings
 from mouldwright.store.repositories.house import WholeHouse
+from mouldwright.store.repositories.links import ShopQuoteLinks
 from mouldwright.store.repositories.pins import ShopPins
 from mouldwright.store.repositories.plans import ShopPlans
 from mouldwright.store.repositories.quotes import ShopQuotes
@@ -52,6 +53,11 @@ class ReadUnit:
     def quotes(self) -> ShopQuotes:
         """Return the quotes of the shop."""
         return ShopQuotes(self.session, self.shop)
+
+    @cached_property
+    def links(self) -> ShopQuoteLinks:
+        """Return the links to quotes of the shop."""
+        return ShopQuoteLinks(self.session, self.shop)
 
     @cached_property
     def bookings(self) -> ShopBookings:

@@ -9,6 +9,7 @@ from typing import Protocol
 
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.kept import Asked, Reply, ShopVersion, SignIn, Token, Waiting
+from mouldwright.usecases.kept_link import QuoteLink
 
 
 class Clock(Protocol):
@@ -165,6 +166,10 @@ class House(Protocol):
 
     def token_by_secret(self, secret_hash: str) -> Token | None:
         """Return the token a secret belongs to, None where it belongs to none."""
+        ...
+
+    def link_by_secret(self, secret_hash: str) -> QuoteLink | None:
+        """Return the link to a quote that a secret belongs to, None where it belongs to none."""
         ...
 
     def promise_sign_in(self, sign_in: SignIn, code_hash: str) -> None:

@@ -12,6 +12,7 @@ from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
+from mouldwright.usecases.kept_link import CustomersAnswer, QuoteLink
 from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.kept_run import Basis, KeptPlan, Page, Run, RunProgress
 from mouldwright.usecases.ports import Reading, Units, Writing
@@ -58,6 +59,30 @@ class Quotes(Protocol):
 
     def forget_customer(self, customer: str) -> int:
         """Erase a customer's name, figures kept; return in how many revisions it stood."""
+        ...
+
+
+class QuoteLinks(Protocol):
+    """The links to quotes of the one shop a unit was opened for."""
+
+    def add(self, link: QuoteLink, secret_hash: str) -> None:
+        """Keep a link."""
+        ...
+
+    def by_id(self, quote: int, link: str) -> QuoteLink:
+        """Return a link to a quote. Raises Unknown."""
+        ...
+
+    def listed(self, quote: int) -> tuple[QuoteLink, ...]:
+        """Return all links to a quote, the oldest first."""
+        ...
+
+    def revoke(self, quote: int, link: str, at: datetime) -> None:
+        """Withdraw a link for good. Raises Unknown."""
+        ...
+
+    def note_answer(self, quote: int, link: str, answer: CustomersAnswer, at: datetime) -> None:
+        """Note what was answered by a link. Raises Unknown."""
         ...
 
 
@@ -171,6 +196,11 @@ class PromiseReading(Reading, Protocol):
     @property
     def quotes(self) -> Quotes:
         """Return the quotes of the shop."""
+        ...
+
+    @property
+    def links(self) -> QuoteLinks:
+        """Return the links to quotes of the shop."""
         ...
 
     @property

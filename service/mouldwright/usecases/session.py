@@ -16,6 +16,8 @@ from mouldwright.usecases.ports import Units
 COOKIE = "mouldwright_session"
 FORM_KEY = "form_key"
 SIGN_IN = "/sign-in"
+# Below it, each by the secret of its link, lie the pages that customers see.
+OFFERS = "/q"
 # The label of a token that a sign-in link gave.
 BY_LINK = "signed in by link"
 
@@ -33,6 +35,11 @@ def form_key_holds(secret: str, shown: str) -> bool:
 def sign_in_path(code: str) -> str:
     """Return the path of a one-time sign-in link; opening it uses nothing up, its button does."""
     return f"{SIGN_IN}?code={quote(code, safe='')}"
+
+
+def offer_path(secret: str) -> str:
+    """Return the path of a customer's page of one quote."""
+    return f"{OFFERS}/{quote(secret, safe='')}"
 
 
 def sign_out(units: Units, token: Token, *, now: datetime) -> None:

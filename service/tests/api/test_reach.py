@@ -47,6 +47,7 @@ LEAST = {
         ("make_quote", "revise_quote", "send_quote", "decline_quote", "accept_quote"),
         Role.PLANNER,
     ),
+    **dict.fromkeys(("list_quote_links", "make_quote_link", "withdraw_quote_link"), Role.PLANNER),
     **dict.fromkeys(("list_orders", "read_order"), Role.VIEWER),
     **dict.fromkeys(("change_order", "cancel_order"), Role.PLANNER),
     "erase_customer": Role.OWNER,

@@ -17,6 +17,7 @@ from mouldwright.usecases.kept import Asked, Reply, Role, SignIn
 from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.kept_run import RunProgress
 from mouldwright.usecases.orders import call_off
+from mouldwright.usecases.quote_links import make_link
 from mouldwright.usecases.quotes import decline
 from mouldwright.usecases.runs import ask_for_plan
 
@@ -66,6 +67,14 @@ def fill(bench: PromiseBench) -> None:
     )  # fmt: skip
     with bench.units.write(KEY) as unit:
         unit.plans.keep(plan, basis=read.basis, run=run.id, at=NOW)
+        for number in (1, 2):
+            secrets = iter((f"link secret {number}", f"link {number:0>11}"))
+            made = make_link(
+                unit, number, days=9, may_answer=number == 1, by="a token", now=NOW,
+                chance=lambda secrets=secrets: next(secrets),
+            )  # fmt: skip
+        unit.links.revoke(2, made.link.id, NOW)
+        unit.links.note_answer(1, "link 00000000001", "accepted", NOW)
         pinned = Pin(id="pin-1", tasks=plan.tasks[:2], pinned_at=NOW, by="Zoë")
         unit.pins.add(pinned, zone=plan.zone)
         unit.commit()

@@ -265,3 +265,28 @@ def test_tables_of_other_programs_in_the_same_database_are_left_alone(empty_url,
     with first.engine.connect() as connection:
         assert connection.exec_driver_sql("SELECT line FROM ledger_of_others").scalar() == "ours"
     first.engine.dispose()
+
+
+@pytest.mark.parametrize("withdraw", [False, True])
+def test_a_link_withdrawn_since_stays_withdrawn_and_all_go_with_the_tokens(
+    tmp_path, empty_url, withdraw
+):
+    bench = promise_bench_at(empty_url("sqlite"))
+    fill(bench)
+    file, _ = taken(bench, tmp_path)
+    # Of the two links in the backup one was withdrawn before; the other is withdrawn after.
+    with bench.units.write(KEY) as unit:
+        unit.links.revoke(1, "link 00000000001", NOW)
+        unit.commit()
+    bench.engine.dispose()
+    restored(file, bench.url, replace=True)
+    again = promise_bench_at(bench.url, None)
+    with again.units.read(KEY) as unit:
+        assert unit.links.listed(1)[0].revoked_at == NOW
+    again.engine.dispose()
+    fresh = empty_url("sqlite")
+    restored(file, fresh, withdraw_tokens=withdraw)
+    other = promise_bench_at(fresh, None)
+    with other.units.read(KEY) as unit:
+        assert (unit.links.listed(1)[0].revoked_at == NOW) is withdraw
+    other.engine.dispose()

@@ -7,11 +7,20 @@ from datetime import datetime
 from sqlalchemy import func, select, update
 from sqlmodel import Session, col
 
+from mouldwright.store.repositories.links import link_of
 from mouldwright.store.repositories.shops import row_of, version_of
 from mouldwright.store.repositories.tokens import token_of
-from mouldwright.store.tables import RunRow, ShopRow, ShopVersionRow, SignInRow, TokenRow
+from mouldwright.store.tables import (
+    QuoteLinkRow,
+    RunRow,
+    ShopRow,
+    ShopVersionRow,
+    SignInRow,
+    TokenRow,
+)
 from mouldwright.usecases.errors import AlreadyThere
 from mouldwright.usecases.kept import Role, ShopVersion, SignIn, Token, Waiting
+from mouldwright.usecases.kept_link import QuoteLink
 
 
 class WholeHouse:
@@ -54,6 +63,12 @@ class WholeHouse:
         asked = select(TokenRow).where(col(TokenRow.secret_hash) == secret_hash)
         row = self._session.scalars(asked).one_or_none()
         return None if row is None else token_of(row)
+
+    def link_by_secret(self, secret_hash: str) -> QuoteLink | None:
+        """Return the link to a quote that a secret belongs to, None where it belongs to none."""
+        asked = select(QuoteLinkRow).where(col(QuoteLinkRow.secret_hash) == secret_hash)
+        row = self._session.scalars(asked).one_or_none()
+        return None if row is None else link_of(row)
 
     def promise_sign_in(self, sign_in: SignIn, code_hash: str) -> None:
         """Keep a one-time link."""

@@ -2,6 +2,7 @@
 
 from mouldwright.store.tables.access import SignInRow, TokenRow
 from mouldwright.store.tables.base import METADATA
+from mouldwright.store.tables.link import QuoteLinkRow
 from mouldwright.store.tables.pin import PinRow
 from mouldwright.store.tables.promise import (
     BookingRow,
@@ -20,6 +21,7 @@ __all__ = [
     "KeptReplyRow",
     "PinRow",
     "PlanRow",
+    "QuoteLinkRow",
     "QuoteRevisionRow",
     "QuoteRow",
     "RunRow",

@@ -26,7 +26,7 @@ from mouldwright.web.charts import part_figures
 from mouldwright.web.doing_once import asked_by, led_to, path_of
 from mouldwright.web.form_values import due_of, whole_of
 from mouldwright.web.places import shop_path
-from mouldwright.web.view_models.quote import quote_rows, quote_view, seen_of
+from mouldwright.web.view_models.quote import link_rows, quote_rows, quote_view, seen_of
 from mouldwright.web.visit import InShop, Posted, Visit, text_of
 from mouldwright.web.words import QUOTE_STATES
 from mouldwright.wire.service.quote import quote_document
@@ -91,6 +91,7 @@ def show_quote(visit: InShop, number: int, revision: int | None = None) -> HTMLR
         shown = unit.quotes.revision(number, revision)
         revisions = unit.quotes.revisions(number)
         booking = unit.bookings.by_quote(number)
+        links = unit.links.listed(number)
     now = _shop(visit)
     then = open_kept(
         visit.services.units,
@@ -114,6 +115,7 @@ def show_quote(visit: InShop, number: int, revision: int | None = None) -> HTMLR
         drawings=part_figures(then, part, shown.inputs.process, marks) if part else (),
         ways=ways,
         may_change=visit.may(Role.PLANNER),
+        links=link_rows(links, zone=now.zone, now=visit.now),
         once=visit.services.chance(),
     )
 

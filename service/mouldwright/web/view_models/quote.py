@@ -10,6 +10,7 @@ from itertools import groupby
 from mouldwright.domain.promise.quote_state import is_past
 from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary, differences
 from mouldwright.domain.shop import Shop
+from mouldwright.usecases.kept_link import QuoteLink
 from mouldwright.web.view_models.cost import CostGroup, CostRow, CostView
 from mouldwright.web.words import (
     COST_KINDS,
@@ -52,6 +53,18 @@ class RevisionRow:
     state: str
     shown: bool
     changes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LinkRow:
+    """A link for the customer."""
+
+    id: str
+    made: str
+    until: str
+    may_answer: bool
+    stands: str
+    holds: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,6 +125,30 @@ def quote_rows(shop: Shop, found: tuple[QuoteSummary, ...]) -> tuple[QuoteRow, .
         )
         for quote in found
     )
+
+
+def link_rows(links: tuple[QuoteLink, ...], *, zone: str, now: datetime) -> tuple[LinkRow, ...]:
+    """Return the links to a quote, the newest first."""
+    rows = []
+    for link in reversed(links):
+        stands = "open"
+        if link.revoked_at is not None:
+            stands = "withdrawn"
+        elif not link.holds(now):
+            stands = "lapsed"
+        if link.answer is not None and link.answered_at is not None:
+            stands += f", {link.answer} {moment(_local(link.answered_at, zone))}"
+        rows.append(
+            LinkRow(
+                id=link.id,
+                made=moment(_local(link.made_at, zone)),
+                until=moment(_local(link.expires_at, zone)),
+                may_answer=link.may_answer,
+                stands=stands,
+                holds=link.holds(now),
+            )
+        )
+    return tuple(rows)
 
 
 def title_of(shop: Shop, key: str) -> str:

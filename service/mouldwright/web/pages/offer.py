@@ -1,0 +1,139 @@
+"""A customer's page of one quote, opened by the secret of its link and by nothing else.
+
+Whoever sends the form knows the secret, which no other site does: that is what other pages
+have the key of a session for.
+"""
+
+from __future__ import annotations
+
+from typing import get_args
+
+from fastapi import APIRouter, Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from mouldwright.domain.errors import Conflict
+from mouldwright.domain.hours.opening import local, minute_of
+from mouldwright.domain.shop import Shop
+from mouldwright.figures.marks import marks_for
+from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.kept_link import CustomersAnswer, QuoteLink
+from mouldwright.usecases.quote_links import Offer, answer_by_link, offer_of, opened_link
+from mouldwright.usecases.services import Services
+from mouldwright.usecases.session import OFFERS, offer_path
+from mouldwright.usecases.shelf import open_kept
+from mouldwright.web.charts import Figure, part_figures
+from mouldwright.web.render import Chrome, render
+from mouldwright.web.view_models.offer import OfferView, offer_view
+from mouldwright.web.view_models.quote import quote_view
+from mouldwright.web.visit import AnyForm, services_of, text_of, theme_of
+
+router = APIRouter(prefix=OFFERS)
+
+# The address opens the quote: it goes to no other page, into no cache and no search.
+_HEADERS = {
+    "referrer-policy": "no-referrer",
+    "cache-control": "no-store",
+    "x-robots-tag": "noindex, nofollow, noarchive",
+}
+
+
+@router.get("/{secret}")
+def show_offer(request: Request, secret: str) -> HTMLResponse:
+    """Show the quote as it was sent."""
+    services = services_of(request)
+    try:
+        link = opened_link(services.units, secret, now=services.clock())
+    except Unknown:
+        return _closed(request)
+    return _shown(request, secret, services, link)
+
+
+@router.post("/{secret}")
+def answer(request: Request, secret: str, form: AnyForm) -> Response:
+    """Accept or decline the quote as it was shown."""
+    services = services_of(request)
+    chosen, revision = text_of(form, "answer"), text_of(form, "revision")
+    wanted: CustomersAnswer | None = next(
+        (known for known in get_args(CustomersAnswer) if known == chosen), None
+    )
+    try:
+        link = opened_link(services.units, secret, now=services.clock())
+        if wanted is None or not (revision.isascii() and revision.isdigit()):
+            return _shown(request, secret, services, link, problem="Choose one of the two.")
+        if wanted == "accepted" and not text_of(form, "sure"):
+            problem = "Tick that you have read the cautions and want to order, then send it again."
+            return _shown(request, secret, services, link, problem=problem)
+        answer_by_link(services, link, int(revision[:9]), wanted)
+    except Unknown:
+        return _closed(request)
+    except Conflict:
+        problem = "It changed since you opened this page. This is how it stands now."
+        return _shown(request, secret, services, link, problem=problem, status=409)
+    return RedirectResponse(offer_path(secret), status_code=303, headers=_HEADERS)
+
+
+def _shown(
+    request: Request,
+    secret: str,
+    services: Services,
+    link: QuoteLink,
+    *,
+    problem: str = "",
+    status: int = 0,
+) -> HTMLResponse:
+    offer = offer_of(services, link)
+    now = open_kept(services.units, services.written, link.shop).shop
+    if offer.shown is None:
+        sentence = "The offer is being worked on. Open this link again when you hear from us."
+        return _page(
+            request, secret, now, "offer_soon.html", status=status or 200, sentence=sentence
+        )
+    then = open_kept(
+        services.units, services.written, link.shop, version=offer.shown.inputs.shop_version
+    ).shop
+    return _page(
+        request,
+        secret,
+        now,
+        "offer.html",
+        status=status or (422 if problem else 200),
+        view=_view(services, then, offer),
+        drawings=_drawings(then, offer),
+        problem=problem,
+        here=offer_path(secret),
+    )
+
+
+def _view(services: Services, then: Shop, offer: Offer) -> OfferView:
+    shown = offer.shown
+    assert shown is not None
+    today = local(minute_of(services.clock()), then.zone).date()
+    return offer_view(then, offer, quote_view(then, shown, (shown,), today=today))
+
+
+def _drawings(then: Shop, offer: Offer) -> tuple[Figure, ...]:
+    inputs = offer.shown.inputs if offer.shown else None
+    part = then.parts.get(inputs.part) if inputs else None
+    if part is None or inputs is None:
+        return ()
+    return part_figures(then, part, inputs.process, marks_for(then.processes.values()))
+
+
+def _page(
+    request: Request, secret: str, shop: Shop, template: str, *, status: int, **values: object
+) -> HTMLResponse:
+    chrome = Chrome(
+        title="Your quote", shop_name=shop.name, theme=theme_of(request), path=offer_path(secret)
+    )
+    page = render(template, chrome=chrome, form_key="", **values)
+    return HTMLResponse(page, status_code=status, headers=_HEADERS)
+
+
+def _closed(request: Request) -> HTMLResponse:
+    """Say that a link opens nothing; never why, nor whose it was."""
+    sentence = (
+        "It has lapsed or was withdrawn, or a letter is missing. Ask the bench for a new one."
+    )
+    chrome = Chrome(title="This link opens nothing", theme=theme_of(request), path="/sign-in")
+    page = render("offer_soon.html", chrome=chrome, form_key="", sentence=sentence)
+    return HTMLResponse(page, status_code=404, headers=_HEADERS)

@@ -1,0 +1,81 @@
+"""Links to a quote for its customer: made, shown once, withdrawn."""
+
+from __future__ import annotations
+
+import json
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse, Response
+
+from mouldwright.usecases.kept import Reply, Role
+from mouldwright.usecases.once import once
+from mouldwright.usecases.promise_ports import PromiseWriting
+from mouldwright.usecases.quote_links import make_link, withdraw_link
+from mouldwright.usecases.session import offer_path
+from mouldwright.usecases.shelf import open_kept
+from mouldwright.web.doing_once import asked_by
+from mouldwright.web.form_values import whole_of
+from mouldwright.web.places import shop_path
+from mouldwright.web.visit import InShop, Posted, Visit, text_of
+
+router = APIRouter(prefix="/shops/{shop}/quotes/{number}/links")
+
+
+@router.post("")
+def make(visit: InShop, number: int, form: Posted) -> HTMLResponse:
+    """Make a link and show it, this once."""
+    visit.must(Role.PLANNER)
+    days, may_answer = whole_of(form, "days"), bool(text_of(form, "may_answer"))
+
+    def work(unit: PromiseWriting) -> Reply:
+        made = make_link(
+            unit,
+            number,
+            days=days,
+            may_answer=may_answer,
+            by=visit.token.id,
+            now=visit.now,
+            chance=visit.services.chance,
+        )
+        return Reply(status=200, body=json.dumps({"secret": made.secret}))
+
+    # What is kept has no secret: sent again, the page says that it was shown.
+    kept = once(
+        visit.services.units.write(visit.shop),
+        asked_by(visit, form),
+        work,
+        now=visit.now,
+        kept=lambda reply: Reply(status=reply.status, body="{}"),
+    )
+    return _shown(visit, number, json.loads(kept.body).get("secret", ""))
+
+
+@router.post("/{link}/withdraw")
+def withdraw(visit: InShop, number: int, link: str, form: Posted) -> Response:
+    """Withdraw a link for good."""
+    visit.must(Role.PLANNER)
+    withdraw_link(visit.services.units, visit.shop, number, link, now=visit.now)
+    return visit.go(
+        shop_path(visit.shop, f"quotes/{number}"), say="Withdrawn: the link opens nothing now."
+    )
+
+
+def _shown(visit: Visit, number: int, secret: str) -> HTMLResponse:
+    shop = open_kept(visit.services.units, visit.services.written, visit.shop).shop
+    base = str(visit.request.base_url).rstrip("/")
+    page = visit.show(
+        "secret_once.html",
+        title="A link for the customer",
+        shop_name=shop.name,
+        place="quotes",
+        secret=base + offer_path(secret) if secret else "",
+        what="link",
+        sentence=(
+            f"Whoever has it sees quote {number} as it was sent, and nothing else of the bench. "
+            "Send it to the customer alone."
+        ),
+        back=shop_path(visit.shop, f"quotes/{number}"),
+        back_words=f"Back to quote {number}",
+    )
+    page.headers["cache-control"] = "no-store"
+    return page

@@ -1,0 +1,130 @@
+"""What a customer sees of a quote by a link: the offer, and nothing of the bench."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from mouldwright.domain.promise.booking import Booking
+from mouldwright.domain.shop import Shop
+from mouldwright.usecases.quote_links import Offer
+from mouldwright.web.view_models.quote import QuoteView
+from mouldwright.web.view_models.shape import Facts, requirement_facts
+from mouldwright.web.words import at_minute, long_day
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfferView:
+    """A quote as it was sent. Costs, notes, other quotes and the bench's figures have no place.
+
+    Attributes:
+        standing: One sentence on where it stands, empty while it is open.
+        is_open: Whether it can be accepted or declined here.
+        to_order: What accepting it comes to, in a sentence.
+        asked: What the part must bear, as far as it was said.
+        assumed: Sentences on what the offer rests on.
+    """
+
+    number: int
+    revision: int
+    offer: str
+    what: str
+    by: str
+    customer: str
+    made: str
+    until: str
+    ready: str
+    odds: str
+    wanted: str
+    is_late: bool
+    currency: str
+    lines: tuple[tuple[str, str, str], ...]
+    amounts: tuple[tuple[str, str, bool], ...]
+    breaks: tuple[tuple[str, str, str, bool], ...]
+    cautions: tuple[str, ...]
+    standing: str
+    is_open: bool
+    to_order: str
+    asked: Facts
+    assumed: tuple[str, ...]
+
+
+def offer_view(shop: Shop, offer: Offer, view: QuoteView) -> OfferView:
+    """Return what the customer sees of a quote's sheet.
+
+    Args:
+        shop: As it was when the revision was made.
+        offer: What the link shows; something is shown.
+        view: The sheet of that revision, as the bench sees it.
+    """
+    part = shop.parts.get(offer.shown.inputs.part) if offer.shown else None
+    owed = {title: f"{value} {view.currency}" for title, value, _ in view.amounts}
+    to_order = f"Accepting orders {view.quantity:,} for {owed['To pay']}, tax and all"
+    if "Deposit on ordering" in owed:
+        to_order += f"; {owed['Deposit on ordering']} of it is due on ordering"
+    return OfferView(
+        number=view.number,
+        revision=view.revision,
+        offer=view.offer,
+        what=view.what,
+        by=view.by,
+        customer=view.customer,
+        made=view.made,
+        until=view.until,
+        ready=view.ready,
+        odds=view.odds,
+        wanted=view.wanted,
+        is_late=view.is_late,
+        currency=view.currency,
+        lines=view.lines,
+        amounts=view.amounts,
+        breaks=view.breaks,
+        cautions=view.cautions,
+        standing=_standing(offer, view),
+        is_open=offer.is_open and not view.is_past,
+        to_order=f"{to_order}.",
+        asked=requirement_facts(part) if part else (),
+        assumed=_assumed(view),
+    )
+
+
+def _standing(offer: Offer, view: QuoteView) -> str:
+    if offer.booking is not None and view.state == "accepted":
+        return _booked(offer.booking, offer)
+    if view.state == "declined":
+        return "It was declined. Ask the bench if you want it after all."
+    if view.state == "lapsed" or view.is_past:
+        return f"It was open until {view.until}. Ask the bench for a new one."
+    return ""
+
+
+def _booked(booking: Booking, offer: Offer) -> str:
+    order = booking.order.number
+    if booking.state == "cancelled":
+        return f"Order {order}, which it became, was called off."
+    zone = offer.shown.figures.zone if offer.shown else "UTC"
+    if not booking.moved_min or booking.promised is None or booking.expected is None:
+        return f"It is accepted and booked as order {order}."
+    promised, expected = _day(booking.promised, zone), _day(booking.expected, zone)
+    return (
+        f"It is accepted and booked as order {order}. It was promised for {promised}; with what "
+        f"was booked since it would be ready {expected}. The bench will tell you."
+    )
+
+
+def _day(minute: int, zone: str) -> str:
+    at: datetime = at_minute(minute, zone)
+    return f"{long_day(at)}, {at:%H:%M}"
+
+
+def _assumed(view: QuoteView) -> tuple[str, ...]:
+    said = [
+        "The parts are as drawn and asked for above; any change is priced anew.",
+        f"Prices hold until {view.until} for the quantity named.",
+    ]
+    if view.ready:
+        said.append(
+            f"Ready means ready to ship. The day was worked out from what was booked on "
+            f"{view.made}, and is looked at again when you order."
+        )
+    return tuple(said)
