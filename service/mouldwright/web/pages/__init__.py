@@ -3,6 +3,7 @@
 from fastapi import APIRouter
 
 from mouldwright.web.pages import (
+    access,
     bench,
     board,
     board_runs,
@@ -26,6 +27,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     static.router,
     sign_in.router,
     shops.router,
+    access.router,
     shop_sheet.router,
     shop_file.router,
     edit.router,
