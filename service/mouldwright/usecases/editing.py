@@ -163,6 +163,8 @@ def _work(
             read=holds.version,
             now=change.now,
             by=change.by,
+            # The rest of the document was read before, with whatever names stood in it.
+            erasures=holds.erasures,
         )
         unit.shops.write(version)
         return reply(version.version)

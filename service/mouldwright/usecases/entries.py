@@ -105,6 +105,8 @@ def write_entry(
             read=expected,
             now=now,
             by=by,
+            # The rest of the document was read before, with whatever names stood in it.
+            erasures=holds.erasures,
         )
         unit_of_change.shops.write(version)
         unit_of_change.commit()

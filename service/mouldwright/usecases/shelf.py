@@ -93,7 +93,15 @@ def add(unit: HouseWriting, first: ShopVersion) -> None:
 
 
 def replace_kept(
-    units: Units, written: Written, key: str, shop: Shop, *, read: int, now: datetime, by: str
+    units: Units,
+    written: Written,
+    key: str,
+    shop: Shop,
+    *,
+    read: int,
+    now: datetime,
+    by: str,
+    erasures: int | None = None,
 ) -> ShopVersion:
     """Write a shop anew over the version that was read.
 
@@ -105,6 +113,7 @@ def replace_kept(
         read: The version its writer had read.
         now: Zone-aware.
         by: Id of the token that changes it.
+        erasures: As ``next_version`` has it.
 
     Raises:
         Unknown: if there is no such shop.
@@ -112,7 +121,9 @@ def replace_kept(
     """
     document = written.document(shop)
     with units.write(key) as unit:
-        version = next_version(unit.shops, shop, document, key=key, read=read, now=now, by=by)
+        version = next_version(
+            unit.shops, shop, document, key=key, read=read, now=now, by=by, erasures=erasures
+        )
         unit.shops.write(version)
         unit.commit()
     return version
@@ -127,14 +138,26 @@ def next_version(
     read: int,
     now: datetime,
     by: str,
+    erasures: int | None = None,
 ) -> ShopVersion:
     """Return the version after the one that was read.
 
+    Args:
+        shops: Of an open unit of work that writes.
+        shop: What it shall be.
+        document: The same, written.
+        key: Which shop.
+        read: The version its writer had read.
+        now: Zone-aware.
+        by: Id of the token that changes it.
+        erasures: How often a customer had been erased when it was read; None where no name
+            can come back with what is written.
+
     Raises:
-        Stale: if another one holds by now.
+        Stale: if another one holds by now, or a customer was erased from it meanwhile.
     """
     holds = shops.version()
-    if holds != read:
+    if holds != read or erasures not in (None, shops.erasures()):
         raise Stale(read=f"version {read}", holds=f"version {holds}")
     return ShopVersion(
         key=key,

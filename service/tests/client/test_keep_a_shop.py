@@ -71,6 +71,20 @@ def test_tokens_are_issued_listed_and_withdrawn(served, shop):
     assert listed[issued.token.id].revoked_at is not None
 
 
+def test_a_quote_is_shared_by_a_link_that_can_be_withdrawn(served, shop):
+    number = shop.quotes.make("stabiliser", 2, process="pressed").value.number
+    made = shop.quotes.share(number, days=3, may_answer=False)
+    assert made.path is not None
+    assert (made.link.expires_at - made.link.made_at).days == 3
+    assert shop.quotes.links(number) == (made.link,)
+    with Client(served[1], made.path.removeprefix("/q/")) as nobody, refused("not-signed-in"):
+        nobody.shops()
+    shop.quotes.withdraw_link(number, made.link.id)
+    assert shop.quotes.links(number)[0].revoked_at is not None
+    with refused("unknown"):
+        shop.quotes.share(number + 1000)
+
+
 def test_health_is_open_to_all(served):
     with Client(served[1]) as nobody:
         assert nobody.health().status == "ok"

@@ -107,14 +107,14 @@ def replace_shop(seat: Owner, ask: ShopWrite, change: Change) -> Response:
     holds = shelf.read_version(services.units, seat.shop)
     # One who read it before a customer was erased would bring the name back.
     change.require(tag_of(holds.mark))
-    read = holds.version
     shop = _shop_of(services.written, ask)
     version = shelf.replace_kept(
         services.units,
         services.written,
         seat.shop,
         shop,
-        read=read,
+        read=holds.version,
+        erasures=holds.erasures,
         now=seat.now,
         by=seat.token.id,
     )
