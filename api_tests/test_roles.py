@@ -68,6 +68,9 @@ VERBS: dict[str, tuple[str, Callable[[Shop], object]]] = {
     ),
     "send a quote": ("planner", lambda shop: shop.quotes.send(NO_QUOTE)),
     "decline a quote": ("planner", lambda shop: shop.quotes.decline(NO_QUOTE)),
+    "share a quote": ("planner", lambda shop: shop.quotes.share(999)),
+    "list a quote's links": ("planner", lambda shop: shop.quotes.links(999)),
+    "withdraw a quote's link": ("planner", lambda shop: shop.quotes.withdraw_link(999, "none")),
     "accept a quote": ("planner", lambda shop: shop.quotes.accept(NO_QUOTE)),
     "change an order": (
         "planner",
