@@ -12,6 +12,7 @@ from mouldwright.figures.lettering import Box, clipped
 from mouldwright.figures.lettering import width_px as lettered_px
 from mouldwright.figures.look import NOTE_PX, mark_class
 from mouldwright.figures.pen import Drawing, Pen, escaped
+from mouldwright.figures.table import Table
 from mouldwright.figures.time_scale import TimeScale
 
 # A task of a few minutes must still be seen.
@@ -103,7 +104,7 @@ def draw_board_names(
         title=f"{board.title}: names of the rows",
         summary="Moulds, stations, people and orders from the top down.",
         height_px=layout.bottom + 8,
-        table=board_table(board),
+        table=Table(headers=("Row",), rows=tuple((line.text,) for line in pen.lettering)),
     )
 
 

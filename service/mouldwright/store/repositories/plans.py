@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from functools import lru_cache
 
 from sqlalchemy import func, select
 from sqlmodel import Session, col
@@ -13,6 +14,9 @@ from mouldwright.store.tables import PlanRow
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept_run import Basis, KeptPlan
 from mouldwright.wire.kept_plan import KeptPlanDocument
+
+# A plan of 2,000 tasks is about a megabyte as a document and as much again as values.
+_READ_LATELY = 8
 
 
 class ShopPlans:
@@ -83,6 +87,7 @@ def document_of(plan: Plan) -> str:
     return KeptPlanDocument.of(plan).model_dump_json()
 
 
+@lru_cache(_READ_LATELY)
 def plan_of(document: str) -> Plan:
-    """Return the plan of a document."""
+    """Return the plan of a document; those read lately are not read anew."""
     return KeptPlanDocument.model_validate_json(document).plan()
