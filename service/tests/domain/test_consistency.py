@@ -15,12 +15,6 @@ FAULTS = {
         "no process of that name",
         "Did you mean bought-in-bar?",
     ),
-    "a part by a mould process without moulds": (
-        ('part = "vane"\nprocess = "cast"\n', 'part = "vane"\nprocess = "pressed"\n'),
-        "parts.vane.made_by[2]",
-        "no mould makes Rudder vane by it",
-        "[moulds.vane-cast]",
-    ),
     "moulds of an unknown part": (
         ('[moulds.vane-cast]\npart = "vane"', '[moulds.vane-cast]\npart = "vanes"'),
         "moulds.vane-cast.part",

@@ -80,6 +80,30 @@ WARNINGS = {
         "no material is charged",
         "charged as",
     ),
+    "a part by a mould process without moulds, which can be written before them": (
+        (
+            '[moulds.vane-cast]\npart = "vane"\nprocess = "cast"\ncount = 3\nlife_pulls = 25\n'
+            'cost = "30.00"\n',
+            "",
+        ),
+        "parts.vane.made_by[2]",
+        "no mould makes Rudder vane by it",
+        "[moulds.vane-cast]",
+    ),
+    "a machine that is free between being set up and running": (
+        (
+            'from = "start", to = "remove" }]\n[[processes.printed.operations]]\n'
+            'name = "start"\nper = "batch"\nbatch_parts = 4\nattended_min = 4\nskill = "print"\n'
+            '[[processes.printed.operations]]\nname = "print"\nper = "batch"\n',
+            'from = "remove", to = "remove" }]\n[[processes.printed.operations]]\n'
+            'name = "start"\nper = "batch"\nbatch_parts = 4\nattended_min = 4\nskill = "print"\n'
+            'station = "plotter"\n[[processes.printed.operations]]\nname = "print"\n'
+            'per = "batch"\nstation = "plotter"\n',
+        ),
+        'processes.printed.operations["print"].station',
+        "nothing keeps plotter between start and print",
+        "processes.printed.holds",
+    ),
     "a span written in metres": (
         ("span_mm = 80", "span_mm = 0.08"),
         "parts.cover.span_mm",

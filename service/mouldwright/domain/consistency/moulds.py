@@ -22,10 +22,12 @@ def mould_faults(shop: Shop) -> Iterator[Fault]:
                     ("parts", part.key, "made_by", place), name, "process", shop.processes
                 )
             elif process.uses_mould and not shop.families(part.key, name):
-                yield fault(
+                # A part is written before its mould: it can stand, and cannot be planned.
+                yield warning(
                     ("parts", part.key, "made_by", place),
                     name,
-                    f"{process.title} holds a mould and no mould makes {part.title} by it.",
+                    f"{process.title} holds a mould and no mould makes {part.title} by it, so it "
+                    "can be neither priced nor planned so.",
                     f'Add [moulds.{part.key}-{name}] with part = "{part.key}", '
                     f'process = "{name}" and count.',
                 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from mouldwright.domain.consistency.finding import (
     Where,
@@ -49,6 +50,7 @@ def routing_faults(shop: Shop) -> Iterator[Fault]:
             yield from _set_work(where, at, operation)
     for key, process in shop.processes.items():
         yield from _holds(shop, key, process)
+        yield from _let_go(key, process)
 
 
 def _after(at: Where, operations: tuple[Operation, ...], place: int) -> Iterator[Fault]:
@@ -124,6 +126,32 @@ def _set_work(where: Where, at: Where, operation: Operation) -> Iterator[Fault]:
             "work on a set is done once for the order or once for each set.",
             'Write "order" or "part".',
         )
+
+
+def _let_go(key: str, process: Process) -> Iterator[Fault]:
+    """Yield where a machine is set up, and free for others before it runs."""
+    names = [operation.name for operation in process.operations]
+    for before, runs in pairwise(process.operations):
+        station = runs.station
+        if station is None or before.station != station or not before.attended or runs.attended:
+            continue
+        kept = any(
+            hold.resource == station
+            and hold.first in names
+            and hold.last in names
+            and names.index(hold.first) <= names.index(before.name)
+            and names.index(runs.name) <= names.index(hold.last)
+            for hold in process.holds
+        )
+        if not kept:
+            yield warning(
+                (*step(("processes", key, "operations"), runs), "station"),
+                station,
+                f"nothing keeps {station} between {before.name} and {runs.name}, so other work "
+                "may come between.",
+                f'Add {{ resource = "{station}", from = "{before.name}", to = "{runs.name}" }} '
+                f"to processes.{key}.holds.",
+            )
 
 
 def _holds(shop: Shop, key: str, process: Process) -> Iterator[Fault]:
