@@ -254,7 +254,12 @@ def _cheapest(
             words.append(f"The choice {switching[0].text}.")
         else:
             words.append("No single price, wage or mould cost would change that short of tripling.")
-    else:
+    unpriced = [c for c in choices if c.passes and (not c.cost or c.cost.per_good_part is None)]
+    words.extend(
+        f"{c.title} passes too, and its cost is unknown, so it is not weighed here."
+        for c in unpriced
+    )
+    if not others and not unpriced:
         words.append("No other process passes" + (" in time." if timed else "."))
     failing = [c for c in choices if not c.passes]
     words.extend(_failing(c) for c in failing)

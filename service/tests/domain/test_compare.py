@@ -155,3 +155,10 @@ def test_nothing_is_recommended_while_every_cost_is_unknown():
     found = recommend([choice("cast", cost=Cost(None))])
     assert found.process is None
     assert "unknown" in found.why
+
+
+def test_a_process_that_passes_at_an_unknown_cost_is_not_said_to_fail():
+    found = recommend([choice("printed", cost=Cost(7)), choice("cast", cost=Cost(None))])
+    assert found.process == "printed"
+    assert "Cast passes too, and its cost is unknown" in found.why
+    assert "No other process passes" not in found.why
