@@ -13,8 +13,8 @@ from mouldwright.planning.plan import Member
 from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask
 from mouldwright.web.words import at_minute, count, long_day, span
 
-# Lines that fit a page of paper in one column, two and three, a mix counted as three.
-ON_PAPER = (("loose", 16), ("full", 56), ("crowded", 112))
+# What fits a page of paper in one column, two and three; see _weight.
+ON_PAPER = (("loose", 14), ("full", 50), ("crowded", 96))
 MOST_CROWDED = "packed"
 LEAST_GAP_MIN = 5
 
@@ -80,7 +80,7 @@ class DayView:
 def day_view(shop: Shop, zone: str, sheet: DaySheet) -> DayView:
     """Return the page's view of a day."""
     lines = tuple(_with_gaps(shop, zone, sheet))
-    weight = sum(1 + (2 if line.mix else 0) for line in lines)
+    weight = _weight(lines, sheet)
     crowding = next((name for name, most in ON_PAPER if weight <= most), MOST_CROWDED)
     return DayView(
         person=shop.people[sheet.person].title,
@@ -93,6 +93,12 @@ def day_view(shop: Shop, zone: str, sheet: DaySheet) -> DayView:
         next_lines=tuple(_line(shop, zone, step) for step in sheet.next_steps),
         steps=len(sheet.steps),
     )
+
+
+def _weight(lines: Sequence[LineView], sheet: DaySheet) -> float:
+    """Return how much paper a day takes, in lines: mixes, cautions and the next day's included."""
+    body = sum(1 + 2 * bool(line.mix) + 0.5 * bool(line.cautions) for line in lines)
+    return body + 0.5 * len(sheet.next_steps) + 0.5 * len(sheet.cautions)
 
 
 def _next(day: date, after: date) -> str:
