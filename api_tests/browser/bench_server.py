@@ -16,11 +16,11 @@ _LINK = re.compile(r"(http://\S+?)(/sign-in\?code=\S+)")
 
 
 class BenchServer:
-    """``mouldwright serve --demo``, from its start to its end."""
+    """``mouldwright serve``, from its start to its end."""
 
-    def __init__(self, folder: Path) -> None:
-        """Keep where its files lie."""
-        self._folder = folder
+    def __init__(self, folder: Path, *, demo: bool = True) -> None:
+        """Keep where its files lie, and whether the demo bench is loaded at its start."""
+        self._folder, self._demo = folder, demo
         self.address = self.link = ""
 
     def start(self) -> None:
@@ -29,7 +29,7 @@ class BenchServer:
         with said.open("w") as out:
             self._process = subprocess.Popen(
                 [
-                    *(_PROGRAM, "serve", "--demo", "--port", "0"),
+                    *(_PROGRAM, "serve", *(["--demo"] if self._demo else []), "--port", "0"),
                     *("--database", f"sqlite:///{self._folder / 'bench.db'}"),
                 ],
                 stdout=out,

@@ -22,6 +22,19 @@ SHEETS = (
     f"{SHOP}/materials/fast-resin",
     f"{SHOP}/moulds",
     f"{SHOP}/find?q=foil",
+    f"{SHOP}/shop",
+    f"{SHOP}/edit/shop",
+    f"{SHOP}/edit/hours",
+    f"{SHOP}/edit/people/ines",
+    f"{SHOP}/edit/processes/pressed",
+    f"{SHOP}/edit/parts/stabiliser",
+    f"{SHOP}/edit/materials/laminating-epoxy",
+    f"{SHOP}/edit/moulds/stabiliser-pressed",
+    f"{SHOP}/edit/suppliers/estuary",
+    f"{SHOP}/edit/parts/stabiliser/text",
+    f"{SHOP}/add/sets",
+    f"{SHOP}/file",
+    f"{SHOP}/versions",
 )
 
 
