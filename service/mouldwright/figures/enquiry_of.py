@@ -21,9 +21,20 @@ _KIND_WORDS = {"labour": "hands", "conditioning": "care of moulds", "tooling": "
 
 
 def cost_chart_of(
-    comparison: Comparison, *, currency: Currency, marks: Mapping[str, int]
+    comparison: Comparison,
+    *,
+    currency: Currency,
+    marks: Mapping[str, int],
+    last: int | None = None,
 ) -> QuantityChart:
-    """Return the unit cost by quantity of every process that passes."""
+    """Return the unit cost by quantity of every process that passes.
+
+    Args:
+        comparison: The processes side by side.
+        currency: What costs are in.
+        marks: How processes are drawn, by key.
+        last: The quantity to end at; None for all that are known.
+    """
     titles = {choice.process: choice.title for choice in comparison.choices}
     return QuantityChart(
         title="Unit cost by quantity",
@@ -36,14 +47,18 @@ def cost_chart_of(
                 mark=marks.get(process, 0),
                 points=tuple(
                     (quantity, None if cost is None else float(cost))
-                    for quantity, cost in enumerate(costs, start=1)
+                    for quantity, cost in enumerate(costs[:last], start=1)
                 ),
             )
             for process, costs in comparison.unit_costs.items()
-            if any(cost is not None for cost in costs)
+            if any(cost is not None for cost in costs[:last])
         ),
-        crossovers=tuple((c.from_quantity, c.process) for c in comparison.crossovers),
-        asked=comparison.quantity,
+        crossovers=tuple(
+            (c.from_quantity, c.process)
+            for c in comparison.crossovers
+            if last is None or c.from_quantity <= last
+        ),
+        asked=comparison.quantity if last is None or comparison.quantity <= last else None,
     )
 
 

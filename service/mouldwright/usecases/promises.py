@@ -132,11 +132,7 @@ def send_quote(
     was_read: WasRead = anyhow,
 ) -> QuoteRevision:
     """Note that a quote went to the customer. Raises Unknown, Stale, Conflict."""
-    with services.units.write(shop) as unit:
-        was_read(unit.quotes.revision(number, revision))
-        sent = quotes.send(unit, number, revision=revision, now=services.clock())
-        unit.commit()
-    return sent
+    return _move(services, shop, number, revision, was_read, quotes.send)
 
 
 def decline_quote(
@@ -148,11 +144,23 @@ def decline_quote(
     was_read: WasRead = anyhow,
 ) -> QuoteRevision:
     """Note that the customer does not want a quote. Raises Unknown, Stale, Conflict."""
+    return _move(services, shop, number, revision, was_read, quotes.decline)
+
+
+def _move(
+    services: Services,
+    shop: str,
+    number: int,
+    revision: int | None,
+    was_read: WasRead,
+    step: Callable[..., QuoteRevision],
+) -> QuoteRevision:
+    """Take a quote one step further in one unit of work, if it is as it was read."""
     with services.units.write(shop) as unit:
         was_read(unit.quotes.revision(number, revision))
-        declined = quotes.decline(unit, number, revision=revision, now=services.clock())
+        moved = step(unit, number, revision=revision, now=services.clock())
         unit.commit()
-    return declined
+    return moved
 
 
 def lapse_quotes(services: Services, shop: str) -> None:

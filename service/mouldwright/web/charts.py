@@ -12,6 +12,7 @@ from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import CastStructure
 from mouldwright.figures.bend_drawing import draw_bend
+from mouldwright.figures.enquiry_of import cost_chart_of
 from mouldwright.figures.part_of import bent_of, planform_of, section_of
 from mouldwright.figures.pen import Drawing
 from mouldwright.figures.planform_drawing import draw_planform
@@ -61,34 +62,12 @@ def cost_figure(shop: Shop, found: Comparison, marks: Mapping[str, int]) -> Figu
     """Return unit cost by quantity; None where no cost is known."""
     known = max((len(costs) for costs in found.unit_costs.values()), default=0)
     last = last_shown(found.quantity, known)
-    titles = {choice.process: choice.title for choice in found.choices}
-    lines = tuple(
-        QuantityLine(
-            key=process,
-            title=titles[process],
-            mark=marks[process],
-            points=tuple(
-                (at, None if cost is None else float(cost))
-                for at, cost in enumerate(costs[:last], start=1)
-            ),
-        )
-        for process, costs in found.unit_costs.items()
-        if any(cost is not None for cost in costs[:last])
-    )
-    if not lines:
+    chart = cost_chart_of(found, currency=shop.currency, marks=marks, last=last)
+    if not chart.lines:
         return None
     return both(
         draw_quantity_chart,
-        QuantityChart(
-            title="Unit cost by quantity",
-            what=f"Unit cost, {shop.currency.code}",
-            decimals=shop.currency.digits,
-            lines=lines,
-            crossovers=tuple(
-                (c.from_quantity, c.process) for c in found.crossovers if c.from_quantity <= last
-            ),
-            asked=found.quantity if found.quantity <= last else None,
-        ),
+        chart,
         "cost-by-quantity",
         wide_px=CHART_PX,
         narrow_px=CHART_NARROW_PX,
