@@ -64,6 +64,8 @@ def _notes(shop: Shop, operation: Operation) -> tuple[str, ...]:
     notes = []
     if operation.attended and operation.skill:
         notes.append(f"skill: {operation.skill}")
+    if operation.least_age_h:
+        notes.append(f"parts at least {operation.least_age_h.normalize():f} h old")
     if operation.station:
         notes.append(f"at {_held(shop, operation.station)}")
     material = shop.materials.get(operation.material or "")

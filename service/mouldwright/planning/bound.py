@@ -12,7 +12,7 @@ Every bound comes from a relaxation: something that binds a plan is left out, ne
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -212,16 +212,16 @@ class _Bounds:
         steps = self.problem.routings[lot.routing].steps
         ends: dict[int, int] = {}
         for s in steps[: step.index]:
-            at = max([ready, *(ends[p] + s.wait_min for p in s.preds)])
+            at = max([ready, *_readies(s, ends)])
             ends[s.index] = self.walks.end(s, at, self.walks.work(lot, s))
-        return max([ready, *(ends[p] + step.wait_min for p in step.preds)])
+        return max([ready, *_readies(step, ends)])
 
     def _tail(self, lot: Lot, step: Step) -> int:
         """Return the least minutes from a step's end to the lot's, closed hours left out."""
         steps = self.problem.routings[lot.routing].steps
         ends = {step.index: 0}
         for s in steps[step.index + 1 :]:
-            before = [ends[p] + s.wait_min for p in s.preds if p in ends]
+            before = _readies(s, ends)
             if before:
                 ends[s.index] = max(before) + self.walks.work(lot, s)
         return max(ends.values())
@@ -298,3 +298,11 @@ class _Bounds:
                 name = f"orders in turn in the hours of {self._people_name(s)}"
                 found.append((places, orders, name))
         return found
+
+
+def _readies(step: Step, ends: Mapping[int, int]) -> list[int]:
+    """Return when each thing that a step waits for lets it start, of those that are known."""
+    found = [ends[p] + step.wait_min for p in step.preds if p in ends]
+    if step.age_of in ends:
+        found.append(ends[step.age_of] + step.age_min)
+    return found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from mouldwright.domain.material import Material
@@ -51,7 +52,12 @@ def compile_routing(
         for i, hold in enumerate(holds)
     )
     steps = tuple(
-        _step(i, operation, place, levels, chains, keeps, crews, stations, with_hours, materials)
+        _aged(
+            _step(
+                i, operation, place, levels, chains, keeps, crews, stations, with_hours, materials
+            ),
+            process,
+        )
         for i, operation in enumerate(operations)
     )
     conditioning = process.conditioning if process is not None else None
@@ -162,6 +168,15 @@ def _step(
     )
 
 
+def _aged(step: Step, process: Process | None) -> Step:
+    """Return a step with the step that age counts from, where it asks for an age."""
+    age_min = step.operation.least_age_min
+    serial = None if process is None else process.serial_place
+    if not age_min or serial is None or serial >= step.index:
+        return step
+    return replace(step, age_of=serial, age_min=age_min)
+
+
 def _tied(step: Step, steps: Sequence[Step]) -> bool:
     """Return whether a step must be placed together with those it follows."""
     if not step.preds:
@@ -208,7 +223,7 @@ def _blocks(steps: Sequence[Step], keeps: Sequence[Keep]) -> tuple[Block, ...]:
         forms = next((c for c in chains if c not in formed), -1)
         follows = next((c for c in chains if c in formed), -1)
         formed.update(chains)
-        preds = {block_of[p] for s in run for p in s.preds} - {b}
+        preds = {block_of[p] for s in run for p in (*s.preds, s.age_of) if p >= 0} - {b}
         # A later step of a formed batch may wait for something of its own: the batch is
         # formed only once that is done too.
         for chain in {c for c in chains if c == forms}:

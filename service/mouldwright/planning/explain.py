@@ -112,6 +112,10 @@ class _Causes:
             ready = before.end + task.step.wait_min
         lot = self.problem.lots[task.lot]
         release = lot.release
+        aged = self._aged(task)
+        if aged is not None and aged.end + task.step.age_min >= max(task.start, ready):
+            age = _length(task.step.age_min)
+            return _Cause(words=f"{task.step.name} waits for parts {age} old", task=aged)
         if ready >= task.start:
             wait = task.step.wait_min
             words = f"{task.step.name} waits {_length(wait)} at least" if wait else ""
@@ -172,6 +176,20 @@ class _Causes:
             order = lot_facts.order
             mine = [t for t in self.done.values() if t.lot in lot_facts.after_lots]
             found = mine if order >= 0 else []
+        return max(found, key=lambda t: t.end, default=None)
+
+    def _aged(self, task: Placed) -> Placed | None:
+        """Return the task that gave the youngest of a task's members its serial."""
+        found = [
+            self.done[key]
+            for lot, unit, part in task.items
+            if task.step.age_of >= 0
+            for index in self._indices(
+                (lot, unit, part),
+                self.problem.routings[self.problem.lots[lot].routing].steps[task.step.age_of],
+            )
+            if (key := (lot, task.step.age_of, index)) in self.done
+        ]
         return max(found, key=lambda t: t.end, default=None)
 
     def _indices(self, item: Item, step: Step) -> Sequence[int]:

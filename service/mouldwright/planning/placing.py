@@ -91,6 +91,8 @@ class Placer:
                     at = ends[p] + slot.step.wait_min
                     if at > ready:
                         ready = at
+                for p in slot.aged:
+                    ready = max(ready, ends[p] + slot.step.age_min)
                 found = self._find(slot, items, ready, batch)
                 if found is None:
                     self.take_back()
@@ -150,8 +152,13 @@ class Placer:
     def outer_end(self, slot: Slot, items: Sequence[Item]) -> int:
         """Return when the tasks of other blocks allow this one to start."""
         ready = 0
+        members = items if slot.member == ALL else (items[slot.member],)
+        if slot.step.age_of >= 0 and not slot.aged:
+            for lot, unit, part in members:
+                part = slot.part if slot.part != ALL else part
+                ready = max(ready, self.end_of(lot, slot.step.age_of, unit, part))
+            ready += slot.step.age_min
         if slot.outer or not slot.inner:
-            members = items if slot.member == ALL else (items[slot.member],)
             for lot, _, _ in members:
                 ready = max(ready, self.lots[lot].release)
             for pred in slot.outer:

@@ -146,6 +146,7 @@ def _is_flow(problem: Problem, lot: Lot) -> bool:
             and not step.interruptible
             and not step.hours_of
             and step.wait_min == 0
+            and step.age_min == 0
             and step.wait_max >= NEVER
             and step.pot_life_min >= NEVER
             and step.preds == ((step.index - 1,) if step.index else ())

@@ -43,6 +43,8 @@ class Step:
         starts_holds: Holds taken at its start.
         ends_holds: Holds given back at its end.
         within: Holds that are on while it runs.
+        age_of: Index of the step from whose end age counts; -1 where no age is asked.
+        age_min: Least minutes from that end to this start.
     """
 
     index: int
@@ -63,6 +65,8 @@ class Step:
     starts_holds: tuple[int, ...]
     ends_holds: tuple[int, ...]
     within: tuple[int, ...]
+    age_of: int = -1
+    age_min: int = 0
 
     @property
     def name(self) -> str:

@@ -26,6 +26,7 @@ class Slot:
         outer: Steps of other blocks that it follows.
         mix: Place in the shape of the mix whose pot life it must meet; -1 for none.
         pot_life_min: That pot life.
+        aged: Places in the shape of the tasks from whose end its age counts.
     """
 
     step: Step
@@ -35,6 +36,7 @@ class Slot:
     outer: tuple[int, ...]
     mix: int
     pot_life_min: int
+    aged: tuple[int, ...] = ()
 
 
 Shape = tuple[Slot, ...]
@@ -70,6 +72,7 @@ def lay_out(block: Block, cavities: tuple[int, ...], *, only_part: int | None = 
                 outer=tuple(p for p in step.preds if p not in inside),
                 mix=mix,
                 pot_life_min=life,
+                aged=_found(at, step.age_of, member, part) if step.age_of in inside else (),
             )
         )
 

@@ -64,6 +64,8 @@ class Walks:
         latest = ready
         for step in steps[first if done < 0 else done + 1 : None if last is None else last + 1]:
             before = [ends[p] + step.wait_min for p in step.preds if p in ends]
+            if step.age_of in ends:
+                before.append(ends[step.age_of] + step.age_min)
             if done >= 0 and not before:
                 continue
             at = self.end(step, max([ready, *before]), self.work(lot, step))

@@ -88,6 +88,7 @@ _LABELS = {
     "after": "Follows",
     "wait_min": "Wait at least",
     "wait_max_min": "Wait at most",
+    "least_age_h": "Part at least this old",
     "good_rate": "Come out good",
     "good_rate_per": "Counted for each",
     "batch_pulls": "Pulls together, at most",

@@ -18,7 +18,14 @@ from mouldwright.wire.numbers import (
 )
 
 _AGAIN = ("people", "skill", "station", "material", "pot_life_until", "wait_min", "wait_max_min")
-_AND_AGAIN = ("interruptible", "good_rate", "good_rate_per", "batch_pulls", "batch_parts")
+_AND_AGAIN = (
+    "least_age_h",
+    "interruptible",
+    "good_rate",
+    "good_rate_per",
+    "batch_pulls",
+    "batch_parts",
+)
 _SAME = (*_AGAIN, *_AND_AGAIN, "batch_g", "learning_rate")
 
 
@@ -54,6 +61,12 @@ class Operation(Model):
         "Greatest wait from the end of the operation before to this start: a hard limit.",
         default=None,
         unit="min",
+    )
+    least_age_h: Amount = key(
+        "Least age of a part before it: hours from its serial, which it has at the end of the "
+        "first hold, without holds at the end of the first operation per part.",
+        default=Decimal(0),
+        unit="h",
     )
     interruptible: bool = key("Whether it may pause while hours are closed.", default=False)
     good_rate: Chance = key("Chance that a member passes.", default=Decimal(1))

@@ -48,6 +48,8 @@ def routing_faults(shop: Shop) -> Iterator[Fault]:
             yield from _batch(at, operations, place)
             yield from _people(at, operation)
             yield from _set_work(where, at, operation)
+    for where, operations in routings(shop):
+        yield from _ages(shop, where, operations)
     for key, process in shop.processes.items():
         yield from _holds(shop, key, process)
         yield from _let_go(key, process)
@@ -126,6 +128,43 @@ def _set_work(where: Where, at: Where, operation: Operation) -> Iterator[Fault]:
             "work on a set is done once for the order or once for each set.",
             'Write "order" or "part".',
         )
+
+
+def _ages(shop: Shop, where: Where, operations: tuple[Operation, ...]) -> Iterator[Fault]:
+    """Yield where an age is asked of what has no serial yet, or of what cannot wait for it."""
+    process = shop.processes.get(str(where[1])) if where[0] == "processes" else None
+    names = [operation.name for operation in operations]
+    held = process is not None and all(hold.last in names for hold in process.holds)
+    serial = process.serial_place if process is not None and held else None
+    for place, operation in enumerate(operations):
+        at = (*step(where, operation), "least_age_h")
+        if not operation.least_age_h:
+            continue
+        if where[0] == "sets" or operation.per == "conditioning":
+            what = "a set" if where[0] == "sets" else "a mould"
+            yield fault(
+                at,
+                operation.least_age_h,
+                f"age is counted from a part's serial, and {what} has none.",
+                "Write it at an operation of the part's process.",
+            )
+        elif held and (serial is None or place <= serial):
+            given = "no operation gives one" if serial is None else f"{names[serial]} gives it"
+            yield fault(
+                at,
+                operation.least_age_h,
+                f"age is counted from a part's serial, and {given}.",
+                "Add a hold, or write the age at a later operation."
+                if serial is None
+                else f"Write it at an operation after {names[serial]}.",
+            )
+        elif not operation.attended:
+            yield fault(
+                at,
+                operation.least_age_h,
+                "an unattended operation starts as the one before it ends, and waits for no age.",
+                "Write it at an attended operation.",
+            )
 
 
 def _let_go(key: str, process: Process) -> Iterator[Fault]:

@@ -30,6 +30,7 @@ class Step:
         hours: Whole calendars to choose one from, one for each person who could do it;
             None where it runs at any time.
         wait_max_min: Greatest minutes from the predecessor's end; None without limit.
+        age_from: Place of the step from whose end the least age counts.
         pot_life_from: Place of the step from whose end pot life runs to this one's end.
     """
 
@@ -40,14 +41,17 @@ class Step:
     wait_min: int = 0
     wait_max_min: int | None = None
     pot_life_from: int | None = None
+    age_from: int | None = None
+    age_min: int = 0
     pot_life_min: int = 0
 
     def after_upkeep(self, *, places: int, first: bool) -> Step:
         """Return the step with so many others put before its run; the first waits for no one."""
         source = None if self.pot_life_from is None else self.pot_life_from + places
+        aged = None if self.age_from is None else self.age_from + places
         if first:
-            return replace(self, pot_life_from=source, wait_min=0, wait_max_min=None)
-        return replace(self, pot_life_from=source)
+            return replace(self, pot_life_from=source, age_from=aged, wait_min=0, wait_max_min=None)
+        return replace(self, pot_life_from=source, age_from=aged)
 
     def place(self, ready: int) -> Window | None:
         """Return the earliest (start, end) from ``ready`` on, None beyond the horizon."""
@@ -88,7 +92,10 @@ def steps_of(
     """
     names = [operation.name for operation in operations]
     steps = []
-    for operation in operations:
+    place = process.serial_place
+    serial = None if place is None else process.operations[place].name
+    for at, operation in enumerate(operations):
+        aged = operation.least_age_min and serial in names[:at]
         source = next(
             (o for o in operations if o.pot_life_until == operation.name and o.name in names), None
         )
@@ -108,6 +115,8 @@ def steps_of(
                 interruptible=operation.interruptible and operation.attended,
                 wait_min=least,
                 wait_max_min=least if at_once else operation.wait_max_min,
+                age_from=names.index(serial or "") if aged else None,
+                age_min=operation.least_age_min,
                 pot_life_from=names.index(source.name) if source and mix else None,
                 pot_life_min=mix.pot_life_min if mix else 0,
             )
@@ -130,6 +139,8 @@ def earliest_run(steps: Sequence[Step], earliest: int) -> tuple[Window, ...] | N
         pushed = False
         for i, step in enumerate(steps):
             ready = lower[i] if not run else max(lower[i], run[-1][1] + step.wait_min)
+            if step.age_from is not None:
+                ready = max(ready, run[step.age_from][1] + step.age_min)
             placed = step.place(ready)
             if placed is None:
                 return None

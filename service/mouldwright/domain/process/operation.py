@@ -30,6 +30,7 @@ class Operation:
         after: Operations it follows; empty, the one before it.
         wait_min: Least minutes after the predecessor's end.
         wait_max_min: Greatest minutes from the predecessor's end to this start.
+        least_age_h: Least hours from a part's serial (the end of its cure) to this start.
         interruptible: Whether it may pause when its people's hours close.
         good_rate: Chance that a member passes.
         good_rate_per: Whether that chance is for each part or for a whole pull.
@@ -52,6 +53,7 @@ class Operation:
     after: tuple[str, ...] = ()
     wait_min: int = 0
     wait_max_min: int | None = None
+    least_age_h: Decimal = Decimal(0)
     interruptible: bool = False
     good_rate: Decimal = Decimal(1)
     good_rate_per: Literal["part", "pull"] = "part"
@@ -64,3 +66,8 @@ class Operation:
     def duration_min(self, members: int) -> int:
         """Return whole minutes for so many members, rounded up: the plan's grain is a minute."""
         return whole_up(self.fixed_min + self.each_min * members)
+
+    @property
+    def least_age_min(self) -> int:
+        """Return the least age in whole minutes, rounded up."""
+        return whole_up(self.least_age_h * 60)

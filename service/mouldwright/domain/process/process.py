@@ -81,6 +81,17 @@ class Process:
         raise KeyError(name)
 
     @property
+    def serial_place(self) -> int | None:
+        """Return the place of the operation at whose end a part has its serial.
+
+        The last of the first hold; without a hold, the first operation per part. A part's
+        age is counted from there. None where there is neither.
+        """
+        if self.holds:
+            return self.index(self.holds[0].last)
+        return next((i for i, o in enumerate(self.operations) if o.per == "part"), None)
+
+    @property
     def uses_mould(self) -> bool:
         """Return whether any hold is on a mould."""
         return any(hold.resource == "mould" for hold in self.holds)

@@ -24,6 +24,7 @@ def judge_chain(ledger: Ledger, chain: Chain) -> None:
         if id(task) not in seen:
             seen.add(id(task))
             _released(ledger, chain, task)
+            _old_enough(ledger, chain, place, task)
             _at_once(ledger, chain, place, task)
     for operation in chain.process.operations:
         if operation.pot_life_until is not None:
@@ -152,6 +153,34 @@ def _released(ledger: Ledger, chain: Chain, task: Task) -> None:
         return
     if task.start * 60 < release.timestamp():
         ledger.complain(task, f"starts before the release of order {chain.order.number}")
+
+
+def _old_enough(ledger: Ledger, chain: Chain, place: int, task: Task) -> None:
+    """Judge that no member is younger than asked, its age counted from its serial.
+
+    A part has its serial at the end of the first hold, without holds at the end of the first
+    operation per part.
+    """
+    least = chain.process.operations[place].least_age_h * 60
+    if not least or ledger.is_running(task):
+        return
+    names = [operation.name for operation in chain.process.operations]
+    if chain.process.holds:
+        serial = chain.process.holds[0].last
+    else:
+        serial = next((o.name for o in chain.process.operations if o.per == "part"), "")
+    if serial not in names or names.index(serial) >= place:
+        return
+    for one, pulls, parts in ledger.chains_of(task):
+        units = _units(one, one.process.operations[place], pulls, parts)
+        for unit in one.units if WHOLE_ORDER in units else units:
+            for given in one.tasks(serial, unit):
+                if task.start - given.end < least:
+                    ledger.complain(
+                        task,
+                        f"takes {unit[0]} {unit[1]} {task.start - given.end} min old, of "
+                        f"{least:f} at the least",
+                    )
 
 
 def _at_once(ledger: Ledger, chain: Chain, place: int, task: Task) -> None:

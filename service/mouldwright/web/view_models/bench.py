@@ -96,6 +96,8 @@ def _step(shop: Shop, step: Operation) -> StepRow:
     waits = [f"at least {span(step.wait_min)}"] if step.wait_min else []
     if step.wait_max_min is not None:
         waits.append(f"at most {span(step.wait_max_min)}")
+    if step.least_age_h:
+        waits.append(f"parts at least {span(step.least_age_min)} old")
     if step.pot_life_until:
         waits.append(f"pot life to the end of {step.pot_life_until}")
     limits = [
