@@ -80,7 +80,14 @@ _OUTSIDE_ALLOWED = {
 # The domain's modules of plain values: wire may take what it likes from these, and from the rest
 # of the domain classes only, so that no rule of the trade is worked out in the contract.
 _VALUES = {
-    *("domain.errors", "domain.money", "domain.material", "domain.order", "domain.shop"),
+    *(
+        "domain.errors",
+        "domain.estimate",
+        "domain.money",
+        "domain.material",
+        "domain.order",
+        "domain.shop",
+    ),
     *("domain.supplier", "domain.hours.opening", "domain.part.requirement", "domain.part.shape"),
     *("domain.process.mould", "domain.process.operation", "domain.process.process"),
     "domain.structure.kinds",

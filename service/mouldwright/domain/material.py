@@ -8,6 +8,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
+from mouldwright.domain.estimate import Range
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fibre:
@@ -58,6 +60,7 @@ class Material:
         shear_modulus_gpa: Where unset, derived from ``poisson_ratio``.
         cost_per_kg: What it costs where no offer holds it.
         cost_per_m: The same for a material measured in metres.
+        price_range: Least and most its price may turn out, as shares of it; None where certain.
         cautions: The usual cautions; the maker's data sheet goes before them.
     """
 
@@ -74,6 +77,7 @@ class Material:
     shelf_life_days: int | None = None
     cost_per_kg: Decimal | None = None
     cost_per_m: Decimal | None = None
+    price_range: Range | None = None
     cautions: tuple[str, ...] = ()
 
 

@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Literal
 
 from mouldwright.domain.errors import NotFound
+from mouldwright.domain.estimate import OddsPolicy, Range
 from mouldwright.domain.hours.opening import DayTimes, OpeningHours
 from mouldwright.domain.material import Material, Stock
 from mouldwright.domain.money import Currency
@@ -24,6 +25,7 @@ class Person:
     """Someone at the bench.
 
     Attributes:
+        wage_range: Least and most the wage may turn out, as shares of it; None where certain.
         weekly: Hours of their own, in place of the shop's; None where they keep the shop's.
     """
 
@@ -32,6 +34,7 @@ class Person:
     skills: frozenset[str]
     wage_per_hour: Decimal
     on_cost_rate: Decimal = Decimal(0)
+    wage_range: Range | None = None
     weekly: tuple[DayTimes, ...] | None = None
 
 
@@ -96,6 +99,7 @@ class Shop:
     currency: Currency
     hours: OpeningHours
     price: PricePolicy = field(default_factory=PricePolicy)
+    odds: OddsPolicy = field(default_factory=OddsPolicy)
     start: datetime | None = None
     overhead_per_hour: Decimal = Decimal(0)
     packaging_per_part: Decimal = Decimal(0)

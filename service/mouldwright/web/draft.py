@@ -84,7 +84,7 @@ def draft_of(field: FormField, value: Any) -> Draft:
         return "\n\n".join(
             "\n".join(" ".join(_plain(n) for n in point) for point in loop) for loop in value
         )
-    if field.kind == "place":
+    if field.kind in ("place", "range"):
         return ", ".join(_plain(n) for n in value)
     return _plain(value)
 
@@ -189,7 +189,7 @@ def entry_of(field: FormField, draft: Draft) -> Any:
     return _list(field, draft) if field.kind in _LISTS else _single(field, draft)
 
 
-_LISTS = ("lines", "day", "pairs", "points", "loops", "place")
+_LISTS = ("lines", "day", "pairs", "points", "loops", "place", "range")
 
 
 def _nothing(field: FormField) -> Any:
@@ -240,7 +240,7 @@ def _list(field: FormField, text: str) -> Any:
         # A coordinate file begins with the section's name.
         begins = 1 if lines and not re.search(r"^[-+.\d]", lines[0]) else 0
         return [_numbers(line) for line in lines[begins:]] or None
-    return _numbers(text) or None
+    return _numbers(text) if text.strip() else None
 
 
 def _pair(line: str) -> list[Any]:

@@ -16,7 +16,7 @@ from mouldwright.wire.scenario import Scenario
 
 Kind = Literal[
     *("text", "number", "whole", "money", "tick", "choice"),
-    *("lines", "day", "pairs", "points", "loops", "place"),
+    *("lines", "day", "pairs", "points", "loops", "place", "range"),
     *("table", "kinds", "tables", "tally", "map"),
 ]
 # What a list or a pattern is called in the schema, and how it is filled in.
@@ -26,6 +26,7 @@ _BY_WORDS: dict[str, Kind] = {
     "list of [packs, money] pairs": "pairs",
     "list of [x, y] pairs": "points",
     "[x, y]": "place",
+    "[least, most]": "range",
 }
 
 

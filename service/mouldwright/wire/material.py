@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Literal
 
 from mouldwright.domain import material as domain
+from mouldwright.wire.estimate import Range, range_of, want_within, written_range
 from mouldwright.wire.hours import Date
 from mouldwright.wire.model import Key, Model, Text, key, title_from
 from mouldwright.wire.numbers import (
@@ -112,7 +113,14 @@ class Material(Model):
     cost_per_m: Money | None = key(
         "The same for a material bought by the metre.", default=None, unit="per m"
     )
+    price_range: Range | None = key(
+        "Least and most its price may turn out, as shares of it.", default=None
+    )
     cautions: list[Text] = key("The usual cautions, shown wherever it is used.", default=[])
+
+    def model_post_init(self, _context: object) -> None:
+        """Want today's price within the range."""
+        want_within(self.price_range, Decimal(1), "price_range")
 
     def material(self, name: str) -> domain.Material:
         """Return the material of that key."""
@@ -130,6 +138,7 @@ class Material(Model):
             shelf_life_days=self.shelf_life_days,
             cost_per_kg=self.cost_per_kg,
             cost_per_m=self.cost_per_m,
+            price_range=range_of(self.price_range),
             cautions=tuple(self.cautions),
         )
 
@@ -164,6 +173,7 @@ class Material(Model):
             shelf_life_days=material.shelf_life_days,
             cost_per_kg=money_text(material.cost_per_kg),
             cost_per_m=money_text(material.cost_per_m),
+            price_range=written_range(material.price_range),
             cautions=list(material.cautions),
         )
 

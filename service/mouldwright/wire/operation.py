@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Literal
 
 from mouldwright.domain.process import operation as domain
+from mouldwright.wire.estimate import Range, range_of, want_within, written_range
 from mouldwright.wire.model import Key, Model, Text, key
 from mouldwright.wire.numbers import (
     Amount,
@@ -81,6 +82,14 @@ class Operation(Model):
         "1 where nothing is learnt.",
         default=Decimal(1),
     )
+    time_range: Range | None = key(
+        "Least and most its time may turn out, as shares of the minutes above: 16 to 32 min for "
+        "20 is [0.8, 1.6].",
+        default=None,
+    )
+    good_rate_range: Range | None = key(
+        "Least and most good_rate may really be, where it is only estimated.", default=None
+    )
     cautions: list[Text] = key("Cautions shown with the operation.", default=[])
 
     def model_post_init(self, _context: object) -> None:
@@ -107,6 +116,9 @@ class Operation(Model):
                 key="wait_max_min",
             )
 
+        want_within(self.time_range, Decimal(1), "time_range")
+        want_within(self.good_rate_range, self.good_rate, "good_rate_range", most=Decimal(1))
+
     def operation(self) -> domain.Operation:
         """Return the operation."""
         attended = self.unattended_min is None and self.unattended_each_min is None
@@ -120,6 +132,8 @@ class Operation(Model):
             each_min=each or Decimal(0),
             after=tuple(self.after),
             cautions=tuple(self.cautions),
+            time_range=range_of(self.time_range),
+            good_rate_range=range_of(self.good_rate_range),
             **{name: getattr(self, name) for name in _SAME},
         )
 
@@ -135,5 +149,7 @@ class Operation(Model):
             **(kept or {f"{kind}_min": Decimal(0)}),
             after=list(operation.after),
             cautions=list(operation.cautions),
+            time_range=written_range(operation.time_range),
+            good_rate_range=written_range(operation.good_rate_range),
             **{name: getattr(operation, name) for name in _SAME},
         )

@@ -11,6 +11,7 @@ from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 from mouldwright.domain import shop as domain
 from mouldwright.domain.errors import nearest
 from mouldwright.domain.money import Currency
+from mouldwright.wire.estimate import Odds, Range, range_of, want_within, written_range
 from mouldwright.wire.hours import Hours, LocalTime, Week
 from mouldwright.wire.model import Model, Text, key, title_from
 from mouldwright.wire.numbers import (
@@ -146,6 +147,7 @@ class Shop(Model):
         "Share of each paid day that no order pays for.", default=Decimal(0)
     )
     price: Price = key("How cost becomes price.", default=Price())
+    odds: Odds = key("How it reckons with what is uncertain.", default=Odds())
     hours: Hours = key("When it is open.")
 
     @classmethod
@@ -173,6 +175,7 @@ class Shop(Model):
                 valid_days=price.valid_days,
                 breaks=list(price.breaks),
             ),
+            odds=Odds.of(shop.odds),
             hours=Hours.of_hours(shop.hours),
         )
 
@@ -190,9 +193,16 @@ class Person(Model):
     on_cost_rate: Extra = key(
         "What the shop pays besides, as a share of the wage.", default=Decimal(0)
     )
+    wage_range: Range | None = key(
+        "Least and most the wage may turn out, as shares of it.", default=None
+    )
     hours: Week | None = key(
         "A week of their own in place of the shop's; closed dates hold all the same.", default=None
     )
+
+    def model_post_init(self, _context: object) -> None:
+        """Want the wage within its range."""
+        want_within(self.wage_range, Decimal(1), "wage_range")
 
     def person(self, name: str) -> domain.Person:
         """Return the person of that key."""
@@ -202,6 +212,7 @@ class Person(Model):
             skills=frozenset(self.skills),
             wage_per_hour=self.wage_per_hour,
             on_cost_rate=self.on_cost_rate,
+            wage_range=range_of(self.wage_range),
             weekly=self.hours.weekly() if self.hours else None,
         )
 
@@ -213,6 +224,7 @@ class Person(Model):
             skills=sorted(person.skills),
             wage_per_hour=money_text(person.wage_per_hour),
             on_cost_rate=person.on_cost_rate,
+            wage_range=written_range(person.wage_range),
             hours=Week.of(person.weekly) if person.weekly is not None else None,
         )
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from mouldwright.domain.estimate import Range
 from mouldwright.domain.quantity import whole_up
 
 Per = Literal["order", "batch", "pull", "part", "conditioning"]
@@ -38,6 +39,8 @@ class Operation:
         batch_parts: Most parts that start together.
         batch_g: Most mass that starts together.
         learning_rate: Unit-theory rate per doubling, 1 where nothing is learnt.
+        time_range: Least and most its minutes may be, as shares of those; None where certain.
+        good_rate_range: Least and most ``good_rate`` may really be; None where it is known.
     """
 
     name: str
@@ -61,6 +64,8 @@ class Operation:
     batch_parts: int | None = None
     batch_g: Decimal | None = None
     learning_rate: Decimal = Decimal(1)
+    time_range: Range | None = None
+    good_rate_range: Range | None = None
     cautions: tuple[str, ...] = ()
 
     def duration_min(self, members: int) -> int:

@@ -112,6 +112,7 @@ class EditForm:
             "points": " Two numbers a line, as in a coordinate file.",
             "loops": " Two numbers a line, a blank line between holes.",
             "place": " Such as 0.30, 0.02.",
+            "range": " Such as 0.8, 1.6.",
         }.get(each.kind, "")
         if each.kind == "lines":
             whole = each.each is not None and each.each.kind == "whole"
