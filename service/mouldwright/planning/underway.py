@@ -7,15 +7,15 @@ stations it holds stay kept; what is left of a mix that has been started comes f
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from mouldwright.planning.placed import Item
-from mouldwright.planning.plan import Member, Task
+from mouldwright.planning.plan import Task
 from mouldwright.planning.problem import Lot
 from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, Block, Keep, Step
 from mouldwright.planning.shapes import ALL, Shape
+from mouldwright.planning.task_items import TaskItems, covering, index_of
 
 if TYPE_CHECKING:
     from mouldwright.planning.construct import Dispatch
@@ -39,8 +39,10 @@ class Underway:
         # What moulds went through: when it ended, which one, and whether it was a pull.
         self.used: set[int] = set()
         self.uses: list[tuple[int, int, bool]] = []
-        for task in self.problem.running:
-            self._enter(task)
+        if self.problem.running:
+            items = TaskItems(self.problem)
+            for task in self.problem.running:
+                self._enter(task, list(items.of(task)))
 
     def open(self) -> None:
         """Mark blocks that are over, ready what follows them, and finish begun blocks."""
@@ -79,7 +81,7 @@ class Underway:
 
     # Reading the tasks.
 
-    def _enter(self, task: Task) -> None:
+    def _enter(self, task: Task, items: list[tuple[Lot, Step, Item]]) -> None:
         """Book one running task."""
         now, bench = self.problem.now, self.dispatch.bench
         spans = [(a - now, b - now) for a, b in task.spans]
@@ -90,13 +92,12 @@ class Underway:
                     free.block(start, end)
         tools = {tool.name: t for t, tool in enumerate(self.problem.tools)}
         tool = tools.get(task.mould or "", -1)
-        items = list(self._items(task))
         if not task.members and tool >= 0 and self.problem.tools[tool].built_by < 0:
             self.uses.append((task.end - now, tool, False))
             return
         for lot, step, item in items:
             self._mark(lot, step, item)
-            index = self._index(lot, step, item)
+            index = index_of(lot, step, item)
             ends = self.dispatch.progress.ends[lot.index][step.index]
             ends[index] = task.end - now
             if tool >= 0 and item[1] != ALL and lot.builds < 0:
@@ -111,35 +112,6 @@ class Underway:
                 for unit in self._units(task, step.station):
                     bench.occupy(unit, spans[0][0], spans[-1][1], len(items) * lot.cavities)
 
-    def _items(self, task: Task) -> Iterator[tuple[Lot, Step, Item]]:
-        """Yield the lot, step and member of everything that takes part in a task."""
-        for lot in self.problem.lots:
-            routing = self.problem.routings[lot.routing]
-            step = next((s for s in routing.steps if s.name == task.operation), None)
-            if routing.key != task.process or step is None:
-                continue
-            if lot.order < 0:
-                if self.problem.tools[lot.builds].name == task.mould:
-                    yield lot, step, (lot.index, ALL if step.level == ORDER else 0, ALL)
-                continue
-            number = self.problem.demands[lot.order].number
-            for member in task.members:
-                if member.order == number:
-                    yield from ((lot, step, item) for item in self._of(lot, step, member))
-
-    def _of(self, lot: Lot, step: Step, member: Member) -> Iterator[Item]:
-        if step.level == ORDER:
-            yield lot.index, ALL, ALL
-        elif step.level == PART or not lot.first_pull:
-            for part in member.parts:
-                unit, which = divmod(part - lot.first_part, lot.cavities)
-                if 0 <= unit < lot.units:
-                    yield lot.index, unit, which if step.level == PART else ALL
-        else:
-            for pull in member.pulls:
-                if 0 <= pull - lot.first_pull < lot.units:
-                    yield lot.index, pull - lot.first_pull, ALL
-
     def _units(self, task: Task, place: int) -> list[int]:
         """Return the units of a station that a task names."""
         bench = self.dispatch.bench
@@ -148,37 +120,22 @@ class Underway:
 
     # What is over.
 
-    def _index(self, lot: Lot, step: Step, item: Item) -> int:
-        if step.level == ORDER:
-            return 0
-        return item[1] * lot.cavities + item[2] if step.level == PART else item[1]
-
     def _mark(self, lot: Lot, step: Step, item: Item) -> None:
         """Mark a step's task as over, and all that must have gone before it."""
         over = self.over.setdefault((lot.index, step.index), set())
-        index = self._index(lot, step, item)
+        index = index_of(lot, step, item)
         if index in over:
             return
         over.add(index)
         steps = self.problem.routings[lot.routing].steps
         for p in step.preds:
-            for earlier in self._covering(lot, steps[p], item):
+            for earlier in covering(lot, steps[p], item):
                 self._mark(lot, steps[p], earlier)
-
-    def _covering(self, lot: Lot, step: Step, item: Item) -> list[Item]:
-        """Return the members of a step's tasks that bear on an item."""
-        if step.level == ORDER:
-            return [(lot.index, ALL, ALL)]
-        units = range(lot.units) if item[1] == ALL else (item[1],)
-        if step.level != PART:
-            return [(lot.index, unit, ALL) for unit in units]
-        parts = range(lot.cavities) if item[2] == ALL else (item[2],)
-        return [(lot.index, unit, part) for unit in units for part in parts]
 
     def _is_over(self, lot: Lot, block: Block, step: Step, index: int) -> bool:
         item = self.dispatch.queues.item(lot.index, block, index)
         over = self.over.get((lot.index, step.index), set())
-        return all(self._index(lot, step, i) in over for i in self._covering(lot, step, item))
+        return all(index_of(lot, step, i) in over for i in covering(lot, step, item))
 
     def _count_over(self, lot: Lot, block: Block, index: int) -> None:
         """Count a block's placing as done and ready what waits for it."""
@@ -186,9 +143,9 @@ class Underway:
         item = (lot.index, unit, part)
         end = 0
         for step in block.steps:
-            for member in self._covering(lot, step, item):
+            for member in covering(lot, step, item):
                 ends = self.dispatch.progress.ends[lot.index][step.index]
-                end = max(end, ends[self._index(lot, step, member)])
+                end = max(end, ends[index_of(lot, step, member)])
         if block.forms >= 0:
             self.dispatch.unformed[lot.index] -= 1
         self.dispatch.finished(lot.index, block, unit, part, end)
@@ -288,15 +245,15 @@ class Underway:
 
     def _any_over(self, lot: Lot, step: Step, item: Item) -> bool:
         over = self.over.get((lot.index, step.index), set())
-        return any(self._index(lot, step, i) in over for i in self._covering(lot, step, item))
+        return any(index_of(lot, step, i) in over for i in covering(lot, step, item))
 
     def _all_over(self, lot: Lot, step: Step, item: Item) -> bool:
         over = self.over.get((lot.index, step.index), set())
-        return all(self._index(lot, step, i) in over for i in self._covering(lot, step, item))
+        return all(index_of(lot, step, i) in over for i in covering(lot, step, item))
 
     def _latest(self, lot: Lot, step: Step, item: Item) -> int:
         ends = self.dispatch.progress.ends[lot.index][step.index]
-        return max(ends[self._index(lot, step, i)] for i in self._covering(lot, step, item))
+        return max(ends[index_of(lot, step, i)] for i in covering(lot, step, item))
 
     # What is left of begun blocks.
 

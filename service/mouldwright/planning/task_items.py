@@ -1,0 +1,74 @@
+"""Which lot, step and members of a problem a plan's task is of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mouldwright.planning.placed import Item
+from mouldwright.planning.plan import Member, Task
+from mouldwright.planning.problem import Lot, Problem
+from mouldwright.planning.routing import ORDER, PART, Step
+from mouldwright.planning.shapes import ALL
+
+
+class TaskItems:
+    """Reads tasks back into a problem; what is of no lot of it yields nothing."""
+
+    def __init__(self, problem: Problem) -> None:
+        """Remember what may be done for each order, and for each mould that is built."""
+        self._known: dict[tuple[str, str, str], list[tuple[Lot, Step]]] = {}
+        for lot in problem.lots:
+            routing = problem.routings[lot.routing]
+            builds = lot.order < 0
+            whose = problem.tools[lot.builds].name if builds else problem.demands[lot.order].number
+            for step in routing.steps:
+                place = (routing.key, step.name, _whose(whose, builds=builds))
+                self._known.setdefault(place, []).append((lot, step))
+
+    def of(self, task: Task) -> Iterator[tuple[Lot, Step, Item]]:
+        """Yield the lot, step and member of everything that takes part in a task."""
+        if not task.members:
+            place = (task.process, task.operation, _whose(task.mould or "", builds=True))
+            for lot, step in self._known.get(place, ()):
+                unit = ALL if step.level == ORDER else 0
+                yield lot, step, (lot.index, unit, 0 if step.level == PART else ALL)
+        for member in task.members:
+            place = (task.process, task.operation, _whose(member.order, builds=False))
+            for lot, step in self._known.get(place, ()):
+                yield from ((lot, step, item) for item in _items(lot, step, member))
+
+
+def index_of(lot: Lot, step: Step, item: Item) -> int:
+    """Return the place of an item among all that a step is done for in a lot."""
+    if step.level == ORDER:
+        return 0
+    return item[1] * lot.cavities + item[2] if step.level == PART else item[1]
+
+
+def covering(lot: Lot, step: Step, item: Item) -> list[Item]:
+    """Return the members of a step's tasks that bear on an item."""
+    if step.level == ORDER:
+        return [(lot.index, ALL, ALL)]
+    units = range(lot.units) if item[1] == ALL else (item[1],)
+    if step.level != PART:
+        return [(lot.index, unit, ALL) for unit in units]
+    parts = range(lot.cavities) if item[2] == ALL else (item[2],)
+    return [(lot.index, unit, part) for unit in units for part in parts]
+
+
+def _items(lot: Lot, step: Step, member: Member) -> Iterator[Item]:
+    if step.level == ORDER:
+        yield lot.index, ALL, ALL
+    elif step.level == PART or not lot.first_pull:
+        for part in member.parts:
+            unit, which = divmod(part - lot.first_part, lot.cavities)
+            if 0 <= unit < lot.units:
+                yield lot.index, unit, which if step.level == PART else ALL
+    else:
+        for pull in member.pulls:
+            if 0 <= pull - lot.first_pull < lot.units:
+                yield lot.index, pull - lot.first_pull, ALL
+
+
+def _whose(name: str, *, builds: bool) -> str:
+    return f"mould {name}" if builds else f"order {name}"
