@@ -28,6 +28,7 @@ from mouldwright.api.routes import (
     quotes,
     runs,
     shops,
+    today,
 )
 from mouldwright.api.trace import Trace
 from mouldwright.usecases.services import Services
@@ -45,6 +46,7 @@ ROUTERS = (
     orders.router,
     runs.router,
     plan.router,
+    today.router,
     pins.router,
 )
 

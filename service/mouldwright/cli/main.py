@@ -142,6 +142,20 @@ def plan(
 
 
 @app.command()
+def today(
+    scenario: Scenario,
+    now: Now = None,
+    seconds: Seconds = 2.0,
+    seed: Annotated[int, typer.Option("--seed", help="Same seed, same search.")] = 1,
+    as_json: AsJson = False,
+) -> None:
+    """Say what the bench needs today: what is in hand, who does what, what waits, what is due."""
+    from mouldwright.cli import today as command
+
+    command.today(scenario, now=now, seconds=seconds, seed=seed, as_json=as_json)
+
+
+@app.command()
 def demo(
     write: Annotated[
         str | None, typer.Option("--write", help="Copy the demo shop to this new folder instead.")

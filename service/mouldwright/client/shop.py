@@ -12,6 +12,7 @@ from mouldwright.client.quotes import Quotes
 from mouldwright.client.runs import Runs
 from mouldwright.client.things import Things
 from mouldwright.client.tokens import Tokens
+from mouldwright.wire.answers.today import TodayAnswer
 from mouldwright.wire.json_text import json_text
 from mouldwright.wire.material import Material
 from mouldwright.wire.mould import MouldFamily
@@ -93,6 +94,12 @@ class Shop:
         """
         call = Call(method="PUT", path=self._path, body=scenario_text(scenario), etag=read.etag)
         return self._connection.read(call, ShopSummary)
+
+    def today(self) -> TodayAnswer:
+        """Return what is in hand, each person's work, what waits for someone, what is due next."""
+        return self._connection.read(
+            Call(method="GET", path=f"{self._path}/today"), TodayAnswer
+        ).value
 
     def toml(self) -> str:
         """Return it as a scenario file."""

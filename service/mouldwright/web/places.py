@@ -24,6 +24,7 @@ class Place:
 
 
 PLACES: tuple[Place, ...] = (
+    Place(key="today", title="Today", path="today"),
     Place(key="enquiry", title="Enquiry", path="enquiry"),
     Place(key="quotes", title="Quotes", path="quotes"),
     Place(key="orders", title="Orders", path="orders"),

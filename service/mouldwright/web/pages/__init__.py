@@ -21,6 +21,7 @@ from mouldwright.web.pages import (
     shops,
     sign_in,
     static,
+    today,
 )
 
 ROUTERS: tuple[APIRouter, ...] = (
@@ -32,6 +33,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     shop_file.router,
     edit.router,
     edit_text.router,
+    today.router,
     enquiry.router,
     quotes.router,
     quote_links.router,

@@ -43,10 +43,10 @@ def choose_shop(request: Request) -> Response:
 
 @router.get("/shops/{shop}")
 def open_shop(visit: InShop) -> Response:
-    """Open a shop at the sheet one begins with: what to write, where nothing can be asked yet."""
+    """Open a shop at its day; at what to write, where nothing can be asked of it yet."""
     shop = open_kept(visit.services.units, visit.services.written, visit.shop).shop
     begun = any(part.made_by for part in shop.parts.values())
-    return visit.go(shop_path(visit.shop, "enquiry" if begun else "shop"))
+    return visit.go(shop_path(visit.shop, "today" if begun else "shop"))
 
 
 @router.post("/shops/demo")

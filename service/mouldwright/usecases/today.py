@@ -1,0 +1,253 @@
+"""What a person needs this morning: what is in hand, today's work, what waits, what is due."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from mouldwright.domain.hours.opening import Window, local, minute_of
+from mouldwright.domain.promise.booking import Booking
+from mouldwright.domain.promise.revision import QuoteSummary
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Plan
+from mouldwright.usecases.booked_shop import basis_of, with_orders
+from mouldwright.usecases.day_sheet import DayStep, day_sheet
+from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.in_hand import InHand, in_hand
+from mouldwright.usecases.kept_run import KeptPlan, Page, Run
+from mouldwright.usecases.looked_at import waits_to_be_looked_at
+from mouldwright.usecases.promises import lapse_quotes
+from mouldwright.usecases.services import Services
+from mouldwright.usecases.todays_notices import Notice, notices_of
+
+MOST_DUE = 8
+RUNS_LOOKED_AT = 5
+QUOTES_LOOKED_AT = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonToday:
+    """One person's today.
+
+    Attributes:
+        hours: When the person is there.
+        steps: What is booked, in the order of the day.
+        booked_min: Minutes of it.
+        now: The step being done, or else the next one; None where the day is done.
+    """
+
+    person: str
+    hours: tuple[Window, ...]
+    steps: tuple[DayStep, ...]
+    booked_min: int
+    now: DayStep | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueOrder:
+    """An order and its date.
+
+    Attributes:
+        finish: Minute it is ready by the plan; None where no plan has it.
+        is_ready: Whether it is ready already, by the plan.
+    """
+
+    number: str
+    part: str
+    quantity: int
+    customer: str
+    due: int | None
+    finish: int | None
+    is_ready: bool
+
+    @property
+    def slack_min(self) -> int | None:
+        """Return minutes in hand, below zero where it is late; None where that is not known."""
+        return None if self.due is None or self.finish is None else self.due - self.finish
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Today:
+    """A day at the bench, seen at one minute of it.
+
+    Attributes:
+        in_hand: What runs and what stands, by the plan.
+        tonight: What runs or stands as the last person goes.
+        closes: Minute at which the last person goes; None where nobody comes today.
+        due: The orders with the next dates.
+        due_more: How many orders there are besides.
+        made_at: When the plan was published; None for a plan that is not kept.
+    """
+
+    now: int
+    zone: str
+    day: date
+    plan: Plan | None
+    plan_version: int | None
+    made_at: datetime | None
+    is_current: bool
+    in_hand: tuple[InHand, ...]
+    tonight: tuple[InHand, ...]
+    closes: int | None
+    people: tuple[PersonToday, ...]
+    notices: tuple[Notice, ...]
+    due: tuple[DueOrder, ...]
+    due_more: int
+
+
+def today(services: Services, shop: str) -> tuple[Shop, Today]:
+    """Return a shop with all that is booked, and its today. Raises Unknown."""
+    lapse_quotes(services, shop)
+    now = services.clock()
+    with services.units.read(shop) as unit:
+        document = unit.shops.now().document
+        bookings = unit.bookings.open()
+        basis = basis_of(unit)
+        try:
+            kept: KeptPlan | None = unit.plans.newest()
+        except Unknown:
+            kept = None
+        runs = unit.runs.listed(limit=RUNS_LOOKED_AT)
+        quotes = unit.quotes.listed(Page(limit=QUOTES_LOOKED_AT), state="sent")
+    written = with_orders(services.written.read(document), (b.order for b in bookings))
+    found = today_of(
+        written,
+        None if kept is None else kept.plan,
+        now=minute_of(now),
+        kept=kept,
+        is_current=kept is not None and kept.basis == basis,
+        going=next((run for run in runs if not run.ended), None),
+        ready=waits_to_be_looked_at(runs, kept, basis),
+        failed=_failed(runs, kept),
+        quotes=quotes,
+        bookings=bookings,
+    )
+    return written, found
+
+
+def today_of(
+    shop: Shop,
+    plan: Plan | None,
+    *,
+    now: int,
+    kept: KeptPlan | None = None,
+    is_current: bool = True,
+    going: Run | None = None,
+    ready: Run | None = None,
+    failed: Run | None = None,
+    quotes: Sequence[QuoteSummary] = (),
+    bookings: Sequence[Booking] = (),
+) -> Today:
+    """Return today by a plan.
+
+    Args:
+        shop: With every open order.
+        plan: Taken as kept to the minute; None where there is none.
+        now: Minute it is seen at.
+        kept: How the plan was published; None where it was only made.
+        is_current: Whether the plan is of the shop and its orders as they are.
+        going: A run under way.
+        ready: A run whose plan waits to be looked at.
+        failed: The newest run, where it found that no plan can be made.
+        quotes: Those with customers.
+        bookings: Open orders that came from quotes.
+    """
+    day = local(now, shop.zone).date()
+    people = tuple(_person(shop, plan, key, day, now) for key in shop.people)
+    closes = max((end for person in people for _, end in person.hours), default=None)
+    due = _due(shop, plan, now)
+    found = () if plan is None else in_hand(shop, plan, now)
+    return Today(
+        now=now,
+        zone=shop.zone,
+        day=day,
+        plan=plan,
+        plan_version=None if kept is None else kept.version,
+        made_at=None if kept is None else kept.made_at,
+        is_current=is_current,
+        in_hand=found,
+        tonight=() if plan is None or closes is None else _tonight(shop, plan, closes),
+        closes=closes,
+        people=people,
+        notices=notices_of(
+            shop,
+            plan,
+            now=now,
+            in_hand=found,
+            is_current=is_current,
+            going=going,
+            ready=ready,
+            failed=failed,
+            quotes=quotes,
+            bookings=bookings,
+        ),
+        due=due[:MOST_DUE],
+        due_more=max(0, len(due) - MOST_DUE),
+    )
+
+
+def _tonight(shop: Shop, plan: Plan, closes: int) -> tuple[InHand, ...]:
+    """Return what nobody's hands are in as the last person goes."""
+    return tuple(each for each in in_hand(shop, plan, closes) if not each.is_attended)
+
+
+def _failed(runs: Iterable[Run], kept: KeptPlan | None) -> Run | None:
+    """Return the newest run that ended, where it found no plan and none was published since."""
+    last = next((run for run in runs if run.ended and run.state != "stale"), None)
+    if last is None or last.state not in ("impossible", "set aside") or last.ended_at is None:
+        return None
+    return last if kept is None or kept.made_at < last.ended_at else None
+
+
+def _person(shop: Shop, plan: Plan | None, key: str, day: date, now: int) -> PersonToday:
+    if plan is None:
+        hours = shop.hours_of(shop.people[key]).windows(*bounds_of(day, shop.zone))
+        return PersonToday(person=key, hours=hours, steps=(), booked_min=0, now=None)
+    sheet = day_sheet(shop, plan, key, day)
+    booked = sum(
+        max(0, min(b, each.end) - max(a, each.start))
+        for step in sheet.steps
+        for each in step.tasks
+        for a, b in each.task.spans
+    )
+    return PersonToday(
+        person=key,
+        hours=sheet.hours,
+        steps=sheet.steps,
+        booked_min=booked,
+        now=next((step for step in sheet.steps if step.end > now), None),
+    )
+
+
+def bounds_of(day: date, zone: str) -> Window:
+    """Return the first minute of a local day, and of the day after it."""
+    info = ZoneInfo(zone)
+    after = day + timedelta(days=1)
+    return (
+        minute_of(datetime(day.year, day.month, day.day, tzinfo=info)),
+        minute_of(datetime(after.year, after.month, after.day, tzinfo=info)),
+    )
+
+
+def _due(shop: Shop, plan: Plan | None, now: int) -> list[DueOrder]:
+    """Return every order, those that are ready last, else the first due first."""
+    planned = {} if plan is None else {outcome.number: outcome for outcome in plan.orders}
+    found = []
+    for order in shop.orders:
+        outcome = planned.get(order.number)
+        finish = None if outcome is None else outcome.finish
+        found.append(
+            DueOrder(
+                number=order.number,
+                part=order.part,
+                quantity=order.quantity,
+                customer=order.customer,
+                due=None if order.due is None else minute_of(order.due),
+                finish=finish,
+                is_ready=finish is not None and finish <= now,
+            )
+        )
+    last = 2**62
+    return sorted(found, key=lambda o: (o.is_ready, last if o.due is None else o.due, o.number))

@@ -1,0 +1,225 @@
+"""What waits for someone today, the most pressing first, each in a sentence."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Literal
+
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.promise.booking import Booking
+from mouldwright.domain.promise.revision import QuoteSummary
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Plan, Task
+from mouldwright.usecases.in_hand import InHand
+from mouldwright.usecases.kept_run import Run
+
+NoticeKind = Literal[
+    "wait",
+    "late",
+    "moved",
+    "close",
+    "no-plan",
+    "impossible",
+    "out-of-date",
+    "to-publish",
+    "planning",
+    "quote",
+    "lot-expired",
+    "lot",
+]
+# Fewer minutes in hand than this are few: a day lost to one failed cure.
+FEW_MIN = 1440
+QUOTE_DAYS = 3
+LOT_DAYS = 14
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Notice:
+    """Something that waits for someone.
+
+    Attributes:
+        key: Of what it is about: an order's or quote's number, a run's id, a material's key,
+            a task's place in the plan; empty where it is about the whole shop.
+        text: In a sentence.
+        at: Minute by which it matters; None where it matters now.
+        presses: Whether something breaks, is late or cannot go on.
+    """
+
+    kind: NoticeKind
+    key: str
+    text: str
+    at: int | None = None
+    presses: bool = False
+
+
+def notices_of(
+    shop: Shop,
+    plan: Plan | None,
+    *,
+    now: int,
+    in_hand: Sequence[InHand],
+    is_current: bool,
+    going: Run | None,
+    ready: Run | None,
+    failed: Run | None,
+    quotes: Sequence[QuoteSummary],
+    bookings: Sequence[Booking],
+) -> tuple[Notice, ...]:
+    """Return what waits; see ``today.today_of`` for what it is told."""
+    return (
+        *(() if plan is None else _waits(shop, plan, in_hand, now)),
+        *_of_plans(shop, plan, is_current=is_current, going=going, ready=ready, failed=failed),
+        *_orders(shop, plan, bookings, now),
+        *_quotes(quotes, local(now, shop.zone).date()),
+        *_lots(shop, local(now, shop.zone).date()),
+    )
+
+
+def _waits(shop: Shop, plan: Plan, in_hand: Sequence[InHand], now: int) -> Iterator[Notice]:
+    """Yield what must begin today by a certain minute, or a wait or a pot life breaks."""
+    today = local(now, plan.zone).date()
+    found = []
+    for each in in_hand:
+        if each.next_by is None or each.next_place is None:
+            continue
+        if local(each.next_by, plan.zone).date() > today:
+            continue
+        following = plan.tasks[each.next_place]
+        text = (
+            f"{following.operation.capitalize()}{_of(following)} must begin by "
+            f"{_clock(each.next_by, plan.zone)}; planned at {_clock(following.start, plan.zone)}"
+            f"{_hands(shop, following)}."
+        )
+        found.append(
+            Notice(kind="wait", key=str(each.next_place), text=text, at=each.next_by, presses=True)
+        )
+    yield from sorted(found, key=lambda notice: (notice.at or 0, notice.key))
+
+
+def _of(task: Task) -> str:
+    on = task.mould or ", ".join(task.stations)
+    orders = ", ".join(dict.fromkeys(member.order for member in task.members))
+    return f"{f' on {on}' if on else ''} (order {orders})" if orders else ""
+
+
+def _hands(shop: Shop, task: Task) -> str:
+    names = [shop.people[key].title for key in task.people if key in shop.people]
+    return f" by {' and '.join(names)}" if names else ""
+
+
+def _of_plans(
+    shop: Shop,
+    plan: Plan | None,
+    *,
+    is_current: bool,
+    going: Run | None,
+    ready: Run | None,
+    failed: Run | None,
+) -> Iterator[Notice]:
+    if failed is not None:
+        why = f": {failed.problems[0]}" if failed.problems else ""
+        text = f"No plan could be made{why}".removesuffix(".") + "."
+        yield Notice(kind="impossible", key=failed.id, text=text, presses=True)
+    if ready is not None:
+        text = "A plan is finished and not published: look at what it would change."
+        yield Notice(kind="to-publish", key=ready.id, text=text)
+    if going is not None:
+        yield Notice(kind="planning", key=going.id, text="A plan is being made.")
+    if going is not None or ready is not None:
+        return
+    if plan is None:
+        if shop.orders:
+            many = len(shop.orders)
+            text = f"{many} open {'order' if many == 1 else 'orders'}, and no plan yet."
+            yield Notice(kind="no-plan", key="", text=text, presses=True)
+    elif not is_current:
+        text = "The plan is out of date: orders, pins or the shop have changed since it was made."
+        yield Notice(kind="out-of-date", key="", text=text, presses=True)
+
+
+def _orders(
+    shop: Shop, plan: Plan | None, bookings: Sequence[Booking], now: int
+) -> Iterator[Notice]:
+    """Yield orders that are late, whose promise has moved, or that have little in hand."""
+    if plan is None:
+        return
+    open_orders = {order.number for order in shop.orders}
+    late, close = [], []
+    for outcome in plan.orders:
+        if outcome.number not in open_orders or outcome.due is None or outcome.finish <= now:
+            continue
+        ready, due = _when(outcome.finish, plan.zone), _when(outcome.due, plan.zone)
+        number, at = outcome.number, outcome.finish
+        if outcome.late_min:
+            text = f"Order {number} is ready {ready}, {span(outcome.late_min)} late."
+            late.append(Notice(kind="late", key=number, text=text, at=at, presses=True))
+        elif outcome.due - outcome.finish < FEW_MIN:
+            left = span(outcome.due - outcome.finish)
+            text = f"Order {number} is ready {ready}, due {due}: only {left} in hand."
+            close.append(Notice(kind="close", key=number, text=text, at=at))
+    told = {notice.key for notice in (*late, *close)}
+    yield from late
+    for booking in bookings:
+        moved, number = booking.moved_min, booking.order.number
+        if moved and number not in told and booking.expected is not None:
+            expected = _when(booking.expected, plan.zone)
+            text = (
+                f"Order {number} is ready {expected} by what is booked now, {span(moved)} after "
+                "what was promised."
+            )
+            yield Notice(kind="moved", key=number, text=text, at=booking.expected, presses=True)
+    yield from close
+
+
+def _quotes(quotes: Sequence[QuoteSummary], today: date) -> Iterator[Notice]:
+    for quote in sorted(quotes, key=lambda each: (each.valid_until, each.number)):
+        if quote.state != "sent" or quote.valid_until > today + timedelta(days=QUOTE_DAYS):
+            continue
+        left = (quote.valid_until - today).days
+        until = "today" if left <= 0 else "tomorrow" if left == 1 else f"in {left} days"
+        whom = f" to {quote.customer}" if quote.customer else ""
+        yield Notice(
+            kind="quote",
+            key=str(quote.number),
+            text=f"Quote {quote.number}{whom} lapses {until}, without an answer.",
+        )
+
+
+def _lots(shop: Shop, today: date) -> Iterator[Notice]:
+    lots = [
+        (lot.expires, key, lot)
+        for key, several in shop.stock.lots.items()
+        for lot in several
+        if lot.expires is not None and lot.expires <= today + timedelta(days=LOT_DAYS)
+    ]
+    for expires, key, lot in sorted(lots, key=lambda each: each[:2]):
+        title = shop.materials[key].title if key in shop.materials else key
+        much = f"{lot.grams:,f} g" if lot.grams is not None else f"{lot.metres or 0:,f} m"
+        day = f"{expires:%a} {expires.day} {expires:%b}"
+        if expires < today:
+            text = f"{title}: {much} expired {day}."
+            yield Notice(kind="lot-expired", key=key, text=text)
+        else:
+            yield Notice(kind="lot", key=key, text=f"{title}: {much} expire {day}.")
+
+
+def span(minutes: int) -> str:
+    """Return a length of time in words: 45 min, 21 h 34, 3 days 2 h."""
+    hours, left = divmod(minutes, 60)
+    if not hours:
+        return f"{left} min"
+    if hours < 48:
+        return f"{hours} h {left:02d}" if left else f"{hours} h"
+    days, hours = divmod(hours, 24)
+    return f"{days} days {hours} h" if hours else f"{days} days"
+
+
+def _clock(minute: int, zone: str) -> str:
+    return f"{local(minute, zone):%H:%M}"
+
+
+def _when(minute: int, zone: str) -> str:
+    at = local(minute, zone)
+    return f"{at:%a} {at.day} {at:%b}, {at:%H:%M}"

@@ -1,0 +1,235 @@
+"""Today as its page shows it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from urllib.parse import urlencode
+
+from mouldwright.usecases.today_told import (
+    DueTold,
+    NoticeTold,
+    PersonTold,
+    TaskInHand,
+    TodayTold,
+)
+from mouldwright.web.places import shop_path
+from mouldwright.web.words import count, moment, span
+
+# The word a notice begins with, and how it is set.
+_WORDS = {
+    "wait": ("By the clock.", "late"),
+    "late": ("Late.", "late"),
+    "moved": ("Moved.", "at-risk"),
+    "close": ("Close.", "caution"),
+    "no-plan": ("No plan.", "at-risk"),
+    "impossible": ("No plan.", "late"),
+    "out-of-date": ("Out of date.", "at-risk"),
+    "to-publish": ("To publish.", "caution"),
+    "planning": ("Planning.", ""),
+    "quote": ("No answer yet.", "caution"),
+    "lot-expired": ("Expired.", "at-risk"),
+    "lot": ("Use first.", "caution"),
+}
+_GO_WORDS = {
+    "wait": "Open the task",
+    "no-plan": "To the board",
+    "out-of-date": "Plan again",
+    "to-publish": "Look at it",
+    "planning": "Watch it",
+    "impossible": "See why",
+    "quote": "Open the quote",
+    "lot": "Open the material",
+    "lot-expired": "Open the material",
+}
+MOST_NOTICES = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NoticeView:
+    """Something that waits.
+
+    Attributes:
+        style: Class of its box.
+        go: What the link says.
+    """
+
+    word: str
+    style: str
+    text: str
+    path: str
+    go: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InHandView:
+    """A task in hand.
+
+    Attributes:
+        tool: Mould, or stations where there is none.
+        when: Until when it goes on, or since when it stands.
+        path: Where it is opened; empty where the plan is not kept.
+        then: What comes next, when and by whom.
+        by: The last it may begin.
+    """
+
+    what: str
+    of: str
+    tool: str
+    orders: tuple[str, ...]
+    when: str
+    hands: str
+    stands: bool
+    path: str
+    then: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PersonView:
+    """A person's day in one line."""
+
+    name: str
+    path: str
+    hours: str
+    work: str
+    doing: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DueView:
+    """An order and its date.
+
+    Attributes:
+        state: "late", "close", "ready", "in time", "no date" or "not planned".
+        hand: How much is in hand, or how late it is.
+    """
+
+    number: str
+    what: str
+    customer: str
+    due: str
+    ready: str
+    hand: str
+    state: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TodayView:
+    """The sheet."""
+
+    clock: str
+    notices: tuple[NoticeView, ...]
+    more_notices: int
+    in_hand: tuple[InHandView, ...]
+    tonight: tuple[InHandView, ...]
+    closes: str
+    people: tuple[PersonView, ...]
+    due: tuple[DueView, ...]
+    due_more: int
+
+
+def today_view(shop: str, found: TodayTold) -> TodayView:
+    """Return the view of today; ``shop`` is the shop's key."""
+    notices = [_notice(shop, found, each) for each in found.notices]
+    return TodayView(
+        clock=f"{found.now:%H:%M}",
+        notices=tuple(notices[:MOST_NOTICES]),
+        more_notices=max(0, len(notices) - MOST_NOTICES),
+        in_hand=tuple(_in_hand(shop, found, each) for each in found.in_hand),
+        tonight=tuple(_in_hand(shop, found, each) for each in found.tonight),
+        closes="" if found.closes is None else f"{found.closes:%H:%M}",
+        people=tuple(_person(shop, found, each) for each in found.people),
+        due=tuple(_due(each) for each in found.due),
+        due_more=found.due_more,
+    )
+
+
+def _notice(shop: str, found: TodayTold, each: NoticeTold) -> NoticeView:
+    word, style = _WORDS[each.kind]
+    room = {
+        "wait": f"board/{found.plan_version}/tasks/t{each.key}",
+        "no-plan": "board",
+        "out-of-date": "board",
+        "to-publish": f"board/runs/{each.key}",
+        "planning": f"board/runs/{each.key}",
+        "impossible": f"board/runs/{each.key}",
+        "quote": f"quotes/{each.key}",
+        "lot": f"materials/{each.key}",
+        "lot-expired": f"materials/{each.key}",
+    }.get(each.kind, f"orders/{each.key}")
+    return NoticeView(
+        word=word,
+        style=style,
+        text=each.text,
+        path=shop_path(shop, room),
+        go=_GO_WORDS.get(each.kind, f"Open order {each.key}"),
+    )
+
+
+def _in_hand(shop: str, found: TodayTold, each: TaskInHand) -> InHandView:
+    path = ""
+    if found.plan_version is not None:
+        path = shop_path(shop, f"board/{found.plan_version}/tasks/t{each.place}")
+    then = by = ""
+    if each.then is not None:
+        then = f"{each.then.operation}, {_at(found, each.then.start)}"
+        then += f" by {' and '.join(each.then.people)}" if each.then.people else ""
+        by = "" if each.then.by is None else _at(found, each.then.by)
+    when = f"{'stands since' if each.stands else 'until'} {_at(found, each.end)}"
+    return InHandView(
+        what=each.operation.capitalize(),
+        of=each.what,
+        tool=each.mould or ", ".join(each.stations),
+        orders=each.orders,
+        when=when,
+        hands=" and ".join(each.people) if each.people and not each.stands else "",
+        stands=each.stands,
+        path=path,
+        then=then,
+        by=by,
+    )
+
+
+def _at(found: TodayTold, at: datetime) -> str:
+    """Return the time of day where it is today, else the day too."""
+    return f"{at:%H:%M}" if at.date() == found.day else moment(at)
+
+
+def _person(shop: str, found: TodayTold, each: PersonTold) -> PersonView:
+    hours = ", ".join(f"{start:%H:%M} to {end:%H:%M}" for start, end in each.hours)
+    work = "nothing booked"
+    if each.steps:
+        work = f"{count(each.steps, 'step')}, {span(each.booked_min)}"
+        work += "" if each.until is None else f", until {each.until:%H:%M}"
+    doing = ""
+    if each.doing_from is not None:
+        begun = each.doing_from <= found.now
+        doing = f"{each.doing}, {'since' if begun else 'at'} {each.doing_from:%H:%M}"
+    elif each.steps:
+        doing = "all done by the plan"
+    query = urlencode({"person": each.person, "day": found.day.isoformat()})
+    return PersonView(
+        name=each.name,
+        path=shop_path(shop, "day") + f"?{query}",
+        hours=hours or "not in today",
+        work=work,
+        doing=doing,
+    )
+
+
+def _due(each: DueTold) -> DueView:
+    hand = "–"
+    if each.state == "ready":
+        hand = "ready"
+    elif each.slack_min is not None:
+        hand = f"{span(abs(each.slack_min))}{' late' if each.slack_min < 0 else ''}"
+    return DueView(
+        number=each.number,
+        what=f"{each.quantity:,} × {each.what}",
+        customer=each.customer,
+        due="no date" if each.due is None else moment(each.due),
+        ready="not planned" if each.finish is None else moment(each.finish),
+        hand=hand,
+        state=each.state,
+    )
