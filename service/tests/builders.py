@@ -21,6 +21,7 @@ from mouldwright.domain.part.shape import Rectangle
 from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Hold, Process
+from mouldwright.domain.room import Room, RoomState, Session
 from mouldwright.domain.shop import Person, Shop, Station
 from mouldwright.domain.structure.kinds import Structure
 from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Task
@@ -184,6 +185,21 @@ def order(
     return Order(number=number, part=part, quantity=quantity, process=process, due=due, **more)
 
 
+def room(key: str, settle: int = 0, **states: int | None) -> Room:
+    """Return a room with these states; minutes to settle after one are its own, None the room's."""
+    return Room(
+        key=key,
+        title=key,
+        states=tuple(RoomState(name=name, settle_min=own) for name, own in states.items()),
+        settle_min=settle,
+    )
+
+
+def session(key: str, gear_up: int, clean_down: int, **told: str) -> Session:
+    """Return a session told by ``skill``, or by ``in_room`` and ``room_state``."""
+    return Session(key=key, title=key, gear_up_min=gear_up, clean_down_min=clean_down, **told)
+
+
 def shop(
     processes: Process | Iterable[Process],
     orders: Iterable[Order] = (),
@@ -191,6 +207,8 @@ def shop(
     people: Iterable[Person] = (),
     moulds: Iterable[MouldFamily] = (),
     stations: Iterable[Station] = (),
+    rooms: Iterable[Room] = (),
+    sessions: Iterable[Session] = (),
     materials: Iterable[Material] = (),
     parts: Iterable[Part] = (),
     sets: Iterable[PartSet] = (),
@@ -219,6 +237,8 @@ def shop(
         hours=hours or opening(),
         people={p.key: p for p in people},
         stations={s.key: s for s in stations},
+        rooms={r.key: r for r in rooms},
+        sessions={s.key: s for s in sessions},
         materials={m.key: m for m in materials},
         parts=parts,
         sets={s.key: s for s in sets},

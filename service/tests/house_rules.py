@@ -90,7 +90,7 @@ _VALUES = {
     ),
     *("domain.supplier", "domain.hours.opening", "domain.part.requirement", "domain.part.shape"),
     *("domain.process.mould", "domain.process.operation", "domain.process.process"),
-    "domain.structure.kinds",
+    *("domain.structure.kinds", "domain.room"),
 }
 
 _PURE = {"domain", "planning", "buying", "usecases", "wire", "figures"}

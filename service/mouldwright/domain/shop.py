@@ -16,7 +16,9 @@ from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order, PartSet
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.mould import MouldFamily
+from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
+from mouldwright.domain.room import Room, Session
 from mouldwright.domain.supplier import Offer, Supplier
 
 
@@ -110,6 +112,8 @@ class Shop:
     unbillable_share: Decimal = Decimal(0)
     people: Mapping[str, Person] = field(default_factory=dict)
     stations: Mapping[str, Station] = field(default_factory=dict)
+    rooms: Mapping[str, Room] = field(default_factory=dict)
+    sessions: Mapping[str, Session] = field(default_factory=dict)
     materials: Mapping[str, Material] = field(default_factory=dict)
     suppliers: Mapping[str, Supplier] = field(default_factory=dict)
     stock: Stock = field(default_factory=Stock)
@@ -148,6 +152,10 @@ class Shop:
     def hours_of(self, person: Person) -> OpeningHours:
         """Return a person's hours: their own week in place of the shop's, closed dates kept."""
         return self.hours if person.weekly is None else self.hours.with_weekly(person.weekly)
+
+    def session_of(self, operation: Operation) -> Session | None:
+        """Return the session an operation is work of; None where it costs nothing to go in."""
+        return next((s for s in self.sessions.values() if s.holds(operation)), None)
 
     def with_skill(self, skill: str | None) -> tuple[Person, ...]:
         """Return the people who can do it; all of them where no skill is asked."""

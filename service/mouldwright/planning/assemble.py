@@ -9,6 +9,7 @@ from mouldwright.planning.placed import Item, Placed, Progress
 from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Task
 from mouldwright.planning.problem import Problem
 from mouldwright.planning.routing import ORDER, PART, Keep, Step
+from mouldwright.planning.sessions import session_minutes, sessions_of
 from mouldwright.planning.shapes import ALL
 from mouldwright.planning.timelines import LONG_AGO
 
@@ -30,6 +31,7 @@ def objective_of(problem: Problem, tasks: Sequence[Placed]) -> Objective:
                 else sum(end - start for start, end in task.spans)
             )
             attended += worked * len(task.people)
+    attended += session_minutes(problem, tasks)
     return Objective(weighted_late_min=late, finish_min=max([0, *finishes]), attended_min=attended)
 
 
@@ -84,6 +86,7 @@ def assemble(
             for demand, finish in zip(problem.demands, finishes, strict=True)
         ),
         objective=objective_of(problem, kept),
+        sessions=sessions_of(problem.shop, written, now=problem.now),
     )
 
 

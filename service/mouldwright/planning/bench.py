@@ -7,9 +7,13 @@ from collections.abc import Sequence
 
 from mouldwright.domain.hours.clock import longest
 from mouldwright.domain.hours.opening import Window
+from mouldwright.planning.ground import NO_SESSION
 from mouldwright.planning.problem import Problem
+from mouldwright.planning.quarters import Quarters, Where
 from mouldwright.planning.routing import NEVER, Step
+from mouldwright.planning.session_time import SessionTime
 from mouldwright.planning.timelines import LONG_AGO, FreeTime, Hours, Room, pausing_fit
+from mouldwright.planning.together import common_spans, open_pieces
 
 # Start, end, people, spans (None where the work is in one piece).
 Found = tuple[int, int, tuple[int, ...], tuple[Window, ...] | None]
@@ -31,7 +35,14 @@ class Bench:
     def __init__(self, problem: Problem) -> None:
         """Begin with everything free and every mould at hand as the shop says."""
         self.crews = problem.crews
-        self.people = [FreeTime(windows) for windows in problem.windows]
+        self.people: Sequence[FreeTime] = [FreeTime(windows) for windows in problem.windows]
+        self.in_session: list[Sequence[FreeTime]] = [self.people]
+        if problem.ground.has_sessions:
+            timed = [SessionTime(windows, problem.ground) for windows in problem.windows]
+            self.people = timed
+            kinds = range(len(problem.ground.sessions))
+            self.in_session = [[person.of[kind] for person in timed] for kind in kinds]
+        self.quarters = Quarters(problem.ground)
         self.hours = [Hours(windows) for windows in problem.windows]
         self.windows = problem.windows
         self.place_windows = [place.windows for place in problem.places]
@@ -92,6 +103,8 @@ class Bench:
                     room.add(a, b, which & 0xFFFFF)
             elif kind == 5:
                 self.tool_free[which] = a
+            elif kind == 7:
+                self.quarters.add((which >> 8, which & 0xFF), a, b, -1)
             else:
                 self._undo_pull(which, a)
 
@@ -109,7 +122,11 @@ class Bench:
         """Return the first minute from ``earliest`` at which anyone of a crew is free."""
         best = NEVER
         for person in self.crews[crew]:
-            at = self.people[person].first_free(earliest)
+            free = self.people[person]
+            if isinstance(free, SessionTime):
+                at = free.first_any(earliest)
+            else:
+                at = free.first_free(earliest)
             if at < best:
                 best = at
                 if at == earliest:
@@ -122,12 +139,13 @@ class Bench:
         if self.without in crew and len(crew) > step.people:
             crew = tuple(person for person in crew if person != self.without)
         pausing = step.interruptible and not (self.whole and work <= self.longest[step.crew])
+        people = self.in_session[step.session]
         if step.people == 1:
             if pausing:
                 return self._find_pausing(crew, earliest, work)
             best, who = NEVER, -1
             for person in crew:
-                at = self.people[person].first_fit(earliest, work)
+                at = people[person].first_fit(earliest, work)
                 if at < best:
                     best, who = at, person
                     if at == earliest:
@@ -136,7 +154,7 @@ class Bench:
                 self.horizon_hit = True
                 return None
             return best, best + work, (who,), None
-        return self._find_together(crew, step.people, earliest, work, pausing=pausing)
+        return self._find_together(people, crew, step.people, earliest, work, pausing=pausing)
 
     def _find_pausing(self, crew: Sequence[int], earliest: int, work: int) -> Found | None:
         """Return who finishes pausable work first, the least skilled where two tie."""
@@ -157,7 +175,14 @@ class Bench:
         return best[0][0], best[-1][1], (who,), best if len(best) > 1 else None
 
     def _find_together(
-        self, crew: Sequence[int], count: int, earliest: int, work: int, *, pausing: bool
+        self,
+        people: Sequence[FreeTime],
+        crew: Sequence[int],
+        count: int,
+        earliest: int,
+        work: int,
+        *,
+        pausing: bool,
     ) -> Found | None:
         """Return the first time that several people are free at once."""
         at = earliest
@@ -170,7 +195,7 @@ class Bench:
                 free = [self.people[p].first_free(at + 1) for p in crew]
                 at = min((f for f in free if f > at), default=NEVER)
                 continue
-            fits = [(self.people[p].first_fit(at, work), p) for p in crew]
+            fits = [(people[p].first_fit(at, work), p) for p in crew]
             ready = [p for fit, p in fits if fit == at]
             if len(ready) >= count:
                 return at, at + work, tuple(ready[:count]), None
@@ -193,50 +218,37 @@ class Bench:
             return None
         for skip in range(len(able) - count + 1):
             team = able[skip : skip + count]
-            spans = self._common_spans(team, start, work)
+            spans = common_spans(self.people, self.windows, team, start, work)
             if spans is not None:
                 return start, spans[-1][1], tuple(team), spans if len(spans) > 1 else None
         return None
 
-    def _common_spans(
-        self, team: Sequence[int], start: int, work: int
-    ) -> tuple[Window, ...] | None:
-        """Return the spans in the team's common hours, None where one of them is taken."""
-        spans: list[Window] = []
-        at, left = start, work
-        while left:
-            opens = at
-            while True:
-                latest = max(_open_from(self.windows[p], opens)[0] for p in team)
-                if latest >= NEVER:
-                    return None
-                if latest == opens:
-                    break
-                opens = latest
-            closes = min(_open_from(self.windows[p], opens)[1] for p in team)
-            end = min(closes, opens + left)
-            spans.append((opens, end))
-            left -= end - opens
-            at = end
-        if spans[0][0] != start:
-            return None
-        for person in team:
-            for opens, closes in _open_pieces(self.windows[person], start, spans[-1][1]):
-                if not self.people[person].is_free(opens, closes):
-                    return None
-        return tuple(spans)
-
-    def take_people(self, found: Found) -> None:
+    def take_people(self, found: Found, session: int = NO_SESSION) -> None:
         """Book a found time for its people, all their open hours from start to end."""
         start, end, people, spans = found
         for person in people:
-            if spans is None:
-                self.people[person].take(start, end)
-                self.log.append((0, person, start, end))
-                continue
-            for opens, closes in _open_pieces(self.windows[person], start, end):
-                self.people[person].take(opens, closes)
+            pieces = open_pieces(self.windows[person], start, end) if spans else [(start, end)]
+            free = self.people[person]
+            for opens, closes in pieces:
+                if isinstance(free, SessionTime):
+                    free.take(opens, closes, session)
+                else:
+                    free.take(opens, closes)
                 self.log.append((0, person, opens, closes))
+
+    def occupy_person(self, person: int, start: int, end: int, session: int) -> None:
+        """Keep a person busy with something that is already so, whatever else is."""
+        free = self.people[person]
+        if isinstance(free, SessionTime):
+            free.block(start, end, session)
+        else:
+            free.block(start, end)
+
+    def take_room(self, where: Where | None, start: int, end: int) -> None:
+        """Keep a room in a state over [start, end)."""
+        if where is not None:
+            self.quarters.add(where, start, end)
+            self.log.append((7, where[0] << 8 | where[1], start, end))
 
     # Stations.
 
@@ -363,23 +375,3 @@ class Bench:
         if self.tool_left[tool] < NEVER:
             self.tool_left[tool] -= 1
         self.tool_coats[tool] = self.coats_due(tool)
-
-
-def _open_from(windows: Sequence[Window], at: int) -> Window:
-    """Return the rest of the window open at that minute, or the next one."""
-    i = bisect_right(windows, (at, NEVER)) - 1
-    if i >= 0 and windows[i][1] > at:
-        return max(windows[i][0], at), windows[i][1]
-    return windows[i + 1] if i + 1 < len(windows) else (NEVER, NEVER)
-
-
-def _open_pieces(windows: Sequence[Window], start: int, end: int) -> list[Window]:
-    """Return a person's open time within [start, end)."""
-    i = max(bisect_right(windows, (start, NEVER)) - 1, 0)
-    pieces: list[Window] = []
-    while i < len(windows) and windows[i][0] < end:
-        a, b = max(windows[i][0], start), min(windows[i][1], end)
-        if a < b:
-            pieces.append((a, b))
-        i += 1
-    return pieces

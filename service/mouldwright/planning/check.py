@@ -12,6 +12,8 @@ from mouldwright.planning.checking.ledger import Ledger, lay_out
 from mouldwright.planning.checking.mould_rules import judge_moulds
 from mouldwright.planning.checking.order_rules import judge_chain
 from mouldwright.planning.checking.people_rules import judge_people
+from mouldwright.planning.checking.room_rules import judge_rooms
+from mouldwright.planning.checking.session_rules import judge_sessions
 from mouldwright.planning.checking.set_rules import judge_set
 from mouldwright.planning.checking.start_rules import judge_starts
 from mouldwright.planning.checking.station_rules import judge_stations
@@ -47,7 +49,8 @@ def check_plan(shop: Shop, plan: Plan, *, running: Iterable[Task] = ()) -> tuple
     judge_moulds(ledger)
     judge_stations(ledger)
     _outcomes(ledger)
-    _objective(ledger)
+    judge_rooms(ledger)
+    _objective(ledger, judge_sessions(ledger))
     return tuple(dict.fromkeys(ledger.complaints))
 
 
@@ -99,7 +102,7 @@ def _outcomes(ledger: Ledger) -> None:
         ledger.complaints.append(f"there is no open order {number}")
 
 
-def _objective(ledger: Ledger) -> None:
+def _objective(ledger: Ledger, going_in_and_out: int) -> None:
     plan = ledger.plan
     weights = {order.number: order.weight for order in ledger.shop.orders}
     late = sum(weights.get(o.number, 0) * o.late_min for o in plan.orders)
@@ -107,6 +110,7 @@ def _objective(ledger: Ledger) -> None:
     attended = sum(
         len(task.people) * sum(end - start for start, end in task.spans) for task in plan.tasks
     )
+    attended += going_in_and_out
     for name, told, found in (
         ("weighted lateness", plan.objective.weighted_late_min, late),
         ("finish", plan.objective.finish_min, finish),

@@ -13,12 +13,14 @@ from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import Order
 from mouldwright.domain.part.mass import charge
 from mouldwright.domain.process.mould import MouldFamily
+from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.quantity import exact, whole_up
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.cutting import compile_routing
-from mouldwright.planning.horizon import Opening, estimate
+from mouldwright.planning.ground import ground_of, session_index
+from mouldwright.planning.horizon import Opening, estimate, places_of
 from mouldwright.planning.plan import Task
-from mouldwright.planning.problem import Demand, Lot, Place, Problem, Tool
+from mouldwright.planning.problem import Demand, Lot, Problem, Tool
 from mouldwright.planning.routing import NEVER, Crews, Routing, duration_min, micrograms
 
 
@@ -58,6 +60,7 @@ class _Builder:
         self.with_hours = frozenset(
             i for i, station in enumerate(shop.stations.values()) if station.weekly is not None
         )
+        self.ground = ground_of(shop)
         self.routings: list[Routing] = []
         self.routing_index: dict[str, int] = {}
         self.families: list[MouldFamily] = []
@@ -82,17 +85,8 @@ class _Builder:
                 opening.of(self.shop.hours_of(person)) for person in self.shop.people.values()
             ),
             crews=self.crews.all,
-            places=tuple(
-                Place(
-                    key=key,
-                    units=tuple(f"{key} {n}" for n in range(1, station.count + 1)),
-                    room=station.room or 0,
-                    windows=None
-                    if station.weekly is None
-                    else opening.of(self.shop.hours.with_weekly(station.weekly)),
-                )
-                for key, station in self.shop.stations.items()
-            ),
+            places=places_of(self.shop, opening),
+            ground=self.ground,
             families=tuple(self.families),
             tools=tuple(self.tools),
             routings=tuple(self.routings),
@@ -102,6 +96,10 @@ class _Builder:
 
     def _minute(self, instant: datetime | None) -> int | None:
         return None if instant is None else minute_of(instant) - self.now
+
+    def _footing(self, operation: Operation) -> tuple[tuple[int, int] | None, int]:
+        ground = self.ground
+        return ground.room_of(operation), session_index(self.shop, ground, operation)
 
     def _routing(self, process_key: str) -> int:
         if process_key not in self.routing_index:
@@ -117,6 +115,7 @@ class _Builder:
                     with_hours=self.with_hours,
                     materials=self.shop.materials,
                     rooms={k: s.room or 0 for k, s in self.shop.stations.items()},
+                    ground=self._footing,
                 )
             )
         return self.routing_index[process_key]
@@ -292,6 +291,7 @@ class _Builder:
                     with_hours=self.with_hours,
                     materials=self.shop.materials,
                     rooms={k: s.room or 0 for k, s in self.shop.stations.items()},
+                    ground=self._footing,
                 )
             )
         return self._append(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -25,6 +25,9 @@ from mouldwright.planning.routing import (
     Step,
 )
 
+# What says for an operation its room in a state, by index, and its session.
+Footing = Callable[[Operation], tuple[tuple[int, int] | None, int]]
+
 
 def compile_routing(
     key: str,
@@ -36,11 +39,13 @@ def compile_routing(
     with_hours: frozenset[int],
     materials: Mapping[str, Material],
     rooms: Mapping[str, int],
+    ground: Footing,
 ) -> Routing:
     """Return the routing of a process, or of a set's own operations (``process`` None).
 
     Stations are given by their index; ``with_hours`` are those with hours of their own,
-    ``rooms`` the parts a unit of each takes, where it counts parts.
+    ``rooms`` the parts a unit of each takes, where it counts parts; ``ground`` says for an
+    operation its room in a state and its session.
     """
     has_pulls = process is not None and process.has_pulls
     place = {operation.name: i for i, operation in enumerate(operations)}
@@ -51,15 +56,14 @@ def compile_routing(
         _keep(i, hold, place, levels, chains, stations, has_pulls=has_pulls)
         for i, hold in enumerate(holds)
     )
-    steps = tuple(
-        _aged(
-            _step(
-                i, operation, place, levels, chains, keeps, crews, stations, with_hours, materials
-            ),
-            process,
+
+    def made(i: int, operation: Operation) -> Step:
+        step = _step(
+            i, operation, place, levels, chains, keeps, crews, stations, with_hours, materials
         )
-        for i, operation in enumerate(operations)
-    )
+        return _aged(_footed(step, ground), process)
+
+    steps = tuple(made(i, operation) for i, operation in enumerate(operations))
     conditioning = process.conditioning if process is not None else None
     return Routing(
         key=key,
@@ -73,7 +77,10 @@ def compile_routing(
         ),
         conditioning=None
         if conditioning is None
-        else _step(0, conditioning, {}, [UNIT], [-1], (), crews, stations, with_hours, materials),
+        else _footed(
+            _step(0, conditioning, {}, [UNIT], [-1], (), crews, stations, with_hours, materials),
+            ground,
+        ),
     )
 
 
@@ -168,6 +175,14 @@ def _step(
     )
 
 
+def _footed(step: Step, ground: Footing) -> Step:
+    """Return a step with the room and session it needs; work of a session does not pause."""
+    room, session = ground(step.operation)
+    return replace(
+        step, room=room, session=session, interruptible=step.interruptible and not session
+    )
+
+
 def _aged(step: Step, process: Process | None) -> Step:
     """Return a step with the step that age counts from, where it asks for an age."""
     age_min = step.operation.least_age_min
@@ -185,10 +200,10 @@ def _tied(step: Step, steps: Sequence[Step]) -> bool:
         return True
     if not step.exact:
         return False
-    # A start that may not wait is sure by itself, unless a station's hours or a hold that
-    # begins could refuse it. Where it gathers finer tasks it is placed once the last of
-    # them has ended.
-    return bool(step.hours_of or step.starts_holds) or all(
+    # A start that may not wait is sure by itself, unless a station's hours, a room's state
+    # or a hold that begins could refuse it. Where it gathers finer tasks it is placed once the
+    # last of them has ended.
+    return bool(step.hours_of or step.starts_holds or step.room) or all(
         step.level <= steps[p].level for p in step.preds
     )
 

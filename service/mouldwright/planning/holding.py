@@ -55,7 +55,8 @@ class Holder:
         """Book a found task: people, station, holds begun and holds ended."""
         bench, step = self.bench, found.step
         if found.people:
-            bench.take_people((found.start, found.end, found.people, found.spans))
+            bench.take_people((found.start, found.end, found.people, found.spans), step.session)
+        bench.take_room(step.room, found.start, found.end)
         if found.unit >= 0:
             parts = sum(self.lots[m[0]].cavities if m[2] == ALL else 1 for m in found.items)
             bench.take_unit(found.unit, found.start, found.end, parts)

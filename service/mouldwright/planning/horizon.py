@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mouldwright.domain.hours.opening import OpeningHours, Window
-from mouldwright.planning.problem import Lot
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.problem import Lot, Place
 from mouldwright.planning.routing import Routing, duration_min
 
 # Even an empty plan may have to wait this long for its first opening.
@@ -30,6 +31,21 @@ class Opening:
             found = hours.windows(now, now + self.length)
             self._known[key] = tuple((start - now, end - now) for start, end in found)
         return self._known[key]
+
+
+def places_of(shop: Shop, opening: Opening) -> tuple[Place, ...]:
+    """Return the stations of a shop, those with hours of their own laid out."""
+    return tuple(
+        Place(
+            key=key,
+            units=tuple(f"{key} {n}" for n in range(1, station.count + 1)),
+            room=station.room or 0,
+            windows=None
+            if station.weekly is None
+            else opening.of(shop.hours.with_weekly(station.weekly)),
+        )
+        for key, station in shop.stations.items()
+    )
 
 
 def estimate(lots: Sequence[Lot], routings: Sequence[Routing]) -> int:

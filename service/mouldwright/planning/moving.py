@@ -12,6 +12,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.planning.check import check_plan
 from mouldwright.planning.pinned import shares
 from mouldwright.planning.plan import Objective, OrderOutcome, Plan, Task
+from mouldwright.planning.sessions import sessions_of
 
 # A pause is looked over this far; a task that pauses for longer cannot be laid out.
 _LONGEST_PAUSE_MIN = 60 * 1440
@@ -89,10 +90,12 @@ def with_tasks(shop: Shop, plan: Plan, tasks: Sequence[Task]) -> Plan:
         for order in plan.orders
     )
     weights = {order.number: order.weight for order in shop.orders}
+    sessions = sessions_of(shop, tasks, now=plan.now)
     objective = Objective(
         weighted_late_min=sum(weights.get(o.number, 0) * o.late_min for o in orders),
         finish_min=max((o.finish for o in orders), default=plan.now) - plan.now,
-        attended_min=sum(len(t.people) * sum(b - a for a, b in t.spans) for t in tasks),
+        attended_min=sum(len(t.people) * sum(b - a for a, b in t.spans) for t in tasks)
+        + sum(s.gear_up_min + s.clean_down_min for s in sessions),
     )
     ordered = tuple(sorted(tasks, key=lambda t: (t.start, t.end, t.process, t.operation)))
     return replace(
@@ -103,6 +106,7 @@ def with_tasks(shop: Shop, plan: Plan, tasks: Sequence[Task]) -> Plan:
         bound=None,
         bound_name=None,
         checked=False,
+        sessions=sessions,
     )
 
 

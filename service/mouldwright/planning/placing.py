@@ -206,7 +206,7 @@ class Placer:
         spans: tuple[Window, ...] | None = None
         unit = tool = -1
         keeps = [self.routings[lot.routing].keeps[k] for k in step.starts_holds]
-        simple = step.station < 0 and not keeps and not step.hours_of
+        simple = step.station < 0 and not keeps and not step.hours_of and step.room is None
         while True:
             before = start
             if step.crew >= 0:
@@ -227,6 +227,8 @@ class Placer:
                 parts = sum(self.lots[m[0]].cavities if m[2] == ALL else 1 for m in members)
                 at, unit = bench.find_unit(step.station, start, end - start, parts)
                 start = max(start, at)
+            if step.room is not None:
+                start = max(start, bench.quarters.first_fit(step.room, start, end - start))
             for keep in keeps:
                 start = max(start, self.holder.ready(keep, members, start))
             if start >= NEVER:

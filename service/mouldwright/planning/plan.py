@@ -62,6 +62,26 @@ class Task:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WorkSession:
+    """One person's unbroken run of work that is geared up for and cleaned down after.
+
+    Attributes:
+        session: Key of the session.
+        start: Minute gearing up begins; the plan's now where it had begun before.
+        end: Minute after cleaning down.
+        gear_up_min: Minutes of it before the first task; 0 where it had begun before now.
+        clean_down_min: Minutes of it after the last task.
+    """
+
+    session: str
+    person: str
+    start: int
+    end: int
+    gear_up_min: int
+    clean_down_min: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OrderOutcome:
     """When an order finishes and what holds it.
 
@@ -89,7 +109,7 @@ class Objective:
     Attributes:
         weighted_late_min: Sum over orders of weight x minutes late.
         finish_min: Minutes from now to the end of the last task of any order.
-        attended_min: Person-minutes of attended work.
+        attended_min: Person-minutes of attended work, going in and coming out included.
     """
 
     weighted_late_min: int
@@ -106,6 +126,7 @@ class Plan:
         bound: Proven lower bound on the first part of the objective that is not zero.
         bound_name: Which argument gave it, in words.
         checked: Whether the independent checker passed it.
+        sessions: The sessions its tasks make, by start.
     """
 
     now: int
@@ -116,6 +137,7 @@ class Plan:
     bound: int | None = None
     bound_name: str | None = None
     checked: bool = False
+    sessions: tuple[WorkSession, ...] = ()
 
     @property
     def gap(self) -> float | None:

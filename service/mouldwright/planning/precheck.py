@@ -86,7 +86,7 @@ def _people_reasons(problem: Problem, routing: Routing, step: Step, work: int) -
             f"has {len(crew)}; {step.people - len(crew)} more would do."
         )
         return
-    most = _longest_together(problem, crew, step.people)
+    most = _longest_together(problem, crew, step.people) - problem.ground.overhead_min(step.session)
     if step.interruptible and most > 0:
         return
     if work > most or most == 0:

@@ -6,11 +6,12 @@ steps are indices. Nothing here decides anything.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from mouldwright.domain.hours.opening import Window
 from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.ground import Ground
 from mouldwright.planning.plan import Task
 from mouldwright.planning.routing import Routing
 
@@ -121,6 +122,7 @@ class Problem:
         windows: Open time of each person.
         crews: Sets of people, by index, those to ask first in front.
         running: Tasks under way, kept as they are.
+        ground: Rooms and sessions.
     """
 
     shop: Shop
@@ -137,6 +139,7 @@ class Problem:
     lots: tuple[Lot, ...]
     demands: tuple[Demand, ...]
     running: tuple[Task, ...] = ()
+    ground: Ground = field(default_factory=Ground)
 
     def routing_of(self, lot: Lot) -> Routing:
         """Return the routing a lot follows."""

@@ -145,6 +145,8 @@ def _is_flow(problem: Problem, lot: Lot) -> bool:
             and step.people <= 1
             and not step.interruptible
             and not step.hours_of
+            and step.room is None
+            and not step.session
             and step.wait_min == 0
             and step.age_min == 0
             and step.wait_max >= NEVER

@@ -35,6 +35,8 @@ class Step:
         station: Index of the station it occupies by itself; -1 where it has none or
             a hold keeps it already.
         hours_of: Stations whose own hours it must keep.
+        room: Room it needs and the state, by index; None for none.
+        session: Session it is work of; NO_SESSION for none.
         exact: Whether it must start as soon as its predecessors allow.
         preds: Indices of the steps it follows.
         pot_life_min: Of the mix this step makes; NEVER where it makes none.
@@ -65,6 +67,8 @@ class Step:
     starts_holds: tuple[int, ...]
     ends_holds: tuple[int, ...]
     within: tuple[int, ...]
+    room: tuple[int, int] | None = None
+    session: int = 0
     age_of: int = -1
     age_min: int = 0
 

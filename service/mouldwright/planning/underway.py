@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from mouldwright.domain.hours.opening import Window
+from mouldwright.planning.ground import NO_SESSION, operation_named, session_index
 from mouldwright.planning.placed import Item
 from mouldwright.planning.plan import Task
 from mouldwright.planning.problem import Lot
@@ -85,11 +87,7 @@ class Underway:
         """Book one running task."""
         now, bench = self.problem.now, self.dispatch.bench
         spans = [(a - now, b - now) for a, b in task.spans]
-        for key in task.people:
-            if key in self.problem.people:
-                free = bench.people[self.problem.people.index(key)]
-                for start, end in spans:
-                    free.block(start, end)
+        self._occupy(task, spans)
         tools = {tool.name: t for t, tool in enumerate(self.problem.tools)}
         tool = tools.get(task.mould or "", -1)
         if not task.members and tool >= 0 and self.problem.tools[tool].built_by < 0:
@@ -111,6 +109,21 @@ class Underway:
             if step.station >= 0:
                 for unit in self._units(task, step.station):
                     bench.occupy(unit, spans[0][0], spans[-1][1], len(items) * lot.cavities)
+
+    def _occupy(self, task: Task, spans: list[Window]) -> None:
+        """Keep a running task's people busy, and its room in the state it needs."""
+        problem, bench = self.problem, self.dispatch.bench
+        operation = operation_named(problem.shop, task.process, task.operation)
+        session = NO_SESSION
+        if operation is not None:
+            session = session_index(problem.shop, problem.ground, operation)
+            where = problem.ground.room_of(operation)
+            if where is not None:
+                bench.quarters.add(where, spans[0][0], spans[-1][1])
+        for key in task.people:
+            if key in problem.people:
+                for start, end in spans:
+                    bench.occupy_person(problem.people.index(key), start, end, session)
 
     def _units(self, task: Task, place: int) -> list[int]:
         """Return the units of a station that a task names."""

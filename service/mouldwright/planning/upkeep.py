@@ -108,6 +108,8 @@ class Upkeep:
                 at = bench.hours_fit(place, at, finish - begin)
             if step.station >= 0:
                 at, unit = bench.find_unit(step.station, at, finish - begin, 1)
+            if step.room is not None:
+                at = bench.quarters.first_fit(step.room, at, finish - begin)
             if at >= NEVER:
                 dispatch.next_try[q] = NEVER
                 return
@@ -118,7 +120,8 @@ class Upkeep:
             dispatch.next_try[q] = begin
             return
         if found is not None:
-            bench.take_people(found)
+            bench.take_people(found, step.session)
+        bench.take_room(step.room, begin, finish)
         if unit >= 0:
             bench.take_unit(unit, begin, finish, 1)
         bench.log.clear()

@@ -22,7 +22,9 @@ class Walks:
     def __init__(self, problem: Problem) -> None:
         """Lay out, for each step met, the windows it may be worked in."""
         self.problem = problem
-        self._options: dict[tuple[int, int, tuple[int, ...]], tuple[tuple[Window, ...], ...]] = {}
+        self._options: dict[
+            tuple[int, int, tuple[int, ...], int], tuple[tuple[Window, ...], ...]
+        ] = {}
 
     def work(self, lot: Lot, step: Step) -> int:
         """Return the least minutes of a step for one unit of a lot."""
@@ -77,17 +79,17 @@ class Walks:
 
     def _windows(self, step: Step) -> tuple[tuple[Window, ...], ...]:
         """Return alternatives: windows in any one of which the step may be done."""
-        key = (step.crew, step.people, step.hours_of)
+        key = (step.crew, step.people, step.hours_of, step.session)
         if key not in self._options:
             problem = self.problem
             if step.crew < 0:
                 found: list[Sequence[Window]] = [((-NEVER, NEVER),)]
             elif step.people == 1:
-                found = [problem.windows[p] for p in problem.crews[step.crew]]
+                found = [self._worked(p, step) for p in problem.crews[step.crew]]
             else:
                 # Open while enough of them are, whoever they are: never too little.
                 found = [
-                    _enough([problem.windows[p] for p in problem.crews[step.crew]], step.people)
+                    _enough([self._worked(p, step) for p in problem.crews[step.crew]], step.people)
                 ]
             for place in step.hours_of:
                 opening = problem.places[place].windows
@@ -95,6 +97,23 @@ class Walks:
                     found = [intersect(windows, opening) for windows in found]
             self._options[key] = tuple(dict.fromkeys(tuple(w) for w in found))
         return self._options[key]
+
+    def _worked(self, person: int, step: Step) -> Sequence[Window]:
+        """Return when a person can be at a step: going in and coming out taken off.
+
+        Who is at work already may be in, so that the first opening then begins as it is.
+        """
+        windows, ground = self.problem.windows[person], self.problem.ground
+        if not step.session:
+            return windows
+        gear, clean = ground.gear_up_min[step.session], ground.clean_down_min[step.session]
+        found = []
+        for i, (opens, closes) in enumerate(windows):
+            start = opens if self.problem.running and not i else opens + gear
+            end = closes if self.problem.running and not i else closes - clean
+            if start < end:
+                found.append((start, end))
+        return found
 
 
 def _whole_end(windows: Sequence[Window], ready: int, work: int) -> int:

@@ -43,6 +43,8 @@ def assemble(scenario: Scenario, coordinates: Mapping[str, Loop]) -> tuple[Shop,
         unbillable_share=written.unbillable_share,
         people={key: person.person(key) for key, person in scenario.people.items()},
         stations={key: station.station(key) for key, station in scenario.stations.items()},
+        rooms={key: room.room(key) for key, room in scenario.rooms.items()},
+        sessions={key: session.session(key) for key, session in scenario.sessions.items()},
         materials={key: material.material(key) for key, material in scenario.materials.items()},
         suppliers={key: supplier.supplier(key) for key, supplier in scenario.suppliers.items()},
         stock=Stock(

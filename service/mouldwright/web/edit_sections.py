@@ -40,6 +40,8 @@ SECTIONS: dict[str, Section] = {
         Section(key="hours", title="Hours", thing="the hours", is_single=True),
         Section(key="people", title="People", thing="this person"),
         Section(key="stations", title="Stations", thing="this station"),
+        Section(key="rooms", title="Rooms", thing="this room"),
+        Section(key="sessions", title="Sessions", thing="this session"),
         Section(
             key="materials",
             title="Materials",

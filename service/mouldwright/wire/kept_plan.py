@@ -8,7 +8,7 @@ from datetime import datetime
 from pydantic import BaseModel, Field
 
 from mouldwright.domain.hours.opening import Window, minute_of
-from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Task
+from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Task, WorkSession
 from mouldwright.wire.answers.plan import PlanAnswer, TaskAnswer, task_answers
 
 
@@ -42,6 +42,17 @@ class KeptPlanDocument(PlanAnswer):
             bound=self.bound,
             bound_name=self.bound_name,
             checked=self.checked,
+            sessions=tuple(
+                WorkSession(
+                    session=s.session,
+                    person=s.person,
+                    start=_minute(s.start),
+                    end=_minute(s.end),
+                    gear_up_min=s.gear_up_min,
+                    clean_down_min=s.clean_down_min,
+                )
+                for s in self.sessions
+            ),
         )
 
 

@@ -27,7 +27,8 @@ _AND_AGAIN = (
     "batch_pulls",
     "batch_parts",
 )
-_SAME = (*_AGAIN, *_AND_AGAIN, "batch_g", "learning_rate")
+_ROOMS = ("in_room", "room_state")
+_SAME = (*_AGAIN, *_AND_AGAIN, *_ROOMS, "batch_g", "learning_rate")
 
 
 class Operation(Model):
@@ -52,6 +53,10 @@ class Operation(Model):
     people: Count = key("People needed at once.", default=1)
     skill: Text | None = key("What each of them must know.", default=None)
     station: Key | None = key("Key of the station it occupies.", default=None)
+    in_room: Key | None = key("Key of the room it is done in.", default=None)
+    room_state: Text | None = key(
+        "State that room must be in, from its start to its end.", default=None
+    )
     material: Key | None = key(
         "Key of the material it mixes, for a mixing operation.", default=None
     )
@@ -108,6 +113,12 @@ class Operation(Model):
                 "Write attended_min or unattended_min, or one of them for each member: "
                 "attended_each_min, unattended_each_min.",
                 key="attended_min",
+            )
+        if (self.in_room is None) != (self.room_state is None):
+            raise wrong(
+                "a room and its state go together.",
+                "Write both in_room and room_state, or neither.",
+                key="in_room" if self.in_room is None else "room_state",
             )
         if self.wait_max_min is not None and self.wait_max_min < self.wait_min:
             raise wrong(

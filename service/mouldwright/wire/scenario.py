@@ -11,6 +11,7 @@ from mouldwright.wire.mould import MouldFamily
 from mouldwright.wire.order import Order, PartSet
 from mouldwright.wire.part import Part
 from mouldwright.wire.process import Process
+from mouldwright.wire.room import Room, Session
 from mouldwright.wire.shop import Person, Shop, Station
 from mouldwright.wire.supplier import Supplier
 
@@ -22,6 +23,8 @@ class Scenario(Model):
     shop: Shop = key("The workshop itself.")
     people: dict[Key, Person] = key("Who works there.", default={})
     stations: dict[Key, Station] = key("Counted places and machines.", default={})
+    rooms: dict[Key, Room] = key("Rooms whose states exclude each other.", default={})
+    sessions: dict[Key, Session] = key("Work that costs going in and coming out.", default={})
     materials: dict[Key, Material] = key("What parts are made of.", default={})
     suppliers: dict[Key, Supplier] = key("Who sells it.", default={})
     stock: dict[Key, list[Lot]] = key("What is on the shelf, by material.", default={})
@@ -38,6 +41,8 @@ class Scenario(Model):
             shop=Shop.of(shop),
             people={name: Person.of(person) for name, person in shop.people.items()},
             stations={name: Station.of(station) for name, station in shop.stations.items()},
+            rooms={name: Room.of(room) for name, room in shop.rooms.items()},
+            sessions={name: Session.of(session) for name, session in shop.sessions.items()},
             materials={name: Material.of(m) for name, m in shop.materials.items()},
             suppliers={name: Supplier.of(s) for name, s in shop.suppliers.items()},
             stock={name: [Lot.of(lot) for lot in lots] for name, lots in shop.stock.lots.items()},

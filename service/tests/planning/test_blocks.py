@@ -22,6 +22,7 @@ def routing_of(process: Process, materials: dict[str, Material] | None = None) -
         with_hours=frozenset(),
         materials=materials or {},
         rooms={},
+        ground=lambda _operation: (None, 0),
     )
 
 

@@ -17,17 +17,13 @@ PAGE = (ROOT / "docs" / "scenario-format.md").read_text(encoding="utf-8")
 @pytest.mark.parametrize(
     ("instead_of", "asked", "key"),
     [
-        ('name = "trim"\n', 'name = "trim"\nroom = "dust"\n', "room"),
         ('name = "trim"\n', 'name = "trim"\nper_session_min = 15\n', "per_session_min"),
         ('name = "trim"\n', 'name = "trim"\nrework = { share = 0.1, rounds = 2 }\n', "rework"),
         ('name = "trim"\n', 'name = "trim"\nshare = 0.2\n', "share"),
-        ("[stations.printer]\n", '[rooms.bench]\nstates = ["dust"]\n[stations.printer]\n', "rooms"),
         ('per = "pull"\nattended_min = 2 ', 'per = "session"\nattended_min = 2 ', "session"),
     ],
 )
-def test_rooms_sessions_and_rework_are_refused_by_name(
-    instead_of: str, asked: str, key: str
-) -> None:
+def test_rework_and_shares_are_refused_by_name(instead_of: str, asked: str, key: str) -> None:
     text = FIRST_PART.replace(instead_of, asked, 1)
     assert text != FIRST_PART
     with pytest.raises(InvalidInput) as refused:
@@ -35,7 +31,7 @@ def test_rooms_sessions_and_rework_are_refused_by_name(
     assert any(key in f"{fault.path} {fault.value}" for fault in refused.value.faults)
 
 
-@pytest.mark.parametrize("word", ["rooms", "sessions", "rework", "matched sets"])
+@pytest.mark.parametrize("word", ["rework", "matched sets"])
 def test_the_page_of_the_format_says_so(word: str) -> None:
     section = PAGE.partition("## What a scenario cannot say yet")[2].partition("\n## ")[0]
     assert word in section.lower()

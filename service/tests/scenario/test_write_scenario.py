@@ -22,6 +22,7 @@ from mouldwright.domain.part.shape import Coordinates, Ellipse, Polygon, Rectang
 from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
+from mouldwright.domain.room import Room, RoomState, Session
 from mouldwright.domain.shop import Person, PricePolicy, Shop, Station
 from mouldwright.domain.supplier import Offer, Supplier
 from mouldwright.scenario.assemble import assemble
@@ -102,6 +103,7 @@ shapes = st.one_of(
 @st.composite
 def operations(draw: st.DrawFn, name: str) -> Operation:
     least = draw(st.integers(0, 60))
+    in_room = draw(st.none() | keys)
     return Operation(
         name=name,
         per=draw(st.sampled_from(["order", "batch", "pull", "part"])),
@@ -110,6 +112,8 @@ def operations(draw: st.DrawFn, name: str) -> Operation:
         each_min=draw(amounts),
         people=draw(st.integers(1, 4)),
         skill=draw(st.none() | texts),
+        in_room=in_room,
+        room_state=None if in_room is None else draw(texts),
         after=draw(cautions),
         wait_min=least,
         wait_max_min=draw(st.none() | st.integers(least, 900)),
@@ -225,6 +229,31 @@ def shops(draw: st.DrawFn) -> Shop:
             draw,
             lambda key: st.builds(
                 Station, key=st.just(key), title=texts, cost_per_hour=money, weekly=weeks
+            ),
+        ),
+        rooms=by_key(
+            draw,
+            lambda key: st.builds(
+                Room,
+                key=st.just(key),
+                title=texts,
+                states=st.lists(texts, min_size=1, max_size=3, unique=True).map(
+                    lambda names: tuple(
+                        RoomState(name=name, settle_min=n or None) for n, name in enumerate(names)
+                    )
+                ),
+                settle_min=st.integers(0, 99),
+            ),
+        ),
+        sessions=by_key(
+            draw,
+            lambda key: st.builds(
+                Session,
+                key=st.just(key),
+                title=texts,
+                skill=texts,
+                gear_up_min=st.integers(0, 99),
+                clean_down_min=st.integers(0, 99),
             ),
         ),
         materials=by_key(draw, materials),

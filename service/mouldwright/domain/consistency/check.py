@@ -10,6 +10,7 @@ from mouldwright.domain.consistency.money import money_faults
 from mouldwright.domain.consistency.moulds import mould_faults
 from mouldwright.domain.consistency.orders import order_faults
 from mouldwright.domain.consistency.pot_life import pot_life_faults
+from mouldwright.domain.consistency.rooms import room_faults
 from mouldwright.domain.consistency.routing import routing_faults
 from mouldwright.domain.consistency.sizes import size_faults
 from mouldwright.domain.errors import Fault
@@ -21,6 +22,7 @@ def faults_of(shop: Shop) -> tuple[Fault, ...]:
     return tuple(
         chain(
             routing_faults(shop),
+            room_faults(shop),
             pot_life_faults(shop),
             hours_faults(shop),
             material_faults(shop),

@@ -86,7 +86,10 @@ def _fits(
     operation: Operation,
     able: tuple[Person, ...],
 ) -> Iterator[Fault]:
+    session = shop.session_of(operation)
     needed = operation.duration_min(least_members(shop, where, operation))
+    if session is not None:
+        needed += session.gear_up_min + session.clean_down_min
     opening = max(
         (
             calendars.longest_of(group, operation.station)
@@ -107,11 +110,12 @@ def _fits(
             else f"nobody for {who} is ever at work{station}.",
             "Open longer, or let their hours meet.",
         )
-    elif needed > opening and not operation.interruptible:
+    elif needed > opening and (session is not None or not operation.interruptible):
         yield fault(
             (*at, key),
             needed,
-            f"it takes at least {needed} min without a pause and the longest opening of "
+            f"it takes at least {needed} min without a pause"
+            f"{', going in and coming out counted' if session else ''} and the longest opening of "
             f"{many}{who}{station} is {opening} min.",
             "Write interruptible = true, split it into steps, or open longer.",
         )

@@ -26,6 +26,8 @@ class Operation:
         people: How many at once.
         skill: What each of them must know.
         station: Station it occupies, where one.
+        in_room: Room it is done in, where that matters.
+        room_state: State that room must be in from its start to its end, pauses included.
         material: The mixed material it makes, where it is a mixing operation.
         pot_life_until: Operation by whose end that mix must be used.
         after: Operations it follows; empty, the one before it.
@@ -51,6 +53,8 @@ class Operation:
     people: int = 1
     skill: str | None = None
     station: str | None = None
+    in_room: str | None = None
+    room_state: str | None = None
     material: str | None = None
     pot_life_until: str | None = None
     after: tuple[str, ...] = ()

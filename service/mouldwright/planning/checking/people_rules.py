@@ -124,7 +124,8 @@ def judge_people(ledger: Ledger) -> None:
                 )
         if not ledger.is_running(task):
             if task.people:
-                _in_hours(ledger, task, presence.of(task.people), operation.interruptible)
+                pauses = operation.interruptible and not _in_session(ledger, operation)
+                _in_hours(ledger, task, presence.of(task.people), pauses)
             elif len(task.spans) != 1:
                 ledger.complaints.append(f"{ledger.what(task)} pauses and is unattended")
             _length(ledger, task, operation)
@@ -157,6 +158,15 @@ def _in_hours(ledger: Ledger, task: Task, spans: list[Span], interruptible: bool
                 f"{ledger.what(task)} pauses at {ledger.at(paused)} and resumes at "
                 f"{ledger.at(resumed)}, which is not as hours close and reopen"
             )
+
+
+def _in_session(ledger: Ledger, operation: Operation) -> bool:
+    """Return whether an operation is work one gears up for: it does not pause."""
+    where = (operation.in_room, operation.room_state)
+    return any(
+        operation.skill == s.skill if s.skill else where == (s.in_room, s.room_state)
+        for s in ledger.shop.sessions.values()
+    )
 
 
 def _length(ledger: Ledger, task: Task, operation: Operation) -> None:

@@ -19,6 +19,7 @@ from mouldwright.wire.forms import FormField
 _NAMES = {
     **dict.fromkeys(("material", "fibre", "matrix"), "materials"),
     "station": "stations",
+    "in_room": "rooms",
     "part": "parts",
     "process": "processes",
     "made_by": "processes",
@@ -28,6 +29,7 @@ _OF_STEPS = ("from", "to", "pot_life_until")
 FIRST_OF_STEP = (
     *("name", "per", "attended_min", "attended_each_min"),
     *("unattended_min", "unattended_each_min", "people", "skill", "station"),
+    *("in_room", "room_state"),
 )
 
 
@@ -165,6 +167,7 @@ class EditForm:
         tables: dict[str, Mapping[str, Any]] = {
             "materials": shop.materials,
             "stations": shop.stations,
+            "rooms": shop.rooms,
             "parts": shop.parts,
             "processes": shop.processes,
         }

@@ -52,6 +52,22 @@ def steps_of(shop: Shop) -> tuple[Step, ...]:
             may=True,
         ),
         _many(
+            "rooms",
+            "Rooms",
+            shop.rooms,
+            "Rooms that are dusty, wet or in paint by turns, and how long they settle between.",
+            "Add a room",
+            may=True,
+        ),
+        _many(
+            "sessions",
+            "Sessions",
+            shop.sessions,
+            "Work one gears up for and cleans down after: minutes going in and coming out.",
+            "Add a session",
+            may=True,
+        ),
+        _many(
             "materials",
             "Materials",
             shop.materials,

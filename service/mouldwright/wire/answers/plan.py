@@ -35,6 +35,17 @@ class TaskAnswer(BaseModel):
     mixed_g: float | None
 
 
+class SessionAnswer(BaseModel):
+    """One person's run of work that is geared up for and cleaned down after."""
+
+    session: str
+    person: str
+    start: str = Field(description="gearing up begins")
+    end: str = Field(description="cleaning down ends")
+    gear_up_min: int
+    clean_down_min: int
+
+
 class OrderAnswer(BaseModel):
     """When an order finishes."""
 
@@ -65,6 +76,7 @@ class PlanAnswer(BaseModel):
     bound_name: str | None
     gap: float | None
     checked: bool
+    sessions: list[SessionAnswer] = Field(default=[], description="by start")
 
     @classmethod
     def of(cls, plan: Plan) -> PlanAnswer:
@@ -93,6 +105,17 @@ class PlanAnswer(BaseModel):
             bound_name=plan.bound_name,
             gap=plan.gap,
             checked=plan.checked,
+            sessions=[
+                SessionAnswer(
+                    session=s.session,
+                    person=s.person,
+                    start=at(s.start),
+                    end=at(s.end),
+                    gear_up_min=s.gear_up_min,
+                    clean_down_min=s.clean_down_min,
+                )
+                for s in plan.sessions
+            ],
         )
 
 
