@@ -47,7 +47,7 @@ def watched() -> Iterator[Watch]:
 
 
 def _line(report: Report) -> str:
-    late, finish, _ = report.best
+    late, finish, *_ = report.best
     value = f"{late / 60:.0f} weighted hours late" if late else f"ready in {finish / 60:.1f} h"
     gap = "" if report.gap is None else f", within {report.gap * 100:.2f} % of the best possible"
     return f"plan {report.tries}: {value}{gap}; trying {report.trying} (Ctrl-C takes this one)"

@@ -35,6 +35,12 @@ def objective_of(problem: Problem, tasks: Sequence[Placed]) -> Objective:
     return Objective(weighted_late_min=late, finish_min=max([0, *finishes]), attended_min=attended)
 
 
+def weighted_finishes(problem: Problem, tasks: Sequence[Placed]) -> int:
+    """Return the sum over orders of weight x minutes from now to the order's finish."""
+    finishes = finishes_of(problem, tasks)
+    return sum(d.weight * f for d, f in zip(problem.demands, finishes, strict=True))
+
+
 def finishes_of(problem: Problem, tasks: Sequence[Placed]) -> list[int]:
     """Return when each order's last task ends, in minutes from now."""
     finishes = [LONG_AGO] * len(problem.demands)

@@ -9,7 +9,7 @@ from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.alone import largest_batch
-from mouldwright.planning.assemble import objective_of, without_idle_upkeep
+from mouldwright.planning.assemble import objective_of, weighted_finishes, without_idle_upkeep
 from mouldwright.planning.bench import Bench
 from mouldwright.planning.compiling import build_problem
 from mouldwright.planning.construct import CutOff, Dispatch, HorizonTooShort, Stuck, Unplaceable
@@ -26,7 +26,9 @@ FURTHEST_MIN = 40 * 366 * 1440
 # Nor this far where all work stopped before half of it.
 NEAR_MIN = 3 * 366 * 1440
 
-Value = tuple[int, int, int]
+# Weighted lateness, last finish, every order's finish by weight, attended minutes: the first
+# that differs decides.
+Value = tuple[int, int, int, int]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +36,8 @@ class Attempt:
     """A whole plan as placed, and its worth.
 
     Attributes:
-        value: Weighted lateness, finish, attended minutes: smaller is better.
+        value: Weighted lateness, last finish, finishes of all orders by weight, attended
+            minutes: smaller is better.
         decisions: Blocks placed to build it.
     """
 
@@ -43,6 +46,13 @@ class Attempt:
     progress: Progress
     policy: Policy
     decisions: int = 0
+
+
+def value_of(problem: Problem, tasks: Sequence[Placed]) -> Value:
+    """Return what a whole plan is worth."""
+    worth = objective_of(problem, tasks)
+    finishes = weighted_finishes(problem, tasks)
+    return worth.weighted_late_min, worth.finish_min, finishes, worth.attended_min
 
 
 class Engine:
@@ -124,10 +134,8 @@ class Engine:
                 continue
             except Unplaceable as found:
                 raise HardLimit([self._unplaceable(found)]) from None
-            worth = objective_of(self.problem, tasks)
-            value = (worth.weighted_late_min, worth.finish_min, worth.attended_min)
             return Attempt(
-                value=value,
+                value=value_of(self.problem, tasks),
                 tasks=tasks,
                 progress=dispatch.progress,
                 policy=given,

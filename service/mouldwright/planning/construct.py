@@ -66,7 +66,7 @@ class Dispatch:
         problem: Problem,
         queues: Queues,
         policy: Policy,
-        worst: tuple[int, int, int] | None = None,
+        worst: tuple[int, ...] | None = None,
     ) -> None:
         """Begin with nothing placed but what is under way."""
         self.problem, self.queues, self.policy, self.worst = problem, queues, policy, worst

@@ -12,8 +12,7 @@ from collections import Counter
 from collections.abc import Sequence
 from heapq import heappop, heappush
 
-from mouldwright.planning.assemble import objective_of
-from mouldwright.planning.attempt import Attempt
+from mouldwright.planning.attempt import Attempt, value_of
 from mouldwright.planning.flow.instance import FlowHold, FlowInstance, FlowOrder, FlowStep, Starts
 from mouldwright.planning.placed import Placed, Progress
 from mouldwright.planning.policy import Policy
@@ -216,9 +215,8 @@ def from_flow(problem: Problem, starts: Starts) -> Attempt:
     placed.sort(key=lambda task: (task.start, task.end, task.lot, task.items, task.step.index))
     _hand_to_people(problem, placed)
     _hand_out_copies(problem, starts, placed, progress)
-    worth = objective_of(problem, placed)
     return Attempt(
-        value=(worth.weighted_late_min, worth.finish_min, worth.attended_min),
+        value=value_of(problem, placed),
         tasks=placed,
         progress=progress,
         policy=Policy(rank=(), batch_target=(), patience_min=(), gate=(), name="flow"),

@@ -17,6 +17,7 @@ from mouldwright.planning.check import check_plan
 from mouldwright.planning.explain import binds
 from mouldwright.planning.flow.instance import FlowInstance, FlowResult
 from mouldwright.planning.improve.search import Limits, Report, first_plans, improve
+from mouldwright.planning.just_in_time import just_in_time
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.reduce import as_flow, from_flow, late_bound
 
@@ -76,7 +77,7 @@ def make_plan(
     limits = Limits(
         until=began + seconds if seconds < math.inf else math.inf,
         tries=work_limit,
-        good_enough=(bound.weighted_late_min, bound.finish_min),
+        good_enough=(bound.weighted_late_min, bound.finish_min, _finishes_bound(engine, bound)),
         cancelled=cancelled,
     )
 
@@ -92,14 +93,19 @@ def make_plan(
         best = improve(engine, best, seed=seed, limits=limits, report=report)
     elif not limits.reached(best.value, engine.count):
         best, bound = _improve_flow(engine, flow, best, bound, limits, seed, progress)
-    plan = assemble(engine.problem, best.tasks, best.progress, engine.unit_names)
     value, name = _bound_for(best.value, bound)
     causes = binds(engine.problem, best.tasks, best.progress)
-    outcomes = tuple(
-        replace(outcome, binds=why) for outcome, why in zip(plan.orders, causes, strict=True)
-    )
-    plan = replace(plan, orders=outcomes, bound=value, bound_name=name)
-    complaints = check_plan(shop, plan, running=tuple(running))
+    complaints: Sequence[str] = ()
+    # As late as it may be where that passes the check, else as it was found.
+    for tasks in (just_in_time(engine.problem, best.tasks), best.tasks):
+        plan = assemble(engine.problem, tasks, best.progress, engine.unit_names)
+        outcomes = tuple(
+            replace(outcome, binds=why) for outcome, why in zip(plan.orders, causes, strict=True)
+        )
+        plan = replace(plan, orders=outcomes, bound=value, bound_name=name)
+        complaints = check_plan(shop, plan, running=tuple(running))
+        if not complaints:
+            break
     if complaints and pinned:
         raise HardLimit([f"What is pinned cannot be kept: {c}" for c in complaints[:20]])
     if complaints:
@@ -119,11 +125,11 @@ def _improve_flow(
     """Return the better of a plan and what the flow's own search finds, with its proof."""
     from mouldwright.planning.flow.solve import solve_flow
 
-    attended = best.value[2]
+    attended = best.value[3]
 
     def report(found: FlowResult) -> None:
         if progress is not None:
-            value = (found.weighted_late_min, found.finish_min, attended)
+            value = (found.weighted_late_min, found.finish_min, found.finishes, attended)
             bounded = _with_flow(bound, flow, found)
             progress(_report(value, bounded, "search of the flow", engine.count))
 
@@ -138,6 +144,14 @@ def _improve_flow(
     )
     found = from_flow(engine.problem, result.starts)
     return min(best, found, key=lambda a: a.value), _with_flow(bound, flow, result)
+
+
+def _finishes_bound(engine: Engine, bound: Bound) -> int:
+    """Return a bound on the sum over orders of weight x finish: each order's own."""
+    return sum(
+        demand.weight * finish
+        for demand, finish in zip(engine.problem.demands, bound.order_finish, strict=True)
+    )
 
 
 def _with_flow(bound: Bound, flow: FlowInstance, result: FlowResult) -> Bound:

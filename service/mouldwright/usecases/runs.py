@@ -228,7 +228,7 @@ _STALE = (
 
 def progress_of(report: Report) -> RunProgress:
     """Return what the search says of itself as it is kept."""
-    late, finish, attended = report.best
+    late, finish, _, attended = report.best
     return RunProgress(
         weighted_late_min=late,
         finish_min=finish,

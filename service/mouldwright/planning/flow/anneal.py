@@ -18,6 +18,9 @@ from mouldwright.planning.flow.moves import Moves
 from mouldwright.planning.flow.stages import Stages
 from mouldwright.planning.flow.urgency import Keys, Urgency
 
+# Share by which finishes may grow on the way while a plan is settled.
+SETTLE_ROOM = 0.02
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Scored:
@@ -66,7 +69,7 @@ class Search:
         self._arrays = arrays
 
     def take(self, starts: list[int], stages: Stages) -> None:
-        """Keep a plan made elsewhere as the best."""
+        """Keep a plan made elsewhere as the best, unless it is worse."""
         finishes = [
             starts[stages.task[last] + stages.units[last] - 1]
             + stages.duration[last]
@@ -74,9 +77,10 @@ class Search:
             for last in (stages.first[place + 1] - 1 for place in range(stages.orders))
         ]
         value, spread = self.score(finishes)
-        self.best = Scored(
-            value=value, spread=spread, finishes=tuple(finishes), starts=tuple(starts)
-        )
+        if self.best is None or (value, spread) < (self.best.value, self.best.spread):
+            self.best = Scored(
+                value=value, spread=spread, finishes=tuple(finishes), starts=tuple(starts)
+            )
 
     def score(self, finishes: list[int]) -> tuple[int, float]:
         """Return (value, spread) of orders ending so."""
@@ -85,7 +89,7 @@ class Search:
         for order, at in zip(self._instance.orders, finishes, strict=True):
             if order.due is not None and at > order.due:
                 late += order.weight * (at - order.due)
-            spread += at
+            spread += order.weight * at
         finish = max(finishes) - self._instance.origin
         instance = self._instance
         return instance.lateness_weight * late + instance.finish_weight * finish, spread
@@ -151,4 +155,29 @@ class Search:
                     best, since_best = current, 0
             if since_best > 400:
                 current, since_best = best, 0
+        return best
+
+    def settle(self, lead: Lead, *, rng: random.Random, stop: Callable[[], bool]) -> Lead:
+        """Look for plans of no higher value in which the orders finish earlier by weight.
+
+        Args:
+            lead: Where to begin.
+            rng: Makes every choice.
+            stop: Asked before every try.
+        """
+        best = current = lead
+        moves = Moves(lead.keys, self._instance)
+        since_best = 0
+        while not stop():
+            tried = moves.bend(current.urgency, rng, current.made.finishes)
+            made = self.attempt(lead.keys, tried)
+            since_best += 1
+            # A little slack on the way, so that it takes more than one change to get out.
+            room = 1.0 + SETTLE_ROOM / (1 + since_best)
+            if made is None or made.value > lead.made.value:
+                continue
+            if made.spread <= room * current.made.spread:
+                current = Lead(keys=lead.keys, urgency=tried, made=made)
+                if (made.value, made.spread) < (best.made.value, best.made.spread):
+                    best, since_best = current, 0
         return best

@@ -105,6 +105,7 @@ class FlowResult:
         value: The objective, in its own units.
         weighted_late_min: Sum of weight x minutes late.
         finish_min: Minutes from the origin to the last end.
+        finishes: Sum over orders of weight x minutes from the origin to the order's last end.
         bound: Proven lower bound on ``value``.
         bound_name: Which argument gave it, in words.
         proven: Whether no plan can be better.
@@ -114,6 +115,7 @@ class FlowResult:
     value: int
     weighted_late_min: int
     finish_min: int
+    finishes: int
     bound: int
     bound_name: str
     proven: bool

@@ -48,6 +48,7 @@ class Prover:
         value: int,
         bound: int,
         late_bound: int,
+        settle: bool = False,
     ) -> None:
         """Build the model.
 
@@ -58,6 +59,8 @@ class Prover:
             value: What it is worth.
             bound: Lower bound already proven.
             late_bound: Lower bound on weighted minutes late.
+            settle: Make the sum of weight x finish small instead of the value, which may be
+                what it is.
         """
         self._instance = instance
         self._units = units
@@ -65,6 +68,7 @@ class Prover:
         self._hint = starts
         self._value = value
         self._bound = bound
+        self._settle = settle
         self._model = cp_model.CpModel()
         self._start: list[cp_model.IntVar] = []
         self._finish_by = self._deadlines(late_bound)
@@ -222,12 +226,13 @@ class Prover:
         """Value = lateness_weight x sum(weight x late) + finish_weight x (finish - origin)."""
         instance, stages, model = self._instance, self._stages, self._model
         finish = model.new_int_var(instance.origin, max(self._finish_by), "finish")
-        terms = []
+        terms, finishes = [], []
         for place, order in enumerate(instance.orders):
             last = stages.first[place + 1] - 1
             at = self._start[stages.task[last] + stages.units[last] - 1]
             end = at + stages.duration[last] + stages.lag[last]
             model.add(finish >= end)
+            finishes.append(order.weight * end)
             if order.due is not None and order.weight > 0 and instance.lateness_weight > 0:
                 late = model.new_int_var(0, max(0, self._finish_by[place] - order.due), "late")
                 model.add(late >= end - order.due)
@@ -235,7 +240,7 @@ class Prover:
         value = sum(terms) + instance.finish_weight * (finish - instance.origin)
         model.add(value <= self._value)
         model.add(value >= self._bound)
-        model.minimize(value)
+        model.minimize(sum(finishes) if self._settle else value)
 
 
 def whole_bound(bound: float) -> int:

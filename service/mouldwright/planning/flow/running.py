@@ -112,6 +112,10 @@ class Run:
             value=value,
             weighted_late_min=late,
             finish_min=finish,
+            finishes=sum(
+                order.weight * (finishes[order.id] - self.instance.origin)
+                for order in self.instance.orders
+            ),
             bound=bound,
             bound_name=self.bound.name,
             proven=bound == value,

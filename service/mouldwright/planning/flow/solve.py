@@ -19,6 +19,12 @@ COMPILE_FROM_SECONDS = 2.5
 PROVE_UP_TO_TASKS = 500
 # The easy ones are proven at once; the rest are annealed before they are tried again.
 PROVE_FIRST_SHARE = 0.1
+# The rest of a search of several orders, and so many passes where it ended early, go to
+# letting orders finish earlier than their dates ask.
+SETTLE_FROM = 0.9
+SETTLE_PASSES = 300
+# What the solver gets for that, of the time left, where it found the plan.
+SETTLE_SHARE = 0.3
 # How many leads of the portfolio are annealed, and the share of the search they may use.
 TRY_LEADS = 4
 TRY_SHARE = 0.4
@@ -54,26 +60,28 @@ def solve_flow(
         progress=progress,
         cancelled=cancelled,
     )
-    _first_plan(run)
+    lead = _first_plan(run)
     if seconds >= COMPILE_FROM_SECONDS and run.stages.tasks >= COMPILE_FROM_TASKS:
         _compile(run)
     targets = _find_bound(run)
-    if not run.met:
-        _search(run, targets)
+    if not run.met or run.stages.orders > 1:
+        _search(run, targets, [lead])
     run.report(now=True)
     return run.result()
 
 
-def _first_plan(run: Run) -> None:
+def _first_plan(run: Run) -> Lead:
     """Make some plan with the simplest rule: dates first, moulds kept turning."""
     dates = {
         place: order.due if order.due is not None else run.instance.windows[-1][1]
         for place, order in enumerate(run.instance.orders)
     }
     keys = Keys(run.finish.units, dates)
-    if run.search.attempt(keys, keys.moulds_first()) is None:
+    lead = run.search.lead(keys, keys.moulds_first())
+    if lead is None:
         raise ValueError("the openings given are too few or too short for all the work")
     run.report(now=True)
+    return lead
 
 
 def _compile(run: Run) -> None:
@@ -158,9 +166,31 @@ def _bound(
     return Bound(value=value, late=late, finish=finish, name=name)
 
 
-def _search(run: Run, targets: dict[int, int]) -> None:
-    """Run the portfolio, anneal its best few briefly and the best of those for longer."""
-    leads: list[Lead] = []
+def _search(run: Run, targets: dict[int, int], leads: list[Lead]) -> None:
+    """Look for the least value, then let the orders finish earlier where that costs nothing."""
+    _seek(run, targets, leads)
+    best = run.search.best
+    assert best is not None
+    if run.stages.orders == 1 or run.used() >= 1.0:
+        return
+    alike = [lead for lead in leads if lead.made.value <= best.value]
+    if not alike:
+        _prove(run, share=SETTLE_SHARE, settle=True)
+        return
+    last = run.search.passes + SETTLE_PASSES
+
+    def stop() -> bool:
+        return run.used() >= 1.0 or (run.met and run.search.passes >= last)
+
+    lead = min(alike, key=lambda lead: lead.made.spread)
+    run.search.settle(lead, rng=random.Random(run.seed), stop=stop)
+
+
+def _seek(run: Run, targets: dict[int, int], leads: list[Lead]) -> None:
+    """Run the portfolio, anneal its best few briefly and the best of those for longer.
+
+    What was met on the way is added to the leads.
+    """
     for aims in _aims(run, targets):
         _try_rules(run, aims, leads)
     better = None if run.met or run.used() >= 1.0 else _raise_bound(run)
@@ -172,18 +202,19 @@ def _search(run: Run, targets: dict[int, int]) -> None:
     if run.met:
         return
     leads.sort(key=lambda lead: (lead.made.value, lead.made.spread))
-    leads = leads[:TRY_LEADS]
-    end = 0.15 if small else 1.0
+    first = leads[:TRY_LEADS]
+    end = 0.15 if small else SETTLE_FROM if run.stages.orders > 1 else 1.0
     rng = random.Random(run.seed)
     tried = [
-        _anneal(run, lead, rng, until=end * TRY_SHARE * (place + 1) / len(leads), heat=0.05)
-        for place, lead in enumerate(leads)
+        _anneal(run, lead, rng, until=end * TRY_SHARE * (place + 1) / len(first), heat=0.05)
+        for place, lead in enumerate(first)
     ]
+    leads += tried
     if tried:
         best = min(tried, key=lambda lead: (lead.made.value, lead.made.spread))
-        _anneal(run, best, rng, until=end, heat=0.1)
+        leads.append(_anneal(run, best, rng, until=end, heat=0.1))
     if small and not run.met and run.used() < 1.0:
-        _prove(run, share=1.0)
+        _prove(run, share=1.0 if run.stages.orders == 1 else SETTLE_FROM)
 
 
 def _try_rules(run: Run, aims: dict[int, int], leads: list[Lead]) -> None:
@@ -221,8 +252,11 @@ def _anneal(run: Run, lead: Lead, rng: random.Random, *, until: float, heat: flo
     return run.search.anneal(lead, rng=rng, used=used, bound=run.bound.value, heat=heat)
 
 
-def _prove(run: Run, *, share: float) -> None:
-    """Let constraint programming improve the plan or close the gap, in a share of what is left."""
+def _prove(run: Run, *, share: float, settle: bool = False) -> None:
+    """Let constraint programming improve the plan or close the gap, in a share of what is left.
+
+    Told to settle, it makes the orders finish earlier and the value no worse.
+    """
     from mouldwright.planning.flow.prover import Prover
 
     best = run.search.best
@@ -235,6 +269,7 @@ def _prove(run: Run, *, share: float) -> None:
         value=best.value,
         bound=run.bound.value,
         late_bound=run.bound.late,
+        settle=settle,
     )
     proof = prover.solve(
         seconds=share * (run.seconds - run.elapsed),
@@ -242,9 +277,9 @@ def _prove(run: Run, *, share: float) -> None:
         work=None if run.work_limit is None else share * run.work_limit / 1000,
         cancelled=run.cancelled,
     )
-    if proof.starts is not None and proof.value < best.value:
+    if proof.starts is not None and (settle or proof.value < best.value):
         run.search.take(list(proof.starts), run.stages)
-    if proof.bound > run.bound.value:
+    if not settle and proof.bound > run.bound.value:
         run.bound = Bound(
             value=proof.bound,
             late=run.bound.late,

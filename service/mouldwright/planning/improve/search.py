@@ -19,6 +19,8 @@ from mouldwright.planning.improve.moves import Moves
 MEMORY = 25
 # After so many tries without a better plan the search goes back to the best.
 RETURN_AFTER = 200
+# Once no plan can be less late or finish sooner, so many tries go to the other orders' finishes.
+SETTLE_TRIES = 150
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,7 +28,8 @@ class Report:
     """Where a search stands.
 
     Attributes:
-        best: Weighted minutes late, finish and attended minutes of the best plan so far.
+        best: Weighted minutes late, last finish, finishes by weight and attended minutes of
+            the best plan so far.
         bound: Lower bound on the first of them that is not zero; None where unknown.
         gap: (value - bound) / value for that part.
         trying: What is being tried, in words.
@@ -47,19 +50,24 @@ class Limits:
     Attributes:
         until: Reading of the monotonic clock; infinite where only work counts.
         tries: Plans built; None for no limit.
-        good_enough: Weighted lateness and finish that no plan can beat.
+        good_enough: Weighted lateness, last finish and, if it is known, finishes by weight
+            that no plan can beat.
         cancelled: Asked before every try.
     """
 
     until: float
     tries: int | None
-    good_enough: tuple[int, int]
+    good_enough: tuple[int, ...]
     cancelled: Callable[[], bool] | None = None
+
+    def proven(self, best: Value) -> bool:
+        """Return whether no plan is less late or finishes sooner."""
+        return best[0] <= self.good_enough[0] and best[1] <= self.good_enough[1]
 
     def reached(self, best: Value, tries: int) -> bool:
         """Return whether the search should stop."""
         return (
-            (best[0] <= self.good_enough[0] and best[1] <= self.good_enough[1])
+            all(a <= b for a, b in zip(best, self.good_enough, strict=False))
             or (self.tries is not None and tries >= self.tries)
             or time.monotonic() >= self.until
             or (self.cancelled is not None and self.cancelled())
@@ -71,7 +79,7 @@ def first_plans(
 ) -> Attempt:
     """Return the best of a plan and those of the portfolio, as far as the limits allow."""
     for policy in engine.portfolio():
-        if limits.reached(best.value, engine.count):
+        if limits.proven(best.value) or limits.reached(best.value, engine.count):
             break
         if policy == best.policy:
             continue
@@ -95,8 +103,12 @@ def improve(
     moves = Moves(engine.problem, engine.queues, engine.most)
     best = current = start
     memory: list[Value] = [start.value] * MEMORY
-    since_best = tries = 0
+    since_best = tries = settling = 0
     while not limits.reached(best.value, engine.count):
+        if limits.proven(best.value):
+            settling += 1
+            if settling > SETTLE_TRIES:
+                break
         policy = moves.change(current.policy, random, current.value[1], current.decisions)
         worst = max(memory[tries % MEMORY], current.value)
         attempt = engine.attempt_within(policy, worst)
