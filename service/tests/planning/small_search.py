@@ -71,6 +71,9 @@ class _Search:
     stations: dict[str, list[int]]
     best: tuple[int, int] = (1 << 60, 1 << 60)
     ends: dict[str, int] = field(default_factory=dict)
+    # The session of each person's last task, and the last end in each room by state.
+    last: dict[str, str] = field(default_factory=dict)
+    rooms: dict[tuple[str, str], int] = field(default_factory=dict)
     seen: set[Any] = field(default_factory=set)
 
 
@@ -177,6 +180,8 @@ def _state(search: _Search) -> tuple[object, ...]:
         tuple(tuple(units) for units in search.stations.values()),
         tuple((tuple(t.free), tuple(t.since)) for t in search.tools.values()),
         tuple(search.ends.items()),
+        tuple(sorted(search.last.items())),
+        tuple(sorted(search.rooms.items())),
     )
 
 
@@ -239,11 +244,61 @@ def _placements(
         if not operation.attended:
             yield begins, begins + work, (), unit
             continue
+        begins = max(begins, _settled(search, operation))
         able = [p.key for p in search.shop.with_skill(operation.skill)]
         for crew in combinations(able, operation.people):
             moment = max([begins, *(search.people[p] for p in crew)])
-            placed = _worked(search, crew, moment, work, operation.interruptible)
+            if search.shop.sessions:
+                placed = _geared_up(search, crew[0], begins, work, operation)
+            else:
+                placed = _worked(search, crew, moment, work, operation.interruptible)
             yield placed[0], placed[1], crew, unit
+
+
+def _settled(search: _Search, operation: Operation) -> int:
+    """Return when the room of an operation is free of other states, what was placed counted."""
+    if operation.in_room is None:
+        return search.now
+    room = search.shop.rooms[operation.in_room]
+    return max(
+        (
+            end + room.settles_min(state)
+            for (key, state), end in search.rooms.items()
+            if key == room.key and state != operation.room_state
+        ),
+        default=search.now,
+    )
+
+
+def _geared_up(
+    search: _Search, person: str, earliest: int, work: int, operation: Operation
+) -> tuple[int, int]:
+    """Return when one person can do it: gearing up before, cleaning down after, in one opening.
+
+    Within the opening of their last task they come out of its session first, unless the work
+    is of the same one.
+    """
+    sessions = search.shop.sessions
+    own = search.shop.session_of(operation)
+    gear, clean = (own.gear_up_min, own.clean_down_min) if own else (0, 0)
+    free, last = search.people[person], search.last.get(person, "")
+    left, first = work, None
+    for opens, closes in search.windows[person]:
+        if free > closes:
+            continue
+        ready = opens + gear
+        if opens < free <= closes:
+            out = sessions[last].clean_down_min if last else 0
+            ready = free if last == (own.key if own else "") else free + out + gear
+        start = max(ready, earliest)
+        if start >= closes:
+            continue
+        if start + left + clean <= closes:
+            return start if first is None else first, start + left
+        if operation.interruptible and own is None:
+            first = start if first is None else first
+            left -= closes - start
+    raise ValueError("the work fits into no opening")
 
 
 def _worked(
@@ -285,10 +340,15 @@ def _place(
 ) -> None:
     """Do it, explore what follows, and take it back."""
     before = (chain.place, chain.ready, chain.mould)
-    kept = (search.people, search.ends, search.stations)
+    kept = (search.people, search.ends, search.stations, search.last, search.rooms)
     tools_kept = (tools.free, tools.since, tools.left) if tools else None
     # Change copies: the loops above still walk over what was there before.
     search.people = {**search.people, **dict.fromkeys(people, end)}
+    own = search.shop.session_of(operation)
+    search.last = {**search.last, **dict.fromkeys(people, own.key if own else "")}
+    if operation.in_room is not None:
+        where = (operation.in_room, operation.room_state or "")
+        search.rooms = {**search.rooms, where: max(end, search.rooms.get(where, end))}
     search.ends = dict(search.ends)
     search.stations = {key: list(free) for key, free in search.stations.items()}
     if unit is not None:
@@ -307,7 +367,7 @@ def _place(
     search.ends[chain.order.number] = max(search.ends[chain.order.number], end)
     _explore(search)
     chain.place, chain.ready, chain.mould = before
-    search.people, search.ends, search.stations = kept
+    search.people, search.ends, search.stations, search.last, search.rooms = kept
     if tools is not None and tools_kept is not None:
         tools.free, tools.since, tools.left = tools_kept
 
