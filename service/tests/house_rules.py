@@ -10,8 +10,10 @@ from collections.abc import Iterator
 LONGEST_FILE = 400
 OURS = "mouldwright"
 
-# Layer: layers of ours it may import besides itself. "planning.plan" is the one file of values
-# in planning: what a plan is, for those who show or keep one.
+# The files of plain values in planning: what a plan is and why, for those who show or keep one.
+_PLAN_VALUES = ("planning.reasons",)
+# Layer: layers of ours it may import besides itself; whoever may import "planning.plan" may import
+# the other values of planning too.
 _ALLOWED: dict[str, set[str]] = {
     "domain": set(),
     "planning": {"domain"},
@@ -165,6 +167,8 @@ def _may_import_ours(layer: str, origin: str, name: str) -> bool:
     if layer == "wire" and target == "domain":
         return path in _VALUES or f"{path}.{name}" in _VALUES or name[:1].isupper()
     allowed = {layer, *_ALLOWED[layer]}
+    if "planning.plan" in allowed:
+        allowed |= set(_PLAN_VALUES)
     return target in allowed or any(path == a or path.startswith(f"{a}.") for a in allowed)
 
 

@@ -131,14 +131,20 @@ def plan(
     seconds: Seconds = 5.0,
     seed: Annotated[int, typer.Option("--seed", help="Same seed, same search.")] = 1,
     by: Annotated[
-        str, typer.Option("--show", help="The table to print: day, mould or order.")
+        str, typer.Option("--show", help="The table to print: day, mould, order or use.")
     ] = "day",
+    explain: Annotated[
+        str | None,
+        typer.Option("--explain", help="Number of an order: say what fixes its date instead."),
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Plan all open orders: who does what when, on which mould, and when each is ready."""
     from mouldwright.cli import plan as command
 
-    command.plan(scenario, now=now, seconds=seconds, seed=seed, show=by, as_json=as_json)
+    command.plan(
+        scenario, now=now, seconds=seconds, seed=seed, show=by, explain=explain, as_json=as_json
+    )
 
 
 @app.command()

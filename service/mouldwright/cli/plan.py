@@ -6,6 +6,7 @@ from collections import defaultdict
 
 from rich.console import Console
 
+from mouldwright.cli.explain import must_know, show_use, show_why
 from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.progress import watched
 from mouldwright.cli.show import console, figure, heading, print_json, table, when
@@ -17,14 +18,21 @@ from mouldwright.usecases.planned import plan as plan_shop
 from mouldwright.usecases.present import present
 from mouldwright.wire.answers.plan import PlanAnswer
 
-_VIEWS = ("day", "mould", "order")
+_VIEWS = ("day", "mould", "order", "use")
 _MOST_CAUSES_SHOWN = 3
 
 
 def plan(
-    scenario: str, *, now: str | None, seconds: float, seed: int, show: str, as_json: bool
+    scenario: str,
+    *,
+    now: str | None,
+    seconds: float,
+    seed: int,
+    show: str,
+    explain: str | None,
+    as_json: bool,
 ) -> None:
-    """Print the plan of all open orders."""
+    """Print the plan of all open orders, or what fixes the date of one of them."""
     if show not in _VIEWS:
         raise InvalidInput(
             [
@@ -37,6 +45,8 @@ def plan(
             ]
         )
     shop = open_shop(scenario)
+    if explain is not None:
+        must_know(shop, explain)
     with watched() as watch:
         planned = plan_shop(
             shop,
@@ -46,10 +56,16 @@ def plan(
             progress=watch.told,
             cancelled=lambda: watch.stopped,
         )
+    out = console()
+    if explain is not None:
+        show_why(out, shop, planned, explain, as_json=as_json)
+        return
+    if show == "use":
+        show_use(out, shop, planned, as_json=as_json)
+        return
     if as_json:
         print_json(PlanAnswer.of(planned))
         return
-    out = console()
     show_orders(out, planned)
     if show == "mould":
         _by_mould(out, planned)

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from mouldwright.client.connection import Call, Connection
+from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.kept import Kept
+from mouldwright.wire.answers.explanation import ExplanationAnswer, ResourcesAnswer
 from mouldwright.wire.service.run import PlanBy, PlanTasks, PublishedPlan
 
 Plan = Kept[PublishedPlan]
@@ -56,3 +57,13 @@ class Plans:
         }
         call = Call(method="GET", path=f"{self._path}/tasks", query=query)
         return self._connection.read(call, PlanTasks).value
+
+    def why(self, order: str) -> ExplanationAnswer:
+        """Return what fixes an order's date in the plan that holds, from its finish back."""
+        call = Call(method="GET", path=f"{self._path}/orders/{segment(order)}/why")
+        return self._connection.read(call, ExplanationAnswer).value
+
+    def resources(self) -> ResourcesAnswer:
+        """Return what every person, mould and station does in the plan, and idles for."""
+        call = Call(method="GET", path=f"{self._path}/resources")
+        return self._connection.read(call, ResourcesAnswer).value

@@ -94,15 +94,11 @@ def make_plan(
     elif not limits.reached(best.value, engine.count):
         best, bound = _improve_flow(engine, flow, best, bound, limits, seed, progress)
     value, name = _bound_for(best.value, bound)
-    causes = binds(engine.problem, best.tasks, best.progress)
     complaints: Sequence[str] = ()
     # As late as it may be where that passes the check, else as it was found.
     for tasks in (just_in_time(engine.problem, best.tasks), best.tasks):
         plan = assemble(engine.problem, tasks, best.progress, engine.unit_names)
-        outcomes = tuple(
-            replace(outcome, binds=why) for outcome, why in zip(plan.orders, causes, strict=True)
-        )
-        plan = replace(plan, orders=outcomes, bound=value, bound_name=name)
+        plan = replace(plan, bound=value, bound_name=name)
         complaints = check_plan(shop, plan, running=tuple(running))
         if not complaints:
             break
@@ -110,7 +106,11 @@ def make_plan(
         raise HardLimit([f"What is pinned cannot be kept: {c}" for c in complaints[:20]])
     if complaints:
         raise PlanRefused(complaints)
-    return replace(plan, checked=True)
+    causes = binds(shop if orders is None else replace(shop, orders=tuple(orders)), plan)
+    outcomes = tuple(
+        replace(outcome, binds=why) for outcome, why in zip(plan.orders, causes, strict=True)
+    )
+    return replace(plan, orders=outcomes, checked=True)
 
 
 def _improve_flow(

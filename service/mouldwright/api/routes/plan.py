@@ -11,6 +11,8 @@ from starlette.responses import Response
 from mouldwright.api.deps import SHOP, Known, KnownTags, Viewer, new_router, sent, tag_of
 from mouldwright.usecases.plan_views import Sight, groups_of, tasks_seen
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
+from mouldwright.usecases.why import use_of_everything, why_ready
+from mouldwright.wire.answers.explanation import ExplanationAnswer, ResourcesAnswer
 from mouldwright.wire.answers.plan import task_answers
 from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service.run import PlanBy, PlanTasks, PublishedPlan, TaskGroup
@@ -76,6 +78,22 @@ def read_tasks(
         version=found.kept.version, is_current=found.is_current, zone=plan.zone, tasks=tasks
     )
     return sent(answer, tag=plan_tag(found))
+
+
+@router.get("/orders/{order}/why", response_model=ExplanationAnswer, operation_id="explain_order")
+def explain(
+    seat: Viewer,
+    order: Annotated[str, Path(min_length=1, max_length=200, examples=["1005"])],
+) -> Response:
+    """Return what fixes an order's date in the plan that holds, from its finish back."""
+    found = why_ready(seat.services, seat.shop, order)
+    return sent(ExplanationAnswer.of(found.explanation, found.plan))
+
+
+@router.get("/resources", response_model=ResourcesAnswer, operation_id="read_plan_resources")
+def read_resources(seat: Viewer) -> Response:
+    """Return what every person, mould and station does in the plan that holds, and idles for."""
+    return sent(ResourcesAnswer.of(use_of_everything(seat.services, seat.shop)))
 
 
 @router.get("/{version}", response_model=PublishedPlan, operation_id="read_plan_version")

@@ -1,0 +1,110 @@
+"""The chain behind a finish: stretch by stretch from an order's last minute to its origin.
+
+From the last task back, each stretch is a task or a wait; where one ends, the next one
+earlier begins. Of all that a task waited for, what was over last is followed. Where two
+were over at once, the one whose own chain leaves the least time unaccounted for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mouldwright.planning.explaining.causes import Causes
+from mouldwright.planning.explaining.reading import PlanReader
+from mouldwright.planning.reasons import Cause, Chain, Link, LinkKind
+
+
+class Chains:
+    """Finds the chains of one plan."""
+
+    def __init__(self, reader: PlanReader, causes: Causes) -> None:
+        """Look things up in that reader."""
+        self._reader, self._causes = reader, causes
+        self._best: dict[int, tuple[int, Cause]] = {}
+
+    def of(self, order: str, *, most: int | None = None) -> Chain:
+        """Return the chain of an order; at most so many tasks of it where a number is given.
+
+        Raises:
+            KeyError: if the plan has no such order.
+        """
+        outcome = next(o for o in self._reader.plan.orders if o.number == order)
+        places = self._reader.of_order.get(order, ())
+        tasks = self._reader.tasks
+        links: tuple[Link, ...] = ()
+        if places:
+            last = max(places, key=lambda at: (tasks[at].end, at))
+            links = tuple(self._links(order, last, most))
+        return Chain(
+            order=order,
+            finish=outcome.finish,
+            due=outcome.due,
+            origin=links[-1].start if links else outcome.finish,
+            links=links,
+        )
+
+    def _links(self, order: str, last: int, most: int | None) -> Iterator[Link]:
+        tasks = self._reader.tasks
+        at: int | None = last
+        until = tasks[last].end
+        told = 0
+        while at is not None and (most is None or told < most):
+            task, told = tasks[at], told + 1
+            cause = self.cause(at)
+            yield Link(
+                start=task.start,
+                end=until,
+                kind="hands" if task.people else "alone",
+                task=at,
+                cause=cause,
+                own=not task.members or any(m.order == order for m in task.members),
+            )
+            until = task.start
+            yield from self._waits(at, cause)
+            at = cause.task
+            if at is not None:
+                # What was near a task that waited may have gone on a little beside this one.
+                until = min(until, tasks[at].end, cause.since)
+
+    def _waits(self, at: int, cause: Cause) -> Iterator[Link]:
+        """Yield the waits between a task and what it waited for, the last first."""
+        start, since = self._reader.tasks[at].start, cause.since
+        asked: LinkKind = "least wait" if cause.through is None else "closed"
+        edges: tuple[tuple[int, int, LinkKind], ...] = (
+            (cause.fits, start, "not forced"),
+            (since, cause.fits, "closed"),
+            (min(cause.ended, since), since, asked),
+        )
+        for begin, end, kind in edges:
+            if begin < end:
+                yield Link(start=begin, end=end, kind=kind)
+
+    def cause(self, at: int) -> Cause:
+        """Return why a task begins no sooner: what was over last of all it waited for."""
+        # Depth first without recursion: a chain may be thousands of tasks long. What a task
+        # waited for stands before it, so that none comes round to itself.
+        pending = [at]
+        while pending:
+            place = pending[-1]
+            causes = self._causes.of(place)
+            unknown = [
+                cause.task
+                for cause in causes
+                if cause.task is not None and cause.task not in self._best
+            ]
+            if place in self._best:
+                pending.pop()
+            elif unknown and not any(self._unforced(c) == 0 for c in causes):
+                pending.append(unknown[0])
+            else:
+                chosen = min(causes, key=self._unforced)
+                self._best[place] = (chosen.slack_min + self._unforced(chosen), chosen)
+                pending.pop()
+        return self._best[at][1]
+
+    def _unforced(self, cause: Cause) -> int:
+        """Return how much of the chain behind a cause nothing forces, as far as it is known."""
+        if cause.task is None:
+            return 0
+        known = self._best.get(cause.task)
+        return 1 << 40 if known is None else known[0]

@@ -1,0 +1,64 @@
+"""Why the plan that holds stands as it does: what fixes a date, what everything idles for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.explain import Explainer
+from mouldwright.planning.plan import Plan
+from mouldwright.planning.reasons import Explanation, Standing
+from mouldwright.usecases.booked_shop import read_booked
+from mouldwright.usecases.promise_lists import PlanRead, read_plan
+from mouldwright.usecases.services import Services
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Why:
+    """What fixes one order's date in the plan that holds.
+
+    Attributes:
+        is_current: Whether the shop and its orders are as they were when it was made.
+    """
+
+    explanation: Explanation
+    plan: Plan
+    version: int
+    is_current: bool
+
+
+def why_ready(services: Services, shop: str, order: str) -> Why:
+    """Return what fixes an order's date.
+
+    Raises:
+        Unknown: if there is no such shop, or no plan yet.
+        NotFound: if the plan has no such order.
+    """
+    found, explainer = _explainer(services, shop)
+    return Why(
+        explanation=explainer.why(order),
+        plan=found.kept.plan,
+        version=found.kept.version,
+        is_current=found.is_current,
+    )
+
+
+def use_of_everything(services: Services, shop: str) -> tuple[Standing, ...]:
+    """Return what every person, mould and station does in the plan that holds. Raises Unknown."""
+    return _explainer(services, shop)[1].standings()
+
+
+def explain(shop: Shop, plan: Plan, order: str) -> Explanation:
+    """Return what fixes an order's date in a plan. Raises NotFound."""
+    return Explainer(shop, plan).why(order)
+
+
+def use_in(shop: Shop, plan: Plan) -> tuple[Standing, ...]:
+    """Return what every person, mould and station does while a plan lasts."""
+    return Explainer(shop, plan).standings()
+
+
+def _explainer(services: Services, shop: str) -> tuple[PlanRead, Explainer]:
+    found = read_plan(services.units, shop)
+    written = read_booked(services.units, shop, services.written).without()
+    return found, Explainer(written, found.kept.plan)
