@@ -17,7 +17,7 @@ _COLUMNS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("alone", ("alone",)),
     ("closed", ("closed",)),
     ("people", ("people",)),
-    ("things", ("mould", "station")),
+    ("things", ("mould", "station", "room")),
     ("cure", ("cure",)),
     ("other", ("too short", "release", "not forced")),
     ("none", ("nothing",)),
@@ -70,7 +70,7 @@ def show_use(out: Console, shop: Shop, planned: Plan, *, as_json: bool) -> None:
     columns = [("", "left"), *((title, "right") for title, _ in _COLUMNS)]
     out.print(table(columns, rows))
     out.print(
-        "Worked at with hands; alone: a cure or machine runs; closed; waits for people, for things "
-        "(a mould or station) and for a cure; other: too short before closing, not released, or "
-        "forced by nothing; none: nothing to do."
+        "Worked at with hands; alone: a cure or machine runs; closed; waits for people, for "
+        "things (a mould, station or room) and for a cure; other: too short before closing, not "
+        "released, or forced by nothing; none: nothing to do."
     )

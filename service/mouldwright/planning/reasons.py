@@ -9,12 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-CauseKind = Literal["follows", "mould", "station", "hands", "release", "now", "under way"]
-LinkKind = Literal["hands", "alone", "closed", "least wait", "not forced"]
+CauseKind = Literal[
+    "follows", "age", "mould", "station", "room", "hands", "release", "now", "under way"
+]
+LinkKind = Literal["hands", "alone", "session", "closed", "least wait", "not forced"]
 ResourceKind = Literal["person", "mould", "station"]
 State = Literal[
-    "hands", "alone", "closed", "people", "mould", "station", "cure", "too short", "release",
-    "not forced", "nothing",
+    "hands", "alone", "closed", "people", "mould", "station", "room", "cure", "too short",
+    "release", "not forced", "nothing",
 ]  # fmt: skip
 
 # In words, in the order they are told.
@@ -25,6 +27,7 @@ STATES: dict[State, str] = {
     "people": "waits for people",
     "mould": "waits for a mould",
     "station": "waits for a station",
+    "room": "waits for a room in another state",
     "cure": "waits for a cure, a machine or a set wait",
     "too short": "what comes next does not fit before closing",
     "release": "what comes next may not begin yet",
@@ -38,14 +41,15 @@ class Cause:
     """One reason why a task begins no sooner.
 
     Attributes:
-        kind: "follows" is what the routing asks for; "mould", "station" and "hands" were
-            busy; "release" is the order's, "now" the minute the plan was made for.
+        kind: "follows" is what the routing asks for, "age" what its parts must be; "mould",
+            "station" and "hands" were busy, a "room" was in another state; "release" is the
+            order's, "now" the minute the plan was made for.
         ended: When that was over.
         since: From when on the task could begin for it: ``ended`` and the least wait.
         fits: The first minute from then on at which hours hold the work.
         slack_min: Minutes from then to the start that this does not account for.
         task: Place of the task behind it; None where there is none.
-        resource: The mould, unit or person that was busy.
+        resource: The mould, unit, room or person that was busy.
         orders: Numbers of the orders it was busy for; none for a mould's upkeep.
         through: Place of the task that really waited, where this one had to be near it.
     """
@@ -68,9 +72,9 @@ class Link:
     Attributes:
         start, end: Minutes since the epoch. A task that ran on beside the one it held up is
             cut where that one began.
-        kind: "hands" and "alone" are tasks with and without people; "closed" is a wait for
-            hours, "least wait" one the routing asks for, and "not forced" one that nothing
-            found in the plan asks for.
+        kind: "hands" and "alone" are tasks with and without people; "session" is gearing up
+            or cleaning down, "closed" a wait for hours, "least wait" one the routing asks for,
+            and "not forced" one that nothing found in the plan asks for.
         task: Place of the task in the plan; None for a wait.
         cause: Why this begins no sooner; None for a wait, which has the cause of what
             follows it.

@@ -160,6 +160,79 @@ def test_a_wait_that_nothing_forces_is_said_to_be_that() -> None:
     assert standing(shop, plan, "ana").minutes == {"hands": 30, "not forced": 60}
 
 
+def test_a_room_that_has_to_settle_is_named() -> None:
+    # Sanding 08:00 to 09:00 in the only room, dust settles 30 min, lay-up 09:30 to 10:10.
+    dusty = build.process(
+        build.hands("sand", 60, per="part", skill="finish", in_room="bench", room_state="dust"),
+        key="sanded",
+    )
+    wet = build.process(
+        build.hands("lay", 40, per="part", skill="wet", in_room="bench", room_state="wet"),
+        key="laid",
+    )
+    shop = build.shop(
+        [dusty, wet],
+        [
+            build.order("1", 1, process="sanded", weight=9, due=build.instant("2027-03-01 09:00")),
+            build.order("2", 1, process="laid"),
+        ],
+        people=[build.person("ana", ["finish"]), build.person("ben", ["wet"])],
+        rooms=[build.room("bench", 30, dust=None, wet=None)],
+        hours=DAYS,
+    )
+    plan = make_plan(shop, now=NOW, seconds=0.2)
+    assert told(Explainer(shop, plan).why("2"), plan) == [
+        ("09:30", "10:10", "lay", "room"),
+        ("09:00", "09:30", "least wait", ""),
+        ("08:00", "09:00", "sand", "now"),
+    ]
+    assert standing(shop, plan, "ben").minutes == {"hands": 40, "room": 90}
+
+
+def test_going_in_and_coming_out_are_told() -> None:
+    # Gear up 08:00 to 08:10, lay up to 08:40, clean down to 08:55, trim to 09:15.
+    process = build.process(
+        build.hands("lay", 30, per="part", skill="wet"),
+        build.hands("trim", 20, per="part", skill="finish"),
+    )
+    shop = build.shop(
+        process,
+        [build.order()],
+        people=[build.person("ana", ["wet", "finish"])],
+        sessions=[build.session("wet-work", 10, 15, skill="wet")],
+        hours=DAYS,
+    )
+    plan = make_plan(shop, now=NOW, seconds=0.2)
+    assert told(Explainer(shop, plan).why("1"), plan) == [
+        ("08:55", "09:15", "trim", "hands"),
+        ("08:40", "08:55", "session", ""),
+        ("08:10", "08:40", "lay", "now"),
+        ("08:00", "08:10", "session", ""),
+    ]
+    assert standing(shop, plan, "ana").minutes == {"hands": 75}
+
+
+def test_green_parts_wait_for_their_age() -> None:
+    # Fill 10, cure 60, demould 5: out at 09:15; sanding two hours later, 11:15 to 11:35.
+    process = build.process(
+        build.hands("fill", 10),
+        build.alone("cure", 60),
+        build.hands("demould", 5),
+        build.hands("sand", 20, per="part", least_age_h=2),
+        holds=[build.hold("fill", "demould")],
+    )
+    shop = build.shop(
+        process, [build.order()], people=[build.person("ana")], moulds=[build.moulds(1)],
+        hours=DAYS,
+    )  # fmt: skip
+    plan = make_plan(shop, now=NOW, seconds=0.2)
+    assert told(Explainer(shop, plan).why("1"), plan)[:3] == [
+        ("11:15", "11:35", "sand", "age"),
+        ("09:15", "11:15", "least wait", ""),
+        ("09:10", "09:15", "demould", "follows"),
+    ]
+
+
 def test_an_order_the_plan_does_not_have_is_refused() -> None:
     shop, plan = overnight()
     with pytest.raises(NotFound):

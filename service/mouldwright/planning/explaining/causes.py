@@ -10,11 +10,11 @@ from mouldwright.planning.explaining.uses import Use, Uses
 from mouldwright.planning.plan import Task
 from mouldwright.planning.reasons import Cause, CauseKind
 
-# Which is told where two would do.
-_FIRST: dict[CauseKind, int] = {
-    "follows": 0, "mould": 1, "station": 2, "hands": 3, "release": 4, "now": 5, "under way": 6,
-}  # fmt: skip
-
+# Which is told where two would do, the first first.
+_ORDER: tuple[CauseKind, ...] = (
+    "follows", "age", "mould", "station", "room", "hands", "release", "now", "under way",
+)  # fmt: skip
+_FIRST = {kind: place for place, kind in enumerate(_ORDER)}
 
 # Short tasks beside one another that are passed over on the way back.
 _MOST_BACK = 12
@@ -67,6 +67,11 @@ class Causes:
         for before in reader.followed(at):
             ended = reader.tasks[before].end
             yield self._cause(at, "follows", ended, ended + wait, task=before)
+        if operation is not None and operation.least_age_min:
+            for serial in reader.serials(at):
+                ended = reader.tasks[serial].end
+                since = ended + operation.least_age_min
+                yield self._cause(at, "age", ended, since, task=serial)
         yield from self._taken(at, task)
 
     def _taken(self, at: int, task: Task) -> Iterator[Cause]:
@@ -79,11 +84,16 @@ class Causes:
         for person in task.people:
             before = reader.busy_before(person, task.start)
             if before is not None and before != at:
-                busy = reader.tasks[before]
+                let_go = reader.let_go(before, person)
                 yield self._cause(
-                    at, "hands", busy.end, busy.end,
-                    task=before, resource=person, orders=orders_of(busy),
+                    at, "hands", let_go, let_go + reader.gears_up(at, person),
+                    task=before, resource=person, orders=orders_of(reader.tasks[before]),
                 )  # fmt: skip
+        if (in_room := reader.room_before(at)) is not None:
+            yield self._cause(
+                at, "room", reader.tasks[in_room.task].end, in_room.settled,
+                task=in_room.task, resource=in_room.room,
+            )  # fmt: skip
 
     def _kept(self, at: int, use: Use, earlier: Use) -> Cause:
         is_mould = self._reader.tasks[use.first].mould == use.resource or (

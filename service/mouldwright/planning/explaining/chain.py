@@ -68,12 +68,24 @@ class Chains:
 
     def _waits(self, at: int, cause: Cause) -> Iterator[Link]:
         """Yield the waits between a task and what it waited for, the last first."""
-        start, since = self._reader.tasks[at].start, cause.since
+        reader, task = self._reader, self._reader.tasks[at]
+        floor = min(cause.ended, cause.since)
+        if cause.task is not None:
+            floor = min(floor, reader.tasks[cause.task].end)
+        gear = max((reader.gears_up(at, person) for person in task.people), default=0)
+        geared = max(task.start - gear, floor)
+        fits = min(max(cause.fits - gear, floor), geared)
+        # What busy hands were free from counts their own going in already.
+        since = cause.since - gear if cause.kind == "hands" else cause.since
+        since = min(max(since, floor), fits)
+        over = min(max(cause.ended, floor), since)
         asked: LinkKind = "least wait" if cause.through is None else "closed"
         edges: tuple[tuple[int, int, LinkKind], ...] = (
-            (cause.fits, start, "not forced"),
-            (since, cause.fits, "closed"),
-            (min(cause.ended, since), since, asked),
+            (geared, task.start, "session"),
+            (fits, geared, "not forced"),
+            (since, fits, "closed"),
+            (over, since, asked),
+            (floor, over, "session"),
         )
         for begin, end, kind in edges:
             if begin < end:

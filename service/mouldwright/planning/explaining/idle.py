@@ -51,6 +51,10 @@ class _Standings:
         rows: list[_Row] = []
         for _, place in self.reader.of_person.get(person, ()):
             rows += [(a, b, place, "hands") for a, b in tasks[place].spans]
+            # Going in and coming out are work too.
+            start, end = tasks[place].start, tasks[place].end
+            rows.append((start - self.reader.gears_up(place, person), start, place, "hands"))
+            rows.append((end, self.reader.let_go(place, person), place, "hands"))
         return self._standing("person", person, rows, self.reader.hours(person), 0)
 
     def _thing(self, kind: ResourceKind, name: str) -> Standing:
@@ -129,6 +133,8 @@ class _Standings:
             return "nothing" if kind == "mould" else "mould"
         if cause.kind == "station":
             return "station"
+        if cause.kind == "room":
+            return "room"
         if cause.since > cause.ended or cause.task is None:
             return "cure"
         return "people" if self.reader.tasks[cause.task].people else "cure"

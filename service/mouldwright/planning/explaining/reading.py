@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from mouldwright.domain.hours.clock import fit, intersect, spans, union
 from mouldwright.domain.hours.opening import Window, minute_of
@@ -18,6 +19,21 @@ from mouldwright.planning.plan import Plan, Task
 MARGIN_MIN = 14 * 1440
 
 Key = tuple[str, str, str, int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InRoom:
+    """Work that a room had to settle after.
+
+    Attributes:
+        room: What the room is called.
+        task: Place of the task.
+        settled: When it had settled.
+    """
+
+    room: str
+    task: int
+    settled: int
 
 
 class PlanReader:
@@ -47,6 +63,7 @@ class PlanReader:
         self.by_part: dict[Key, list[int]] = {}
         self.by_mould: dict[tuple[str, str, str], list[int]] = {}
         self.of_order: dict[str, list[int]] = {}
+        self.in_room: dict[str, list[int]] = {}
         self.of_person: dict[str, list[tuple[int, int]]] = {person: [] for person in shop.people}
         for at, task in enumerate(plan.tasks):
             self._enter(at, task)
@@ -57,6 +74,11 @@ class PlanReader:
             for order in shop.orders
             if order.release is not None
         }
+        self._geared: dict[tuple[str, int], int] = {}
+        self._cleaned: dict[tuple[str, int], int] = {}
+        for stint in plan.sessions:
+            self._geared[(stint.person, stint.start + stint.gear_up_min)] = stint.gear_up_min
+            self._cleaned[(stint.person, stint.end - stint.clean_down_min)] = stint.end
         self._windows: dict[str, tuple[Window, ...]] = {}
         self._together: dict[tuple[tuple[str, ...], tuple[str, ...]], tuple[Window, ...]] = {}
 
@@ -82,6 +104,9 @@ class PlanReader:
             self.by_mould.setdefault(key, []).append(at)
         for person in task.people:
             self.of_person.setdefault(person, []).append((task.end, at))
+        operation = self._operations.get((task.process, task.operation))
+        if operation is not None and operation.in_room is not None:
+            self.in_room.setdefault(operation.in_room, []).append(at)
 
     # Steps.
 
@@ -141,6 +166,31 @@ class PlanReader:
                     last[key] = other
         return list(last.values())
 
+    def serials(self, at: int) -> list[int]:
+        """Return the tasks that gave a task's members their serial, from which age counts."""
+        process = self.shop.processes.get(self.tasks[at].process)
+        if process is None:
+            return []
+        first = next((o.name for o in process.operations if o.per == "part"), None)
+        name = process.holds[0].last if process.holds else first
+        return [] if name is None else self.sharing(at, name)
+
+    def room_before(self, at: int) -> InRoom | None:
+        """Return the work in another state that a task's room had to settle after."""
+        operation = self.operation(at)
+        if operation is None or operation.in_room is None:
+            return None
+        room = self.shop.rooms[operation.in_room]
+        start, found = self.tasks[at].start, None
+        for other in self.in_room[operation.in_room]:
+            before = self.operation(other)
+            if before is None or before.room_state == operation.room_state:
+                continue
+            settled = self.tasks[other].end + room.settles_min(before.room_state or "")
+            if settled <= start and (found is None or settled > found.settled):
+                found = InRoom(room=room.title, task=other, settled=settled)
+        return found
+
     def release(self, at: int) -> int | None:
         """Return the latest release of the orders a task is for; None where none has one."""
         return max(
@@ -155,6 +205,15 @@ class PlanReader:
         rows = self.of_person.get(person, [])
         i = bisect_right(rows, (minute, len(self.tasks))) - 1
         return rows[i][1] if i >= 0 else None
+
+    def gears_up(self, at: int, person: str) -> int:
+        """Return the minutes someone gears up directly before a task."""
+        return self._geared.get((person, self.tasks[at].start), 0)
+
+    def let_go(self, at: int, person: str) -> int:
+        """Return when a task lets go of someone: once they have cleaned down after it."""
+        end = self.tasks[at].end
+        return self._cleaned.get((person, end), end)
 
     def hours(self, person: str) -> tuple[Window, ...]:
         """Return when someone's hours are open."""
@@ -203,8 +262,9 @@ class PlanReader:
         if operation is not None and operation.interruptible and len(task.spans) > 1:
             pieces = spans(windows, minute, work) if work else None
             return pieces[0][0] if pieces else minute
-        start = fit(windows, minute, task.end - task.start)
-        return minute if start is None else start
+        gear = max((self.gears_up(at, person) for person in task.people), default=0)
+        start = fit(windows, minute - gear, task.end - task.start + gear)
+        return minute if start is None else max(start + gear, minute)
 
     def _open_for(self, task: Task) -> tuple[Window, ...] | None:
         stations = tuple(dict.fromkeys(unit.rpartition(" ")[0] for unit in task.stations))

@@ -56,6 +56,8 @@ class Words:
         kind = row[0].kind
         if kind == "closed":
             return f"closed for {length}"
+        if kind == "session":
+            return f"gearing up or cleaning down, {length}"
         if kind == "least wait":
             return f"a wait of {length} that the process asks for"
         if kind == "not forced":
@@ -90,7 +92,7 @@ class Words:
                 found.append(f"{stretch.what} (to {self.at(stretch.end)})")
             elif stretch.kind != "hands" or len(stretch.tasks) > 1:
                 found.append(f"{stretch.what}, {span}")
-            if stretch.because in ("mould", "station", "release") or (
+            if stretch.because in ("age", "mould", "station", "room", "release") or (
                 stretch.because == "hands" and len(stretch.tasks) == 1
             ):
                 found.append(stretch.why)
@@ -137,6 +139,11 @@ class Words:
             return ""
         if cause.kind == "follows":
             return f"it follows {self.task(behind, with_order=False)}, over at {until}"
+        if cause.kind == "age":
+            return f"its parts must be old enough, from {self.task(behind)} on, over at {until}"
+        if cause.kind == "room":
+            settled = self.at(cause.since)
+            return f"{cause.resource} had to settle until {settled} after {self.task(behind)}"
         if cause.kind == "hands":
             who = self.name(cause.resource or "")
             other = self._someone_else(at, cause)
@@ -205,6 +212,8 @@ def shares(chain: Chain, words: Words) -> tuple[Share, ...]:
         minutes = link.end - link.start
         if link.kind == "closed":
             what = "closed hours"
+        elif link.kind == "session":
+            what = "gearing up and cleaning down"
         elif link.kind == "least wait":
             what = "waits that the process asks for"
         elif link.kind == "not forced":

@@ -13,8 +13,10 @@ from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.reasons import STATES, Explanation, Link, Standing
 from mouldwright.wire.answers.plan import TaskAnswer, task_answers
 
-LinkKindName = Literal["hands", "alone", "closed", "least wait", "not forced"]
-CauseKindName = Literal["follows", "mould", "station", "hands", "release", "now", "under way"]
+LinkKindName = Literal["hands", "alone", "session", "closed", "least wait", "not forced"]
+CauseKindName = Literal[
+    "follows", "age", "mould", "station", "room", "hands", "release", "now", "under way"
+]
 ResourceKindName = Literal["person", "mould", "station"]
 
 _EXAMPLE = {
