@@ -78,6 +78,7 @@ class Link:
         task: Place of the task in the plan; None for a wait.
         cause: Why this begins no sooner; None for a wait, which has the cause of what
             follows it.
+        waits: Place of the task that a wait is for; None for a task.
         own: Whether the task is for the order that is explained.
     """
 
@@ -86,6 +87,7 @@ class Link:
     kind: LinkKind
     task: int | None = None
     cause: Cause | None = None
+    waits: int | None = None
     own: bool = True
 
 

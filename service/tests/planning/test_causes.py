@@ -32,7 +32,7 @@ def test_a_cure_that_ends_at_night_waits_for_hands_until_morning() -> None:
         hours=DAYS,
     )
     assert causes(shop) == (
-        "closed for 11 h 50 min, from Mon 1 Mar 20:10 to Tue 2 Mar 08:00",
+        "closed for 11 h 50 min, until ana is in, from Mon 1 Mar 20:10 to Tue 2 Mar 08:00",
         "cure of pull 1, 12 h (to Mon 1 Mar 20:10)",
     )
 

@@ -89,7 +89,8 @@ class Chains:
         )
         for begin, end, kind in edges:
             if begin < end:
-                yield Link(start=begin, end=end, kind=kind)
+                behind = at if cause.through is None else cause.through
+                yield Link(start=begin, end=end, kind=kind, waits=behind)
 
     def cause(self, at: int) -> Cause:
         """Return why a task begins no sooner: what was over last of all it waited for."""

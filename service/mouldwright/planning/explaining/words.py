@@ -55,7 +55,7 @@ class Words:
         length = duration(row[0].end - row[-1].start)
         kind = row[0].kind
         if kind == "closed":
-            return f"closed for {length}"
+            return f"closed for {length}{self._until_in(row[0])}"
         if kind == "session":
             return f"gearing up or cleaning down, {length}"
         if kind == "least wait":
@@ -74,6 +74,14 @@ class Words:
         own = all(orders_of(task) == (chain.order,) for task in tasks)
         whose = "" if own else self._whose(tasks)
         return f"{self.names(tasks[0].people)} busy with {done}{whose}, {length}"
+
+    def _until_in(self, link: Link) -> str:
+        """Say who is waited for while it is closed."""
+        people = () if link.waits is None else self._reader.tasks[link.waits].people
+        if not people:
+            return ", outside the machine's hours"
+        together = " together" if len(people) > 1 else ""
+        return f", until {self.names(people)} {'are' if together else 'is'} in{together}"
 
     def _whose(self, tasks: Sequence[Task]) -> str:
         orders = dict.fromkeys(number for task in tasks for number in orders_of(task))
