@@ -92,7 +92,7 @@ _VALUES = {
     ),
     *("domain.supplier", "domain.hours.opening", "domain.part.requirement", "domain.part.shape"),
     *("domain.process.mould", "domain.process.operation", "domain.process.process"),
-    *("domain.structure.kinds", "domain.room"),
+    *("domain.structure.kinds", "domain.room", "domain.record.bench_test"),
 }
 
 _PURE = {"domain", "planning", "buying", "usecases", "wire", "figures"}

@@ -11,6 +11,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import compare as compare_part
 from mouldwright.usecases.present import present, wanted_by
 from mouldwright.wire.answers.comparison import ChoiceAnswer, ComparisonAnswer
+from mouldwright.wire.answers.deflection import DeflectionAnswer
 
 _SHOWN_QUANTITIES = (1, 2, 5, 10, 25, 50, 100, 250, 500)
 # Where two costs nearly tie, whole mixes and plates make the cheapest swing to and fro.
@@ -105,6 +106,8 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
             out.print(f"{c.process}: {reason}")
         for warning in c.judgement.warnings:
             out.print(f"{c.process}: {warning}")
+        if c.judgement.counted is not None and c.judgement.counted.by == "tests":
+            out.print(f"{c.process}: {tested(c.judgement)}")
     heading(out, "What to take")
     out.print(answer.recommended.why)
     if any(c.meets_requirement is False for c in answer.choices) and answer.winners:
@@ -143,6 +146,19 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
                 f"The cheapest changes {len(changes) - 1} times up to 500 pieces, so near are the "
                 f"costs; --json lists every change."
             )
+
+
+def tested(judged: DeflectionAnswer) -> str:
+    """Return how bench tests moved a deflection."""
+    held = judged.counted
+    assert held is not None
+    words = f"{held.share:.2f} of theory is counted on after {held.tests} bench tests"
+    if judged.deflection_mm is None or judged.theory_deflection_mm is None:
+        return f"{words}."
+    return (
+        f"{words}, so {judged.deflection_mm:.1f} mm; by theory alone, at {held.theory_share:g}, it "
+        f"would be {judged.theory_deflection_mm:.1f} mm."
+    )
 
 
 def _verdict(choice: ChoiceAnswer) -> str:

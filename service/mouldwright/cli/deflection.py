@@ -24,6 +24,11 @@ def deflection(scenario: str, part: str, process: str, *, as_json: bool) -> None
     asked = {True: "passes", False: "fails", None: "nothing is asked of it"}
     rows = [
         ("Deflection", figure(answer.deflection_mm), "mm"),
+        *(
+            [("By theory alone", figure(answer.theory_deflection_mm), "mm")]
+            if answer.counted and answer.counted.by == "tests" and answer.theory_deflection_mm
+            else []
+        ),
         ("Allowed", figure(answer.allowed_mm), "mm"),
         ("Share of allowed", figure(answer.utilisation, 2), ""),
         ("Mass", figure(answer.mass_g), "g"),

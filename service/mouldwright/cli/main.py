@@ -74,6 +74,20 @@ def deflection(
     command.deflection(scenario, part, process, as_json=as_json)
 
 
+@app.command("bench-tests")
+def bench_tests(
+    scenario: Scenario,
+    process: Annotated[
+        str | None, typer.Option("--process", help="Key of one process; all of them if left out.")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say what bending finished parts has taught, and how much stiffness is counted on."""
+    from mouldwright.cli import bench_tests as command
+
+    command.show_bench_tests(scenario, process, as_json=as_json)
+
+
 @app.command()
 def rate(
     scenario: Scenario,

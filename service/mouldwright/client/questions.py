@@ -7,6 +7,7 @@ from typing import TypeVar
 from pydantic import BaseModel
 
 from mouldwright.client.connection import Call, Connection
+from mouldwright.wire.answers.bench_tests import BenchTestsAnswer
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
@@ -69,6 +70,15 @@ class Questions:
         """Return how far a part bends by a process, what it weighs and what goes into it."""
         ask = DeflectionAsk(part=part, process=process)
         return self._asked("deflection", ask, DeflectionAnswer)
+
+    def stiffness(self, process: str | None = None) -> BenchTestsAnswer:
+        """Return what the bench tests of each process show, and what is counted on.
+
+        Args:
+            process: Key of one process; None for all that were tested.
+        """
+        call = Call(method="GET", path=f"{self._path}/stiffness", query={"process": process})
+        return self._connection.read(call, BenchTestsAnswer).value
 
     def rate(self, part: str, process: str, *, moulds: int | None = None) -> RateAnswer:
         """Return how many can be made an hour and a day, and what holds it there.

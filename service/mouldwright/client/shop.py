@@ -13,6 +13,7 @@ from mouldwright.client.runs import Runs
 from mouldwright.client.things import Things
 from mouldwright.client.tokens import Tokens
 from mouldwright.wire.answers.today import TodayAnswer
+from mouldwright.wire.bench_test import BenchTest
 from mouldwright.wire.json_text import json_text
 from mouldwright.wire.material import Material
 from mouldwright.wire.mould import MouldFamily
@@ -21,6 +22,8 @@ from mouldwright.wire.process import Process
 from mouldwright.wire.scenario import Scenario
 from mouldwright.wire.service.order import EraseAsk, ErasedAnswer
 from mouldwright.wire.service.shop import (
+    BenchTestEntry,
+    BenchTestList,
     MaterialEntry,
     MaterialList,
     MouldEntry,
@@ -46,6 +49,7 @@ class Shop:
         processes: How it is made.
         materials: What it is made of.
         moulds: Mould families.
+        bench_tests: Parts that were bent at the bench.
         quotes: Priced promises, in revisions.
         orders: What accepted quotes booked.
         runs: Plans being made.
@@ -70,6 +74,9 @@ class Shop:
         )
         self.moulds: Things[MouldList, MouldEntry, MouldFamily] = Things(
             connection, f"{path}/moulds", every=MouldList, entry=MouldEntry
+        )
+        self.bench_tests: Things[BenchTestList, BenchTestEntry, BenchTest] = Things(
+            connection, f"{path}/bench_tests", every=BenchTestList, entry=BenchTestEntry
         )
         self.quotes = Quotes(connection, path)
         self.orders = Orders(connection, path)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from mouldwright.domain.counted import CountedOn, counted_on, warnings_of_tests
 from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
 from mouldwright.domain.part.beam import LARGE_DEFLECTION_SHARE, STATIONS, Bending, bend
 from mouldwright.domain.part.constituent import Charge
@@ -37,13 +38,14 @@ class Judgement:
         makeable: Whether it can be made so at all.
         meets_requirement: None where nothing is asked of the part.
         reasons: Why it cannot be made, or what it fails.
-        deflection_mm: Under the asked load, theory factor taken off.
+        deflection_mm: Under the asked load, with the share of stiffness counted on.
         utilisation: Deflection over what is allowed.
         bending_stiffness_n_mm2: EI at the root by theory, before the factor.
         second_moment_mm4: Of the drawn section at the root.
         modulus_gpa: Bending stiffness over second moment.
-        theory_factor: Share of the theory's stiffness counted on; 1 where measured.
-        first_frequency_hz: With the theory factor taken off; clamped at the root where
+        theory_factor: Share of the computed stiffness counted on: what tests leave sure,
+            else the shop's theory factor, 1 where a modulus is stated.
+        first_frequency_hz: With the share of stiffness counted on; clamped at the root where
             nothing is asked of the part.
         root_stress_mpa: Greatest bending stress of the base material at the root; nothing
             on two simple supports.
@@ -52,6 +54,8 @@ class Judgement:
         rule: Which published rule gave the stiffness, and the factor.
         curve: The deflected shape; None without a requirement.
         charge: What goes into one part; None where it cannot be made.
+        counted: What that share rests on; None where the part cannot be made.
+        theory_deflection_mm: What the deflection would be without any bench test.
     """
 
     part: str
@@ -76,6 +80,8 @@ class Judgement:
     charge: Charge | None
     greatest_stress_mpa: float | None = None
     closing_force_n: float | None = None
+    counted: CountedOn | None = None
+    theory_deflection_mm: float | None = None
 
     def cannot_be_made(self, reasons: tuple[str, ...]) -> Judgement:
         """Return the same judgement with the part found impossible to make."""
@@ -97,10 +103,16 @@ def judge(shop: Shop, part: Part, process: Process) -> Judgement:
         return _impossible(part, process, error.reasons)
     root = section_at(part.section, 0.0)
     reasons = [*done.reasons, *_closing_force(shop, part, process)]
-    factor = 1.0 if done.is_measured else shop.theory_factor
+    counted = counted_on(shop, process, is_measured=done.is_measured)
+    factor = counted.share
     asked = part.requirement
     bent = None if asked is None else _bend(part, asked, done, factor)
+    by_theory = bent
+    if asked is not None and factor != counted.theory_share:
+        by_theory = _bend(part, asked, done, counted.theory_share)
     failings = [] if asked is None or bent is None else _failings(asked, bent, done, process)
+    if asked is not None:
+        failings.extend(counted.reasons)
     passes = None if asked is None else not reasons and not failings
     support = asked.support if asked else "cantilever"
     frequency = first_frequency_hz(
@@ -129,10 +141,12 @@ def judge(shop: Shop, part: Part, process: Process) -> Judgement:
         root_stress_mpa=bent.root_moment_n_mm * done.root_stress_per_moment if bent else None,
         greatest_stress_mpa=_greatest_stress(bent, done) if bent else None,
         closing_force_n=_closing_force_n(part, process),
-        rule=_rule(done, factor),
-        warnings=_warnings(part, root, bent, done),
+        rule=counted.rule(done),
+        warnings=_warnings(part, root, bent, done, counted),
         curve=Curve(x_mm=bent.x_mm, deflection_mm=bent.curve_mm) if bent else None,
         charge=done.charge,
+        counted=counted,
+        theory_deflection_mm=by_theory.deflection_mm if by_theory else None,
     )
 
 
@@ -201,19 +215,12 @@ def _closing_force(shop: Shop, part: Part, process: Process) -> list[str]:
     return found
 
 
-def _rule(done: Made, factor: float) -> str:
-    if done.is_measured and done.source:
-        return f"Measured: {done.rule} ({done.source}). No theory factor applies."
-    if done.is_measured:
-        return (
-            f"As stated: {done.rule}, with no test named; no theory factor applies. Bend a part "
-            f"before relying on it."
-        )
-    return f"By theory: {done.rule}; {factor:g} of that stiffness is counted on until tests say."
-
-
-def _warnings(part: Part, root: Section, bent: Bending | None, done: Made) -> tuple[str, ...]:
-    found = list(done.warnings)
+def _warnings(
+    part: Part, root: Section, bent: Bending | None, done: Made, counted: CountedOn
+) -> tuple[str, ...]:
+    asked = part.requirement
+    hottest = asked.service_temperature_c if asked else None
+    found = [*done.warnings, *warnings_of_tests(counted, hottest)]
     if bent is not None and bent.deflection_mm > LARGE_DEFLECTION_SHARE * part.span_mm:
         found.append(
             f"It bends {bent.deflection_mm / part.span_mm * 100:.0f} % of its span: past 10 % the "

@@ -18,6 +18,7 @@ from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
+from mouldwright.domain.record.bench_test import BenchTest
 from mouldwright.domain.room import Room, Session
 from mouldwright.domain.supplier import Offer, Supplier
 
@@ -121,6 +122,7 @@ class Shop:
     sets: Mapping[str, PartSet] = field(default_factory=dict)
     moulds: Mapping[str, MouldFamily] = field(default_factory=dict)
     processes: Mapping[str, Process] = field(default_factory=dict)
+    bench_tests: Mapping[str, BenchTest] = field(default_factory=dict)
     orders: tuple[Order, ...] = ()
 
     @property

@@ -54,6 +54,7 @@ def assemble(scenario: Scenario, coordinates: Mapping[str, Loop]) -> tuple[Shop,
         sets={key: part_set.part_set(key) for key, part_set in scenario.sets.items()},
         moulds={key: family.family(key) for key, family in scenario.moulds.items()},
         processes={key: process.process(key) for key, process in scenario.processes.items()},
+        bench_tests={key: test.bench_test(key) for key, test in scenario.bench_tests.items()},
         orders=_orders(scenario, dates),
     )
     return shop, dates.faults

@@ -1,4 +1,4 @@
-"""Single entries of a kept shop: a part, a process, a material, a mould family.
+"""Single entries of a kept shop: a part, a process, a material, moulds, a bench test.
 
 An entry is written anew, or taken out, over the version of the shop that was read, and the
 whole shop is examined again: a part may not lose the process that makes it.
@@ -17,13 +17,14 @@ from mouldwright.usecases.kept import ShopVersion
 from mouldwright.usecases.ports import Units, Written
 from mouldwright.usecases.shelf import next_version
 
-Section = Literal["parts", "processes", "materials", "moulds"]
+Section = Literal["parts", "processes", "materials", "moulds", "bench_tests"]
 # What one of them is called.
 SINGULAR: dict[Section, str] = {
     "parts": "part",
     "processes": "process",
     "materials": "material",
     "moulds": "mould",
+    "bench_tests": "bench_test",
 }
 
 

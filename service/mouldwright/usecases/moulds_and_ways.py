@@ -1,6 +1,7 @@
 """A way to make a part in a mould, and the moulds for it: neither stands without the other.
 
-Whoever writes a form writes one of the two; the other follows, and they are told.
+Bench tests go with the part or the process they were made of. Whoever writes a form writes one
+of the two; the other follows, and they are told.
 """
 
 from __future__ import annotations
@@ -22,7 +23,11 @@ def following(document: Mapping[str, Any], path: Path) -> tuple[Following, ...]:
     """
     section, key = path[0], path[-1]
     if section in ("parts", "processes"):
-        return (*_spare(document, section, key), *_lacking(document))
+        return (
+            *_spare(document, section, key),
+            *_lacking(document),
+            *_bent(document, section, key),
+        )
     return tuple(_ways(document)) if section == "moulds" else ()
 
 
@@ -60,6 +65,16 @@ def _spare(document: Mapping[str, Any], section: str, key: str) -> Iterator[Foll
         needed = process in _of(parts.get(part), "made_by") and _holds_mould(processes.get(process))
         if not needed:
             yield ("moulds", name), None, f"Its moulds {name} went too."
+
+
+def _bent(document: Mapping[str, Any], section: str, key: str) -> Iterator[Following]:
+    """Yield the bench tests of a part or a process that is gone."""
+    if key in _table(document, section):
+        return
+    one = "part" if section == "parts" else "process"
+    for name, test in _table(document, "bench_tests").items():
+        if isinstance(test, Mapping) and test.get(one) == key:
+            yield ("bench_tests", name), None, f"Its bench test {name} went too."
 
 
 def _lacking(document: Mapping[str, Any]) -> Iterator[Following]:

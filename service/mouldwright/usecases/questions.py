@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mouldwright.domain.compare import Comparison
+from mouldwright.domain.counted import ProcessTests
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.judgement import Judgement, judge
@@ -14,6 +15,7 @@ from mouldwright.domain.rate import Rate
 from mouldwright.domain.rate import rate as rate_of
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases import enquiry, quoting
+from mouldwright.usecases.bench_tests import bench_tests
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.enquiry import Finish, finish_by_rate
 from mouldwright.usecases.present import wanted_by
@@ -112,6 +114,16 @@ def deflection(services: Services, shop: str, part: str, process: str) -> Judgem
     """Say how a part fares by a process. Raises Unknown, InvalidInput."""
     booked = _booked(services, shop)
     return judge(booked, booked.part(part), booked.process(process))
+
+
+def stiffness(services: Services, shop: str, process: str | None) -> tuple[ProcessTests, ...]:
+    """Say what the bench tests of a process, or of each, have taught.
+
+    Raises:
+        Unknown: if there is no such shop.
+        InvalidInput: if there is no such process.
+    """
+    return bench_tests(_booked(services, shop), process)
 
 
 def rate(services: Services, shop: str, part: str, process: str, *, moulds: int | None) -> Rate:

@@ -25,6 +25,7 @@ _BY_WORDS: dict[str, Kind] = {
     "list of openings": "day",
     "list of [packs, money] pairs": "pairs",
     "list of [x, y] pairs": "points",
+    "list of [load, deflection] pairs": "points",
     "[x, y]": "place",
     "[least, most]": "range",
 }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from mouldwright.domain import shop as domain
+from mouldwright.wire.bench_test import BenchTest
 from mouldwright.wire.material import Lot, Material
 from mouldwright.wire.model import Key, Model, key
 from mouldwright.wire.mould import MouldFamily
@@ -32,6 +33,7 @@ class Scenario(Model):
     sets: dict[Key, PartSet] = key("What is sold as one of several parts.", default={})
     moulds: dict[Key, MouldFamily] = key("Mould families.", default={})
     processes: dict[Key, Process] = key("How it is made.", default={})
+    bench_tests: dict[Key, BenchTest] = key("Parts that were bent at the bench.", default={})
     orders: list[Order] = key("What was ordered.", default=[])
 
     @classmethod
@@ -50,5 +52,6 @@ class Scenario(Model):
             sets={name: PartSet.of(part_set) for name, part_set in shop.sets.items()},
             moulds={name: MouldFamily.of(family) for name, family in shop.moulds.items()},
             processes={name: Process.of(process) for name, process in shop.processes.items()},
+            bench_tests={name: BenchTest.of(test) for name, test in shop.bench_tests.items()},
             orders=[Order.of(order) for order in shop.orders],
         )

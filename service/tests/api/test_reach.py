@@ -28,17 +28,20 @@ LEAST = {
     "export_json": Role.VIEWER,
     "export_toml": Role.VIEWER,
     "read_metrics": Role.KEEPER,
-    **{f"list_{many}": Role.VIEWER for many in ("parts", "processes", "materials", "moulds")},
+    **{
+        f"list_{many}": Role.VIEWER
+        for many in ("parts", "processes", "materials", "moulds", "bench_tests")
+    },
     **{
         f"{verb}_{one}": least
-        for one in ("part", "process", "material", "mould")
+        for one in ("part", "process", "material", "mould", "bench_test")
         for verb, least in (
             ("read", Role.VIEWER),
             ("write", Role.PLANNER),
             ("remove", Role.PLANNER),
         )
     },
-    **dict.fromkeys(("compare", "price", "deflection", "rate"), Role.VIEWER),
+    **dict.fromkeys(("compare", "price", "deflection", "rate", "read_stiffness"), Role.VIEWER),
     **dict.fromkeys(
         ("list_quotes", "read_quote", "list_revisions", "read_revision", "compare_revisions"),
         Role.VIEWER,

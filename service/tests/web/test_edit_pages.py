@@ -370,8 +370,10 @@ def test_moulds_that_went_with_their_part_come_back_with_their_pulls(web):
     gone = sent(visitor, f"{EDIT}/parts/stabiliser", do="remove")
     assert gone.status_code == 303, plain(gone.text)
     assert "stabiliser-pressed" not in now(web).shop.moulds
+    assert now(web).shop.bench_tests == {}
     undo = undo_form(visitor.page(gone.headers["location"]))
     for _ in range(2):  # a second press does no more
         assert visitor.post(f"/shops/{KEY}/undo", undo).status_code in (303, 409)
     assert now(web).shop.moulds == DEMO.moulds
+    assert now(web).shop.bench_tests == DEMO.bench_tests
     assert now(web).version.version == 4

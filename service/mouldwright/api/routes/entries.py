@@ -1,4 +1,4 @@
-"""Parts, processes, materials and moulds of a shop, one by one. Four sections, one way."""
+"""Parts, processes, materials, moulds and bench tests of a shop, one by one, all one way."""
 
 import json
 from typing import Annotated, Any
@@ -136,4 +136,5 @@ ROUTERS = (
     router_of("processes", wire.ProcessList, wire.ProcessEntry),
     router_of("materials", wire.MaterialList, wire.MaterialEntry),
     router_of("moulds", wire.MouldList, wire.MouldEntry),
+    router_of("bench_tests", wire.BenchTestList, wire.BenchTestEntry),
 )

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Annotated, Any
 
+from fastapi import Query
 from starlette.responses import Response
 
 from mouldwright.api.deps import SHOP, Viewer, new_router, sent
 from mouldwright.api.kinds import problems
 from mouldwright.usecases import questions
+from mouldwright.wire.answers.bench_tests import BenchTestsAnswer
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
@@ -17,6 +19,9 @@ from mouldwright.wire.service import examples
 from mouldwright.wire.service.question import CompareAsk, DeflectionAsk, PriceAsk, RateAsk
 
 router = new_router(SHOP, "questions")
+OneProcess = Annotated[
+    str | None, Query(max_length=200, description="key of one process; all of them if left out")
+]
 
 
 def _shown(example: dict[str, Any], *statuses: int) -> dict[int | str, dict[str, Any]]:
@@ -87,3 +92,14 @@ def rate(seat: Viewer, ask: RateAsk) -> Response:
     """Say how many parts a day a process makes, and what holds it back."""
     found = questions.rate(seat.services, seat.shop, ask.part, ask.process, moulds=ask.moulds)
     return sent(RateAnswer.of(ask.part, ask.process, found))
+
+
+@router.get(
+    "/stiffness",
+    response_model=BenchTestsAnswer,
+    operation_id="read_stiffness",
+    responses=problems(422),
+)
+def read_stiffness(seat: Viewer, process: OneProcess = None) -> Response:
+    """Say what the bench tests of each process show, and how much stiffness is counted on."""
+    return sent(BenchTestsAnswer.of(questions.stiffness(seat.services, seat.shop, process)))

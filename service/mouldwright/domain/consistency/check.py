@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import chain
 
+from mouldwright.domain.consistency.bench_tests import bench_test_faults
 from mouldwright.domain.consistency.hours import hours_faults
 from mouldwright.domain.consistency.materials import material_faults
 from mouldwright.domain.consistency.money import money_faults
@@ -30,5 +31,6 @@ def faults_of(shop: Shop) -> tuple[Fault, ...]:
             order_faults(shop),
             money_faults(shop),
             size_faults(shop),
+            bench_test_faults(shop),
         )
     )

@@ -182,6 +182,19 @@ def check_sizes(shape: Shape) -> None:
                 )
 
 
+def drawn_thickness_mm(shape: Shape) -> float:
+    """Return the greatest thickness at the root along the load: what a caliper finds there.
+
+    Of a foil it is the thickness across the chord, whatever its camber.
+
+    Raises:
+        ValueError: if the shape is not sound.
+    """
+    if isinstance(shape, Naca4 | Coordinates):
+        return section_at(shape).thickness_mm
+    return float(np.ptp(outline_at(shape)[0][:, 1]))
+
+
 def scale_along(shape: Naca4 | Coordinates | Polygon, shares: Array) -> Array:
     """Return the local size as a share of the root's."""
     if isinstance(shape, Polygon):

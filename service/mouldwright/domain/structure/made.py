@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 
@@ -29,6 +30,14 @@ class PartShape:
     def volume_mm3(self) -> float:
         """Return the volume of the whole part."""
         return along(self.line.area_mm2, self.span_mm)
+
+    def thickened(self, by: float) -> PartShape:
+        """Return the same part with every height along the load so many times as great.
+
+        A piece off the mould is a little thicker or thinner than drawn, and its bending
+        stiffness goes by the cube: 3 % of thickness is 9 % of stiffness.
+        """
+        return replace(self, root=_thickened(self.root, by), line=_thickened(self.line, by))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +71,25 @@ class Made:
     source: str | None = None
     reasons: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+
+
+_AnySection = TypeVar("_AnySection", Section, SectionLine)
+
+
+def _thickened(section: _AnySection, by: float) -> _AnySection:
+    return replace(
+        section,
+        area_mm2=section.area_mm2 * by,
+        centroid_y_mm=section.centroid_y_mm * by,
+        second_moment_x_mm4=section.second_moment_x_mm4 * by**3,
+        second_moment_y_mm4=section.second_moment_y_mm4 * by,
+        product_mm4=section.product_mm4 * by**2,
+        torsion_constant_mm4=section.torsion_constant_mm4 * by**3,
+        shear_area_mm2=section.shear_area_mm2 * by,
+        extreme_fibre_mm=section.extreme_fibre_mm * by,
+        thickness_mm=section.thickness_mm * by,
+        least_thickness_mm=section.least_thickness_mm * by,
+    )
 
 
 def shape_of(part: Part) -> PartShape:

@@ -21,8 +21,16 @@ from mouldwright.domain.structure.mix import made_of_mix
 from mouldwright.domain.structure.printed import made_of_print
 
 
-def made(part: Part, process: Process, materials: Mapping[str, Material]) -> Made:
+def made(
+    part: Part, process: Process, materials: Mapping[str, Material], *, thickened: float = 1.0
+) -> Made:
     """Return what a process makes of a part.
+
+    Args:
+        part: As drawn.
+        process: What makes it.
+        materials: By key.
+        thickened: How many times as thick along the load a piece came out as it is drawn.
 
     Raises:
         CannotBeMade: if the process names no structure, or the shape is not sound.
@@ -33,6 +41,8 @@ def made(part: Part, process: Process, materials: Mapping[str, Material]) -> Mad
         shape = shape_of(part)
     except ValueError as error:
         raise CannotBeMade([f"the section of {part.key} is not sound: {error}"]) from error
+    if thickened != 1.0:
+        shape = shape.thickened(thickened)
     structure = process.structure
     if isinstance(structure, MixStructure):
         fibre = _material(materials, structure.fibre)

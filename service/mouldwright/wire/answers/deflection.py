@@ -5,6 +5,7 @@ from __future__ import annotations
 from pydantic import BaseModel, Field
 
 from mouldwright.domain.judgement import Judgement
+from mouldwright.wire.answers.bench_tests import CountedAnswer
 
 
 class Curve(BaseModel):
@@ -34,12 +35,16 @@ class DeflectionAnswer(BaseModel):
     allowed_mm: float | None
     utilisation: float | None = Field(description="deflection / allowed")
     mass_g: float | None
-    bending_stiffness_n_mm2: float | None = Field(description="at the root, before the factor")
+    bending_stiffness_n_mm2: float | None = Field(
+        description="at the root, before the share of it that is counted on"
+    )
     first_frequency_hz: float | None
     area_mm2: float | None
     second_moment_mm4: float | None
-    modulus_gpa: float | None = Field(description="effective, before the theory factor")
-    theory_factor: float
+    modulus_gpa: float | None = Field(description="effective, before that share")
+    theory_factor: float = Field(description="share of that stiffness counted on")
+    theory_deflection_mm: float | None = Field(description="without any bench test")
+    counted: CountedAnswer | None = Field(description="what that share rests on")
     root_stress_mpa: float | None
     greatest_stress_mpa: float | None = Field(description="of the base material, along the span")
     closing_force_n: float | None = Field(description="what closing the mould takes, if stated")
@@ -68,6 +73,10 @@ class DeflectionAnswer(BaseModel):
             second_moment_mm4=judged.second_moment_mm4,
             modulus_gpa=judged.modulus_gpa,
             theory_factor=judged.theory_factor,
+            theory_deflection_mm=judged.theory_deflection_mm,
+            counted=None
+            if judged.counted is None
+            else CountedAnswer.of(judged.counted, judged.modulus_gpa),
             root_stress_mpa=judged.root_stress_mpa,
             greatest_stress_mpa=judged.greatest_stress_mpa,
             closing_force_n=judged.closing_force_n,

@@ -7,6 +7,7 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from mouldwright.wire.bench_test import BenchTest
 from mouldwright.wire.material import Material
 from mouldwright.wire.mould import MouldFamily
 from mouldwright.wire.numbers import wrong
@@ -100,6 +101,19 @@ class ShopAnswer(ShopSummary):
     """A shop with all that is written about it."""
 
     scenario: Scenario
+
+
+class BenchTestEntry(BaseModel):
+    """A bench test by its key."""
+
+    key: str
+    bench_test: BenchTest
+
+
+class BenchTestList(BaseModel):
+    """Every bench test, in the order it was written."""
+
+    bench_tests: list[BenchTestEntry]
 
 
 class PartEntry(BaseModel):

@@ -1,0 +1,1 @@
+"""What was measured at the bench, and what the shop learns from it: bends, weights, samples."""

@@ -1,0 +1,28 @@
+"""What a shop's bench tests say, process by process."""
+
+from __future__ import annotations
+
+from mouldwright.domain.counted import ProcessTests, counted_on
+from mouldwright.domain.shop import Shop
+from mouldwright.domain.structure.kinds import MeasuredStructure
+
+
+def bench_tests(shop: Shop, only: str | None = None) -> tuple[ProcessTests, ...]:
+    """Return what the tests of each process say, in the shop's order of processes.
+
+    Args:
+        shop: With its tests.
+        only: Key of the one process that is asked for; None for all that were tested.
+
+    Raises:
+        NotFound: if there is no such process, or a test names no part.
+        InvalidInput: if a material lacks what its structure needs.
+    """
+    asked = [shop.process(only)] if only is not None else list(shop.processes.values())
+    found = []
+    for process in asked:
+        stated = isinstance(process.structure, MeasuredStructure)
+        counted = counted_on(shop, process, is_measured=stated)
+        if counted.learnt is not None:
+            found.append(ProcessTests(process=process, counted=counted, learnt=counted.learnt))
+    return tuple(found)
