@@ -61,7 +61,7 @@ def test_from_a_blank_database_to_a_quote_with_nothing_but_the_forms(blank):
     fill(blank, {"price.rate": "35 %"})
     keep(blank)
     add(
-        blank, "Add a person", **{"title": "Rui", "skills": "wet\nfinish", "wage_per_hour": "14.00"}
+        blank, "Add a person", **{"title": "Rui", "skills": "wet, finish", "wage_per_hour": "14.00"}
     )
     keep(blank)
     add(blank, "Add a material", **{"title": "Cast resin", "density_kg_m3": "1150"})
@@ -74,7 +74,7 @@ def test_from_a_blank_database_to_a_quote_with_nothing_but_the_forms(blank):
         {
             "operations.0.name": "pour",
             "operations.0.per": "pull",
-            "operations.0.attended_min": "12",
+            "operations.0.takes_min": "12",
             "operations.0.skill": "wet",
         },
     )
@@ -84,7 +84,8 @@ def test_from_a_blank_database_to_a_quote_with_nothing_but_the_forms(blank):
         {
             "operations.1.name": "cure",
             "operations.1.per": "pull",
-            "operations.1.unattended_min": "90",
+            "operations.1.work": "alone",
+            "operations.1.takes_min": "90",
         },
     )
     press(blank, "add operations")
@@ -93,7 +94,7 @@ def test_from_a_blank_database_to_a_quote_with_nothing_but_the_forms(blank):
         {
             "operations.2.name": "demould",
             "operations.2.per": "pull",
-            "operations.2.attended_min": "5",
+            "operations.2.takes_min": "5",
         },
     )
     press(blank, "add holds")

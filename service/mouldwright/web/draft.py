@@ -20,6 +20,8 @@ Draft = Any
 HERE = "~"
 _MOST_ROWS = 400
 _NUMBER = re.compile(r"-?[0-9]+([.,][0-9]+)?")
+# Lists of short names, which people part with commas as soon as with lines.
+_PARTED = ("skills",)
 
 
 def empty_draft(field: FormField) -> Draft:
@@ -86,6 +88,8 @@ def draft_of(field: FormField, value: Any) -> Draft:
         )
     if field.kind in ("place", "range"):
         return ", ".join(_plain(n) for n in value)
+    if field.is_share and _NUMBER.fullmatch(_plain(value)):
+        return f"{_plain(Decimal(_plain(value)) * 100)} %"
     return _plain(value)
 
 
@@ -131,8 +135,15 @@ def draft_from(field: FormField, form: FormData, name: str = "") -> Draft:
             for n in range(_rows(form, name))
         ]
     if field.kind == "lines":
-        return "\n".join(str(item) for item in form.getlist(name)).replace("\r", "")
+        text = "\n".join(str(item) for item in form.getlist(name)).replace("\r", "")
+        return _parted(text) if field.name in _PARTED else text
     return _text(form, name)
+
+
+def _parted(text: str) -> str:
+    """Return each name once, a line for each."""
+    names = (" ".join(name.split()) for name in re.split(r"[,;\n]", text))
+    return "\n".join(dict.fromkeys(name for name in names if name))
 
 
 def _typed(
@@ -190,6 +201,30 @@ def entry_of(field: FormField, draft: Draft) -> Any:
 
 
 _LISTS = ("lines", "day", "pairs", "points", "loops", "place", "range")
+
+
+def bare_shares(field: FormField, draft: Draft, name: str = "") -> dict[str, str]:
+    """Return what would be right for each share that is written as a number above one, by name.
+
+    24 in a field for a share may mean 24 % or 24 times; it is asked, never guessed.
+    """
+    if field.kind in ("table", "kinds") and isinstance(draft, dict):
+        fields = field.tables.get(draft.get(field.tag, ""), ()) if field.tag else field.fields
+        below = [(f, draft[f.name], _at(name, f.name)) for f in fields if f.name in draft]
+    elif field.kind in ("tables", "tally") and isinstance(draft, list):
+        row = FormField(name="", kind="table", fields=field.fields)
+        below = [(row, each, _at(name, str(n))) for n, each in enumerate(draft)]
+    else:
+        number = str(draft).replace(",", ".")
+        if not (field.is_share and _NUMBER.fullmatch(number)) or Decimal(number) <= 1:
+            return {}
+        hundredfold = f" or {_plain(Decimal(number) * 100)} %" if Decimal(number) < 10 else ""
+        return {name: f"Write it in per cent: {_plain(Decimal(number))} %{hundredfold}."}
+    return {
+        at: remedy
+        for each, text, path in below
+        for at, remedy in bare_shares(each, text, path).items()
+    }
 
 
 def _nothing(field: FormField) -> Any:

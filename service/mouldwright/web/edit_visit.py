@@ -19,6 +19,7 @@ from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Asked, Role, ShopVersion
 from mouldwright.usecases.session import FORM_KEY
 from mouldwright.usecases.shelf import open_kept
+from mouldwright.web.bench_form import as_kept, as_shown
 from mouldwright.web.doing_once import LONGEST_KEY, ONCE
 from mouldwright.web.draft import Draft, entry_of
 from mouldwright.web.edit_sections import SECTIONS, Section, path_of, root_of
@@ -71,8 +72,12 @@ class EditVisit:
 
     @property
     def entry(self) -> Any:
-        """Return the entry as it is kept, None where it is not."""
-        return entry_at(self.holds.document, self.path)
+        """Return the entry as its form shows it, None where there is none."""
+        return self.shown(entry_at(self.holds.document, self.path))
+
+    def shown(self, entry: Any) -> Any:
+        """Return a kept entry of this path as its form shows it; None stays None."""
+        return as_shown(entry, self.root, self.key)
 
     @property
     def address(self) -> str:
@@ -84,7 +89,7 @@ class EditVisit:
 
     def json_of(self, draft: Draft) -> str:
         """Return a draft as the entry's JSON; a shop's own hours stay as they are."""
-        value = entry_of(self.root, draft)
+        value = as_kept(entry_of(self.root, draft))
         if self.section.key == "shop":
             hours = entry_at(self.holds.document, ("shop", "hours"))
             value = {**value, "hours": hours}
@@ -129,20 +134,25 @@ def new_key_of(at: EditVisit, form: FormData) -> str:
         InvalidInput: if there is none, it is none, or it is taken.
     """
     typed = text_of(form, NEW_KEY)
-    name = text_of(form, "title") if at.section.is_named_by_title else ""
-    if at.section.key == "moulds":
+    name, at_fault = "", NEW_KEY
+    if at.section.is_named_by_title:
+        name, at_fault = text_of(form, "title"), "title"
+    elif at.section.key == "moulds":
         name = f"{text_of(form, 'part')} {text_of(form, 'process')}".strip()
+        at_fault = "process" if text_of(form, "part") else "part"
     key = typed or re.sub(r"[^\w]+", "-", name.lower()).strip("-_")
     taken = json.loads(at.holds.document).get(at.section.key, {})
     problem, remedy = "", ""
     if not key:
-        problem, remedy = "this must be filled in.", "Write a name, or a key."
+        remedy = "Write a name." if at_fault == "title" else "Choose one."
     elif not re.fullmatch(r"\w[\w-]*", key) or len(key) > 100:
         problem = "a key is made of letters, digits, hyphens and underscores."
         remedy = f"Write {re.sub(r'[^0-9A-Za-z_-]+', '-', key).strip('-')[:100] or 'a-key'}."
     elif key in taken:
-        problem, remedy = "that key is taken.", "Choose another, or change the one there is."
-    if problem:
-        fault = Fault(path=NEW_KEY, value=typed, problem=problem, remedy=remedy)
+        problem = "there is one of that name already."
+        remedy = "Change that one, or give this another name or key."
+    if remedy:
+        path = NEW_KEY if typed else at_fault
+        fault = Fault(path=path, value=typed, problem=problem, remedy=remedy)
         raise InvalidInput([fault])
     return key

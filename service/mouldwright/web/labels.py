@@ -8,22 +8,22 @@ _UNITS = re.compile(r"_(mm|um|min|g|c|gpa|mpa|kg_m3|m_s|n|days|n_mm_per_rad|per_
 
 # Where the key itself, without its unit, would not do.
 _LABELS = {
+    "new-key": "Key",
     "title": "Name",
     "time_zone": "Time zone",
     "start": "Plan from",
     "overhead_per_hour": "Overhead",
     "packaging_per_part": "Packaging",
-    "service_level": "Chance that the starts are enough",
-    "theory_factor": "Factor on stiffness from theory",
-    "materials_charged": "Materials charged",
+    "service_level": "Sure of enough good parts",
+    "theory_factor": "Calculated stiffness counts for",
     "unbillable_share": "Share of the day no order pays",
     "price": "Price",
-    "rate": "Margin or mark-up",
-    "rule": "Counted as",
+    "rate": "How much",
+    "rule": "Margin or mark-up",
     "tax_rate": "Tax",
     "deposit_rate": "Deposit",
     "valid_days": "A quote stands",
-    "breaks": "Quantities shown",
+    "breaks": "Other quantities shown",
     "least_order": "Smallest order",
     "mon": "Monday",
     "tue": "Tuesday",
@@ -53,7 +53,7 @@ _LABELS = {
     "contains": "A pack holds, by weight",
     "contains_m": "A pack holds, by length",
     "lost_g": "Lost each mix",
-    "lost_share": "Lost besides",
+    "lost_share": "Lost on top",
     "least_mixed_g": "Least mixed",
     "most_mixed_g": "Most mixed at once",
     "section": "Section",
@@ -62,8 +62,8 @@ _LABELS = {
     "requirement": "What it must bear",
     "made_by": "Made by",
     "bears_load": "It carries load: a failure could hurt someone",
-    "must_be_fit_to_sell": "Only by a process marked fit to sell",
-    "fit_to_sell": "Parts made so may be sold to bear load",
+    "must_be_fit_to_sell": "Only by a process that is fit to sell",
+    "fit_to_sell": "Fit to sell: parts made so may bear load",
     "hazardous": "Draws the hazard surcharge",
     "interruptible": "May pause while hours are closed",
     "deflection_mm": "May bend",
@@ -73,17 +73,16 @@ _LABELS = {
     "factor": "Safety factor",
     "mount_n_mm_per_rad": "Stiffness of each mount",
     "service_temperature_c": "Gets as hot as",
-    "structure": "What it makes a part of",
+    "structure": "What the part is then made of",
     "operations": "Steps",
     "holds": "What is held",
     "consumables": "What is used up",
     "items": "Bought in for it",
     "name": "Name",
     "per": "Once for each",
-    "attended_min": "Hands on",
-    "attended_each_min": "Hands on, each besides",
-    "unattended_min": "On its own",
-    "unattended_each_min": "On its own, each besides",
+    "work": "It is done",
+    "takes_min": "Takes",
+    "takes_each_min": "And for each part",
     "pot_life_until": "Mix used up by the end of",
     "after": "Follows",
     "wait_min": "Wait at least",
@@ -95,10 +94,10 @@ _LABELS = {
     "batch_parts": "Parts together, at most",
     "batch_g": "Mass together, at most",
     "learning_rate": "Time at each doubling",
-    "time_range": "Time may turn out, least and most",
-    "good_rate_range": "Good rate may be, least and most",
-    "price_range": "Price may turn out, least and most",
-    "wage_range": "Wage may turn out, least and most",
+    "time_range": "Time may turn out",
+    "good_rate_range": "Good rate may be",
+    "price_range": "Price may turn out",
+    "wage_range": "Wage may turn out",
     "odds": "What is uncertain",
     "promise": "Promised dates are kept",
     "together": "Times vary together",
@@ -136,14 +135,37 @@ _LABELS = {
     "points_mm": "Outline",
     "holes_mm": "Holes",
     "price_breaks": "Price from so many packs",
+    "tooling": "Moulds are paid",
+    "materials_charged": "Materials are charged",
+    "fibre_mass_fraction": "Fibre by weight",
+    "void_fraction": "Air",
+    "orientation": "Fibres lie",
+    "squeeze_out": "Resin squeezed out",
+    "waste_share": "Material wasted",
+    "infill_exponent": "Exponent of infill",
+    "layer_factor": "Across the layers",
+    "starts": "Parts to begin",
+    "weight": "Lateness counts",
+    "speed_m_s": "Speed of the flow",
+    "fluid_density_kg_m3": "Density of the flow",
+    "outer_mm": "Outer diameter",
+    "inner_mm": "Inner diameter",
+    "tip_outer_mm": "Outer diameter at the tip",
+    "tip_inner_mm": "Inner diameter at the tip",
+    "tip_chord_mm": "Chord at the tip",
+    "tip_width_mm": "Width at the tip",
+    "tip_height_mm": "Height at the tip",
+    "tip_scale": "Size at the tip",
+    "cover_mm": "Cover over a rod",
 }
 _UNIT_WORDS = {
+    "weight": "times",
+    "tip_scale": "times",
     "life_pulls": "pulls",
     "conditioned_every_pulls": "pulls",
     "coats_every": "pulls",
 }
 _CHOICES = {
-    "conditioning": "upkeep of the mould",
     "naca4": "NACA four-digit",
     "coordinates": "airfoil from points",
     "mix": "fibre in a matrix, pressed",
@@ -157,6 +179,34 @@ _CHOICES = {
     "uniform": "spread along the span",
     "triangular": "spread, most at the root",
 }
+# The same by the key they are written for.
+_CHOICES_OF = {
+    "per": {
+        "order": "whole order",
+        "batch": "batch",
+        "pull": "pull of a mould",
+        "part": "part",
+        "conditioning": "upkeep of a mould",
+    },
+    "work": {"hands": "with hands", "alone": "on its own"},
+    "tooling": {"by life": "by its pulls", "to the order": "by the order that needs it"},
+    "materials_charged": {"used": "what is used", "bought": "whole packs"},
+    "support": {
+        "cantilever": "fixed at the root, free at the tip",
+        "simply supported": "resting on both ends",
+        "both ends fixed": "fixed at both ends",
+        "elastic mounts": "on springy mounts",
+    },
+    "rule": {
+        "margin": "margin, a share of the price",
+        "mark-up": "mark-up, a share of the cost",
+        "halpin-tsai": "Halpin–Tsai",
+        "cox-krenchel": "Cox–Krenchel",
+    },
+    "fractions": {"loaded": "loaded", "finished": "in the finished part"},
+    "orientation": {"planar random": "flat, every way", "random": "every way", "aligned": "along"},
+    "by": {"mass": "weight", "volume": "volume"},
+}
 
 
 def label_of(name: str) -> str:
@@ -167,14 +217,47 @@ def label_of(name: str) -> str:
     return words[:1].upper() + words[1:]
 
 
+# What is added by the button below a list, or in place of something left out.
+_ADDS = {
+    "operations": "a step",
+    "holds": "a hold",
+    "structure": "what it is made of",
+    "consumables": "something used up",
+    "hours": "hours of their own",
+    "mix": "a mix",
+    "fibre": "a fibre",
+    "rod": "a rod",
+    "rods": "a rod",
+    "parts": "a part",
+    "items": "an item",
+    "offers": "an offer",
+    "requirement": "what it must bear",
+    "count": "a mould",
+    "stock": "a lot",
+    "orders": "an order",
+    "open": "a date",
+    "states": "a state",
+}
+
+
+def add_of(name: str) -> str:
+    """Return what the button says that adds one more, or what was left out."""
+    return f"Add {_ADDS.get(name, 'a row')}"
+
+
 def unit_of(name: str, unit: str) -> str:
     """Return the unit that stands in a field."""
     return unit or _UNIT_WORDS.get(name, "")
 
 
-def choice_of(word: str) -> str:
-    """Return how a word of the format reads in a list to choose from."""
-    return _CHOICES.get(word, word)
+def choice_of(word: str, name: str = "") -> str:
+    """Return how a word of the format reads in a list to choose from.
+
+    Args:
+        word: As a scenario writes it.
+        name: Of the key that it is written for, where it means something of its own there.
+    """
+    return _CHOICES_OF.get(name, _CHOICES).get(word, word)
 
 
 def path_label(name: str) -> str:

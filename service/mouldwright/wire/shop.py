@@ -96,7 +96,7 @@ class Price(Model):
     least_order: Money = key(
         "Net amount to which a smaller order is topped up.", default=Decimal(0)
     )
-    tax_rate: Extra = key("Tax on the net.", default=Decimal(0))
+    tax_rate: Extra = key("Tax, as a share of the net.", default=Decimal(0))
     deposit_rate: Part = key("Share of the gross asked before work starts.", default=Decimal(0))
     valid_days: Whole = key("How long a quote stands.", default=30, unit="days")
     breaks: list[Count] = key("Quantities a quote shows.", default=[1, 5, 10, 25, 50, 100])

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -22,12 +21,13 @@ from mouldwright.usecases.editing import (
     undo_change,
 )
 from mouldwright.usecases.errors import Unknown
-from mouldwright.usecases.kept import Reply
+from mouldwright.usecases.kept import Reply, Role
 from mouldwright.web.charts import Figure
 from mouldwright.web.doing_once import led_to, path_of
-from mouldwright.web.draft import Draft, draft_from, draft_of, empty_draft
+from mouldwright.web.draft import Draft, bare_shares, draft_from, draft_of, empty_draft
 from mouldwright.web.draft_acts import act
 from mouldwright.web.edit_drawings import drawings_of
+from mouldwright.web.edit_sections import runs_of
 from mouldwright.web.edit_visit import (
     NEW_KEY,
     EditVisit,
@@ -37,7 +37,7 @@ from mouldwright.web.edit_visit import (
     new_key_of,
     version_of,
 )
-from mouldwright.web.labels import label_of
+from mouldwright.web.labels import label_of, path_label
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.edit import (
     FIRST_OF_STEP,
@@ -46,6 +46,8 @@ from mouldwright.web.view_models.edit import (
     differences,
     said_beside,
 )
+from mouldwright.web.view_models.edit_choices import Choices
+from mouldwright.web.view_models.next_step import JustKept, onward
 from mouldwright.web.visit import InShop, text_of
 
 router = APIRouter(prefix="/shops/{shop}")
@@ -63,9 +65,9 @@ class Sheet:
     section: str
     key: str
     thing: str
+    keep_words: str
     is_new: bool
     new_key: str
-    key_from_name: bool
     may_remove: bool
     text_path: str
     draws: bool
@@ -76,7 +78,8 @@ class Sheet:
 def show_new(visit: InShop, section: str) -> Response:
     """Show an empty form."""
     at = edit_visit(visit, section, is_new=True)
-    return _show(at, empty_draft(at.root), focus="title")
+    first = {"moulds": "part", "stock": NEW_KEY}.get(section, "title")
+    return _show(at, empty_draft(at.root), focus=first)
 
 
 @router.get("/edit/{section}")
@@ -86,9 +89,9 @@ def show_single(visit: InShop, section: str, changed: int = 0) -> Response:
 
 
 @router.get("/edit/{section}/{key}")
-def show_entry(visit: InShop, section: str, key: str, changed: int = 0) -> Response:
+def show_entry(visit: InShop, section: str, key: str, changed: int = 0, made: int = 0) -> Response:
     """Show the form of an entry."""
-    return _show_kept(edit_visit(visit, section, key), changed)
+    return _show_kept(edit_visit(visit, section, key), changed, is_made=bool(made))
 
 
 @router.post("/add/{section}")
@@ -126,18 +129,25 @@ def undo(visit: InShop, form: LongForm) -> Response:
             reply=lambda _version: led_to(at.address),
         )
     except Overtaken as other:
-        typed = draft_of(at.root, other.was) if other.was else empty_draft(at.root)
+        was = at.shown(other.was)
+        typed = draft_of(at.root, was) if was else empty_draft(at.root)
         return _show(at, typed, overtaken=other, status=409, is_draft=True)
     still = edit_visit(visit, at.section.key, at.key).entry is not None
     where = at.address if still else shop_path(visit.shop, "shop")
     return visit.go(where, say="Put back as it was before.")
 
 
-def _show_kept(at: EditVisit, changed: int) -> Response:
+def _show_kept(at: EditVisit, changed: int, *, is_made: bool = False) -> Response:
     if at.entry is None:
         raise Unknown(kind=at.section.key, key=at.key)
     undoes = changed if changed == at.holds.version and changed > 1 else 0
-    return _show(at, draft_of(at.root, at.entry), undo=undoes)
+    draft = draft_of(at.root, at.entry)
+    just = None
+    if undoes:
+        owns = at.visit.may(Role.OWNER)
+        on = onward(at.visit.shop, at.shop, at.section.key, at.key, may_own=owns)
+        just = JustKept(version=undoes, title=_title(at, draft), is_made=is_made, onward=on)
+    return _show(at, draft, just=just)
 
 
 def _sent(at: EditVisit, form: FormData) -> Response:
@@ -175,7 +185,10 @@ def _looked_at(at: EditVisit, draft: Draft) -> tuple[Shop | None, tuple[Said, ..
 
 def _keep_draft(at: EditVisit, form: FormData, draft: Draft) -> Response:
     named = at
-    unnamed: tuple[Said, ...] = ()
+    unclear = tuple(
+        Said(name=name, label=path_label(name), sentence=remedy)
+        for name, remedy in bare_shares(at.root, draft).items()
+    )
     if at.is_new:
         try:
             named = replace(at, key=new_key_of(at, form), is_new=False)
@@ -183,10 +196,12 @@ def _keep_draft(at: EditVisit, form: FormData, draft: Draft) -> Response:
             before = _done_before(at, form)
             if before is not None:
                 return before
-            unnamed = tuple(_unnamed(fault) for fault in wrong.faults)
-    if unnamed:
+            unclear = (*(_unnamed(fault) for fault in wrong.faults), *unclear)
+    if unclear:
         _, faults = _looked_at(at, draft)
-        return _show(at, draft, form=form, faults=(*unnamed, *faults), status=422)
+        said = [each.name for each in unclear]
+        faults = (*unclear, *(each for each in faults if each.name not in said))
+        return _show(at, draft, form=form, faults=faults, status=422)
     say = "It is kept." if at.section.is_single else f"{_title(named, draft)} is kept."
     return _keep(
         named, form, named.json_of(draft), read=version_of(form), draft=draft, say=say, shown=at
@@ -194,8 +209,8 @@ def _keep_draft(at: EditVisit, form: FormData, draft: Draft) -> Response:
 
 
 def _unnamed(fault: Fault) -> Said:
-    sentence = f"{fault.problem[:1].upper()}{fault.problem[1:]} {fault.remedy}"
-    return Said(name=NEW_KEY, label="Key", sentence=sentence)
+    sentence = f"{fault.problem[:1].upper()}{fault.problem[1:]} {fault.remedy}".strip()
+    return Said(name=fault.path, label=path_label(fault.path), sentence=sentence)
 
 
 def _done_before(at: EditVisit, form: FormData) -> Response | None:
@@ -212,7 +227,7 @@ def _keep(
     *,
     read: int,
     say: str,
-    draft: Draft | None = None,
+    draft: Draft,
     shown: EditVisit | None = None,
 ) -> Response:
     """Keep an entry, None for none, and go on; or show the form with what is in the way."""
@@ -224,12 +239,11 @@ def _keep(
             gone = f"gone={at.section.key}&was={at.key}&changed={version}"
             return led_to(f"{shop_path(visit.shop, 'shop')}?{gone}")
         changed = f"?changed={version}" if version != at.holds.version else ""
+        if changed and shown.is_new:
+            changed += "&made=1"
         return led_to(f"{kept_at.address}{changed}")
 
     change = Change(path=at.path, entry=entry, read=read, now=visit.now, by=visit.token.id)
-    typed = draft
-    if typed is None:
-        typed = draft_of(at.root, json.loads(entry)) if entry else empty_draft(at.root)
     try:
         done: Done = change_entry(
             visit.services.units,
@@ -240,14 +254,17 @@ def _keep(
             reply=leads,
         )
     except InvalidInput as wrong:
-        faults = said_beside(wrong.faults, at.path, at.root, typed)
-        return _show(shown, typed, form=form, faults=faults, status=422, is_draft=True)
+        faults = said_beside(wrong.faults, at.path, at.root, draft)
+        return _show(shown, draft, form=form, faults=faults, status=422, is_draft=True)
     except Overtaken as other:
-        return _show(kept_at, typed, overtaken=other, status=409, is_draft=True)
+        return _show(kept_at, draft, overtaken=other, status=409, is_draft=True)
     path = path_of(done.reply)
     if entry is not None and "?" not in path:
         say = "Nothing was changed: it was so already."
-    return visit.go(path, say=" ".join([say, *done.also]))
+    if "?changed=" in path:
+        # The sheet itself says what was kept, and what comes next.
+        say = ""
+    return visit.go(path, say=" ".join([say, *done.also]).strip())
 
 
 def _title(at: EditVisit, draft: Draft) -> str:
@@ -263,7 +280,7 @@ def _show(
     faults: Sequence[Said] = (),
     focus: str = "",
     status: int = 200,
-    undo: int = 0,
+    just: JustKept | None = None,
     drawn: Shop | None = None,
     overtaken: Overtaken | None = None,
     is_draft: bool = False,
@@ -273,12 +290,14 @@ def _show(
     both = ()
     version = at.holds.version if form is None else version_of(form)
     if overtaken is not None:
-        both = differences(at.root, overtaken.was, overtaken.theirs, draft)
+        both = differences(at.root, at.shown(overtaken.was), at.shown(overtaken.theirs), draft)
         version = overtaken.holds_version
     edit_form = EditForm(
         root=at.root,
         draft=draft,
-        shop=at.shop,
+        choices=Choices(shop=at.shop, root=at.root, draft=draft, key=at.key),
+        section=at.section.key,
+        runs=runs_of(at.section, at.root),
         currency=at.shop.currency.code,
         faults=tuple(faults),
         focus=focus or first,
@@ -295,13 +314,15 @@ def _show(
         form=edit_form,
         version=version,
         once=visit.services.chance(),
-        undo=undo,
+        just=just,
         differences=both,
         is_gone=overtaken is not None and overtaken.theirs is None,
         is_draft=is_draft or bool(faults),
         is_drawn_as_typed=drawn is not None,
         drawings=drawings,
-        first_of_step=FIRST_OF_STEP,
+        first_of_step=[
+            name for name in FIRST_OF_STEP if at.shop.rooms or name not in ("in_room", "room_state")
+        ],
     )
 
 
@@ -313,7 +334,7 @@ def _sheet(at: EditVisit, draft: Draft, form: FormData | None) -> Sheet:
     elif section.place != "shop":
         back = shop_path(visit.shop, section.place)
         words = label_of(section.place)
-    head = f"New: {section.title.lower()}" if at.is_new else section.title
+    head = section.new if at.is_new else section.title
     if at.key and not at.is_new:
         head = _title(at, draft)
     return Sheet(
@@ -325,9 +346,9 @@ def _sheet(at: EditVisit, draft: Draft, form: FormData | None) -> Sheet:
         section=section.key,
         key=at.key,
         thing=section.thing,
+        keep_words=f"Keep {section.thing}" if at.is_new else "Keep",
         is_new=at.is_new,
         new_key=text_of(form, NEW_KEY) if form is not None else "",
-        key_from_name=section.is_named_by_title or section.key == "moulds",
         may_remove=not section.is_single and not at.is_new,
         text_path=f"{at.address}/text" if _has_text(at) else "",
         draws=bool(section.captions),

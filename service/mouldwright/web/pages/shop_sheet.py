@@ -8,6 +8,7 @@ from starlette.responses import HTMLResponse, Response
 from mouldwright.domain.consistency import faults_of
 from mouldwright.domain.errors import InvalidInput
 from mouldwright.domain.shop import Shop
+from mouldwright.usecases.editing import entry_at
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.examine import never_possible
 from mouldwright.usecases.kept import Role
@@ -18,6 +19,7 @@ from mouldwright.web.form_values import whole_of
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.shop_sheet import steps_of
 from mouldwright.web.visit import InShop, Visit
+from mouldwright.wire.model import title_from
 
 router = APIRouter(prefix="/shops/{shop}")
 _MOST_VERSIONS = 20
@@ -43,9 +45,17 @@ def show_shop(visit: InShop, gone: str = "", was: str = "", changed: int = 0) ->
         may_write=visit.may(Role.PLANNER),
         may_own=visit.may(Role.OWNER),
         version=kept.version.version,
-        undo={"section": gone, "key": was, "version": changed} if undoes else None,
+        undo=_undo(visit, gone, was, changed) if undoes else None,
         once=visit.services.chance(),
     )
+
+
+def _undo(visit: Visit, section: str, key: str, version: int) -> dict[str, object]:
+    """Return what takes back that an entry was taken out, and what it was called."""
+    before = read_version(visit.services.units, visit.shop, version - 1)
+    entry = entry_at(before.document, (section, key))
+    title = (entry.get("title") if isinstance(entry, dict) else "") or title_from(key)
+    return {"section": section, "key": key, "version": version, "title": title}
 
 
 @router.get("/versions")

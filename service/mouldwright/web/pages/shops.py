@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Sequence
 from datetime import time
 from zoneinfo import ZoneInfo, available_timezones
@@ -70,7 +72,7 @@ def write_shop(visit: SignedIn, form: Posted) -> Response:
         shop = _few_lines(given)
     except InvalidInput as wrong:
         return _chooser(visit, given=given, faults=wrong.faults, status=422)
-    return _keep(visit, given["key"], shop, form=given)
+    return _keep(visit, given["key"] or key_from(given["name"]), shop, form=given)
 
 
 @router.post("/shops/file")
@@ -82,7 +84,13 @@ def bring_file(visit: SignedIn, form: Posted) -> Response:
         shop = visit.services.written.read_toml(text_of_file(form))
     except InvalidInput as wrong:
         return _chooser(visit, given=given, faults=wrong.faults, status=422)
-    return _keep(visit, given["file_key"], shop, form=given)
+    return _keep(visit, given["file_key"] or key_from(shop.name), shop, form=given)
+
+
+def key_from(name: str) -> str:
+    """Return the key that a shop's name makes, for addresses: "Ria Söt" is "ria-sot"."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")[:63].strip("-")
 
 
 def _keep(visit: Visit, key: str, shop: Shop, *, form: dict[str, str]) -> Response:

@@ -4,33 +4,28 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
-from zoneinfo import available_timezones
 
 from mouldwright.domain.errors import Fault
-from mouldwright.domain.shop import Shop
+from mouldwright.web.bench_form import SHOWN_AS
 from mouldwright.web.draft import Draft, draft_of, empty_draft
-from mouldwright.web.labels import choice_of, label_of, path_label, unit_of
+from mouldwright.web.hints import TICK_HINTS
+from mouldwright.web.labels import add_of, choice_of, label_of, path_label, unit_of
+from mouldwright.web.view_models.edit_choices import Choices
 from mouldwright.web.words import span
 from mouldwright.wire.forms import FormField
 
-# The fields that name an entry of another section.
-_NAMES = {
-    **dict.fromkeys(("material", "fibre", "matrix"), "materials"),
-    "station": "stations",
-    "in_room": "rooms",
-    "part": "parts",
-    "process": "processes",
-    "made_by": "processes",
-}
-_OF_STEPS = ("from", "to", "pot_life_until")
+# Lists that are ticked rather than written.
+TICKED = ("skills", "made_by", "after")
 # What stands open in a step; the rest opens when it is asked for, or says something.
 FIRST_OF_STEP = (
-    *("name", "per", "attended_min", "attended_each_min"),
-    *("unattended_min", "unattended_each_min", "people", "skill", "station"),
-    *("in_room", "room_state"),
+    *("name", "per", "work", "takes_min", "takes_each_min"),
+    *("people", "skill", "station", "good_rate", "in_room", "room_state"),
 )
+_DAY = "Such as 08:30-12:30, 13:15-17:15; empty is closed."
+# A field that asks only where people are at work.
+FOR_HANDS = ("people", "skill", "interruptible", "learning_rate")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,17 +62,20 @@ class EditForm:
         draft: As typed.
         faults: All of them, in order.
         focus: Name of the field, or value of the button, to go to.
-        shop: As it is kept, for what may be chosen.
+        choices: What may be chosen.
         currency: Stands in fields of money.
+        section: Key of the section that is written.
+        runs: The fields in the order in which they are asked, each run with its heading.
     """
 
     root: FormField
     draft: Draft
-    shop: Shop
+    choices: Choices
     currency: str
+    section: str = ""
+    runs: tuple[tuple[str, tuple[FormField, ...]], ...] = ()
     faults: tuple[Said, ...] = ()
     focus: str = ""
-    _known: dict[str, tuple[tuple[str, str], ...]] = field(default_factory=dict)
 
     def fault(self, name: str) -> str:
         """Return what is wrong with a field; empty where nothing is."""
@@ -95,6 +93,10 @@ class EditForm:
             return "Stiffness by"
         return label_of(each.name)
 
+    def adds(self, each: FormField) -> str:
+        """Return what the button says that adds one more, or what was left out."""
+        return add_of(each.name or self.section)
+
     def unit(self, each: FormField) -> str:
         """Return the unit in a field: its own, or the currency."""
         if each.kind != "money":
@@ -103,31 +105,29 @@ class EditForm:
 
     def hint(self, each: FormField) -> str:
         """Return what stands below a field; nothing where its label says as much."""
-        if each.kind == "tick" or each.name == "made_by":
-            return ""
-        if each.name == "title":
-            return "As people read it."
-        share = " A share: 0.24, or 24 %." if each.is_share else ""
-        shape = {
-            "day": " Such as 08:30-12:30, 13:15-17:15; empty is closed.",
-            "pairs": " One a line, such as 3: 35.50.",
-            "points": " Two numbers a line, as in a coordinate file.",
-            "loops": " Two numbers a line, a blank line between holes.",
-            "place": " Such as 0.30, 0.02.",
-            "range": " Such as 0.8, 1.6.",
-        }.get(each.kind, "")
-        if each.kind == "lines":
-            whole = each.each is not None and each.each.kind == "whole"
-            shape = " Such as 4, 2, 1." if whole else " One a line."
+        if each.kind == "tick":
+            return TICK_HINTS.get(each.name, "")
         if each.kind == "day":
-            return shape.strip() if each.name == "mon" else ""
-        meaning = "" if each.meaning.startswith("What it is") else each.meaning
-        return f"{meaning}{share}{shape}".replace("Key of the", "The").strip()
+            return _DAY if each.name == "mon" else ""
+        shape = {
+            "pairs": "One a line, such as 3: 35.50.",
+            "points": "Two numbers a line, as in a coordinate file.",
+            "loops": "Two numbers a line, a blank line between holes.",
+            "place": "Such as 0.30, 0.02.",
+            "range": "Such as 0.8, 1.6.",
+        }.get(each.kind, "")
+        if each.kind == "lines" and each.each is not None and each.each.kind == "text":
+            shape = "" if each.name in TICKED or "line" in each.meaning else "One a line."
+        if each.kind == "range" and any(sign.isdigit() for sign in each.meaning):
+            shape = ""
+        if each.is_share and each.default is None:
+            shape = "In per cent, such as 55 %."
+        return f"{each.meaning} {shape}".strip()
 
     def lead(self, each: FormField) -> str:
         """Return what stands below the heading of a group; nothing that it says itself."""
         said = f"{label_of(each.name)}.".lower()
-        return "" if each.meaning.lower() in (said, "its cross-section.") else each.meaning
+        return "" if each.meaning.lower() == said else each.meaning
 
     def placeholder(self, each: FormField) -> str:
         """Return what holds where a field is left empty."""
@@ -135,65 +135,17 @@ class EditForm:
             return str(draft_of(each, each.default))
         return ""
 
-    def choices(self, each: FormField, value: str) -> tuple[tuple[str, str], ...]:
-        """Return the words and entries a field is chosen from, its own value among them."""
-        found = [(word, choice_of(word)) for word in each.choices or tuple(each.tables)]
-        if not found:
-            found = list(self.named(each.name))
-        if value and value not in dict(found):
-            found.append((value, value))
-        return tuple(found)
+    def is_ticked(self, each: FormField) -> bool:
+        """Return whether a list is ticked rather than written."""
+        return each.kind == "lines" and each.name in TICKED
 
-    def named(self, name: str) -> tuple[tuple[str, str], ...]:
-        """Return the entries that a field may name, each with its title."""
-        if name not in self._known:
-            self._known[name] = self._named(name)
-        return self._known[name]
+    def ticks(self, each: FormField, value: str) -> tuple[tuple[str, str], ...]:
+        """Return what a list is ticked from; empty for one that is written."""
+        return self.choices.ticks(each, value)
 
-    def ways(self, value: str) -> tuple[tuple[str, str], ...]:
-        """Return the processes to tick, those that are ticked first and in their order."""
-        titles = dict(self.named("made_by"))
-        ticked = [key for key in value.split("\n") if key]
-        return tuple((key, titles.get(key, key)) for key in dict.fromkeys([*ticked, *titles]))
-
-    def _named(self, name: str) -> tuple[tuple[str, str], ...]:
-        shop = self.shop
-        if name == "resource":
-            stations = ((key, each.title) for key, each in shop.stations.items())
-            return (("mould", "The mould"), *stations)
-        section = _NAMES.get(name)
-        if section is None:
-            return ()
-        tables: dict[str, Mapping[str, Any]] = {
-            "materials": shop.materials,
-            "stations": shop.stations,
-            "rooms": shop.rooms,
-            "parts": shop.parts,
-            "processes": shop.processes,
-        }
-        found = [(key, each.title) for key, each in tables[section].items()]
-        if name == "part" and self.root.kind == "tables":
-            found += [(key, each.title) for key, each in shop.sets.items()]
-        return tuple(found)
-
-    def suggestions(self, each: FormField) -> str:
-        """Return the id of the list that suggests what to type; empty where there is none."""
-        if each.name in _OF_STEPS:
-            return "steps"
-        return {"skill": "skills", "time_zone": "zones"}.get(each.name, "")
-
-    def lists(self) -> dict[str, tuple[str, ...]]:
-        """Return what is suggested, by the id of its list."""
-        lists: dict[str, tuple[str, ...]] = {}
-        names = [each.name for each in self.root.fields]
-        if "operations" in names:
-            steps = self.draft.get("operations", [])
-            lists["steps"] = tuple(dict.fromkeys(s["name"] for s in steps if s["name"]))
-            skills = {skill for person in self.shop.people.values() for skill in person.skills}
-            lists["skills"] = tuple(sorted(skills))
-        if "time_zone" in names:
-            lists["zones"] = tuple(sorted(available_timezones()))
-        return lists
+    def is_for_hands(self, each: FormField) -> bool:
+        """Return whether a field of a step asks only where people are at work."""
+        return each.name in FOR_HANDS
 
     def says_more(self, fields: Sequence[FormField], row: Mapping[str, Draft]) -> bool:
         """Return whether any of these fields holds something other than its default."""
@@ -202,14 +154,13 @@ class EditForm:
     def summary(self, row: Mapping[str, Draft], at: int) -> str:
         """Return a step in a few words."""
         words = [f"{at + 1}. {row.get('name') or 'New step'}"]
-        for kind, word in (("attended", "hands on"), ("unattended", "on its own")):
-            fixed, each = row.get(f"{kind}_min", ""), row.get(f"{kind}_each_min", "")
-            times = [_span(fixed)] if fixed not in ("", "0") else []
-            times += [f"{_span(each)} each"] if each else []
-            if times:
-                words.append(f"{' + '.join(times)} {word}")
+        fixed, each = row.get("takes_min", ""), row.get("takes_each_min", "")
+        times = [_span(fixed)] if fixed not in ("", "0") else []
+        times += [f"{_span(each)} a part"] if each else []
+        if times:
+            words.append(f"{' + '.join(times)} {choice_of(row.get('work', ''), 'work')}")
         if row.get("per"):
-            words.append(f"per {row['per']}")
+            words.append(f"for each {choice_of(row['per'], 'per')}")
         return ", ".join(words)
 
 
@@ -261,6 +212,7 @@ def _name(root: FormField, draft: Draft, fault: Fault, below: int) -> str:
         if not isinstance(node, dict):
             break
         fields = field_.tables.get(node.get(field_.tag, ""), ()) if field_.tag else field_.fields
+        step = SHOWN_AS.get(str(step), step)
         field_ = next((f for f in fields if f.name == step), field_)
         if field_.name != step:
             break
@@ -272,6 +224,8 @@ def _name(root: FormField, draft: Draft, fault: Fault, below: int) -> str:
 def _sentence(fault: Fault, name: str) -> str:
     if fault.problem == "this key is missing.":
         return "This must be filled in."
+    if fault.problem == "the operation has no time.":
+        return "Write how long it takes."
     if fault.problem.startswith(("the shape is missing", "the kind is missing")):
         return "Choose one."
     remedy = re.sub(r",? in quotes( and)?", "", fault.remedy).replace(", without quotes", "")
