@@ -25,7 +25,9 @@ class Consumable(Model):
 
     name: Text = key("What it is.")
     cost: Money = key("Each time.")
-    per: Literal["order", "batch", "pull", "part"] = key("What it is used once for.")
+    per: Literal["order", "batch", "pull", "part", "session"] = key(
+        'What it is used once for; "session" is each session of the process.'
+    )
 
 
 class Process(Model):

@@ -115,9 +115,11 @@ def _fits(
             (*at, key),
             needed,
             f"it takes at least {needed} min without a pause"
-            f"{', going in and coming out counted' if session else ''} and the longest opening of "
+            f"{', going in and coming out counted,' if session else ''} and the longest opening of "
             f"{many}{who}{station} is {opening} min.",
-            "Write interruptible = true, split it into steps, or open longer.",
+            "Split it into steps, or open longer."
+            if session
+            else "Write interruptible = true, split it into steps, or open longer.",
         )
 
 

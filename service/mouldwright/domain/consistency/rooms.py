@@ -9,10 +9,12 @@ from mouldwright.domain.consistency.finding import (
     fault,
     routings,
     step,
+    steps,
     unknown,
     warning,
 )
 from mouldwright.domain.errors import Fault
+from mouldwright.domain.key_path import entries
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
 
@@ -22,7 +24,7 @@ def room_faults(shop: Shop) -> Iterator[Fault]:
     for key, session in shop.sessions.items():
         yield from _in_room(shop, ("sessions", key), session.in_room, session.room_state)
         skills = {skill for person in shop.people.values() for skill in person.skills}
-        if session.skill is not None and session.skill not in skills:
+        if session.skill is not None and shop.people and session.skill not in skills:
             yield unknown(("sessions", key, "skill"), session.skill, "skill", skills)
     worked = []
     for where, operations in routings(shop):
@@ -31,6 +33,17 @@ def room_faults(shop: Shop) -> Iterator[Fault]:
             yield from _in_room(shop, at, operation.in_room, operation.room_state)
             yield from _session(shop, at, operation)
             worked.append(operation)
+    for key, process in shop.processes.items():
+        mine = [o for o in steps(process) if shop.session_of(o) is not None]
+        shown = entries([used.name for used in process.consumables])
+        for used, name in zip(process.consumables, shown, strict=True):
+            if used.per == "session" and not mine:
+                yield fault(
+                    ("processes", key, "consumables", name, "per"),
+                    "session",
+                    "no operation of the process is of a session, so it would never be used.",
+                    "Write a session for its skill or its room, or another per.",
+                )
     for key, session in shop.sessions.items():
         if not any(session.holds(operation) for operation in worked):
             yield warning(

@@ -21,6 +21,7 @@ from mouldwright.domain.costing.material_cost import (
 from mouldwright.domain.costing.material_price import MaterialPrices, material_prices
 from mouldwright.domain.costing.occurrence import Routing
 from mouldwright.domain.costing.scrap import GoodRates, Starts, fewest_starts, good_rates
+from mouldwright.domain.costing.session_cost import SessionNeed, session_needs, session_rules
 from mouldwright.domain.costing.station_cost import load_counts, station_rules
 from mouldwright.domain.costing.tooling import (
     NEW_MOULDS,
@@ -62,6 +63,7 @@ class CostModel:
         part: Key of the part.
         rules: Every line's rule, in the order shown.
         money: Money that each count brings, over the known rates.
+        sessions: The sessions its work is of.
     """
 
     shop: Shop
@@ -73,6 +75,7 @@ class CostModel:
     rules: tuple[LineRule, ...]
     money: Counts
     cautions: tuple[str, ...]
+    sessions: tuple[SessionNeed, ...] = ()
 
     def starts(self, quantity: int) -> Starts:
         """Return the starts for a quantity at the shop's service level."""
@@ -87,6 +90,7 @@ class CostModel:
         counts = self.routing.counts(starts)
         counts["conditionings"] = conditionings(self.tooling.family, starts.pulls)
         counts[NEW_MOULDS] = Fraction(self.tooling.new_for(starts.pulls))
+        counts |= {need.count: need.sessions(counts) for need in self.sessions}
         load_counts(self.shop, counts)
         return counts
 
@@ -181,7 +185,8 @@ def cost_model(shop: Shop, part: Part, process: Process, *, charge: Charge | Non
         shop, process, batch_load(process, charge, tooling.cavities), max(tooling.at_hand, 1)
     )
     prices = material_prices(shop)
-    rules = _work_rules(shop, routing)
+    sessions = session_needs(shop, routing)
+    rules = _work_rules(shop, routing, sessions)
     rules += material_rules(shop, routing, charge, prices)
     rules += [rule for rule in [tooling_rule(tooling, shop.tooling)] if rule]
     rules.append(packaging_rule(shop))
@@ -197,6 +202,7 @@ def cost_model(shop: Shop, part: Part, process: Process, *, charge: Charge | Non
         rules=tuple(rules),
         money=weights(rules),
         cautions=_cautions(process, tooling, rates, charge),
+        sessions=sessions,
     )
 
 
@@ -208,14 +214,15 @@ def _routing(shop: Shop, process: Process, load: BatchLoad, moulds: int) -> Rout
     )
 
 
-def _work_rules(shop: Shop, routing: Routing) -> list[LineRule]:
+def _work_rules(shop: Shop, routing: Routing, sessions: tuple[SessionNeed, ...]) -> list[LineRule]:
     worked = labour_rules(shop, routing)
     upkeep = conditioning_rule(shop, routing)
     if upkeep:
         worked.append(upkeep)
+    worked += session_rules(shop, sessions)
     return [
         *worked,
-        *consumable_rules(routing),
+        *consumable_rules(routing, sessions),
         *station_rules(shop, routing),
         overhead_rule(shop, worked),
     ]
@@ -245,7 +252,9 @@ def _mould_cost(shop: Shop, part: Part, process: Process) -> tuple[Fraction | No
     counts = routing.counts(one)
     counts["conditionings"] = Fraction(0)
     load_counts(shop, counts)
-    rules = _work_rules(shop, routing)
+    sessions = session_needs(shop, routing)
+    counts |= {need.count: need.sessions(counts) for need in sessions}
+    rules = _work_rules(shop, routing, sessions)
     lacking = [rule.unknown for rule in rules if rule.rate is None and rule.quantity(counts)]
     if lacking:
         return None, lacking[0]

@@ -12,6 +12,7 @@ from mouldwright.domain.costing.labour import mean_hour_cost
 from mouldwright.domain.costing.lines import CostLine, shown
 from mouldwright.domain.costing.material_cost import beyond_use, needs, packs_bought
 from mouldwright.domain.costing.material_price import material_prices
+from mouldwright.domain.costing.session_cost import needs_of, session_rules
 from mouldwright.domain.costing.unit_cost import UnitCost, cost_of
 from mouldwright.domain.order import PartSet
 from mouldwright.domain.part.constituent import Charge
@@ -147,6 +148,9 @@ def _work_lines(shop: Shop, sold: PartSet, quantity: int) -> tuple[list[CostLine
                 moves_with="wages",
             )
         )
+    for line, worked in _session_lines(shop, sold, quantity):
+        lines.append(line)
+        hours += worked
     lines.append(
         CostLine(
             kind="overhead",
@@ -159,6 +163,18 @@ def _work_lines(shop: Shop, sold: PartSet, quantity: int) -> tuple[list[CostLine
         )
     )
     return lines, hours
+
+
+def _session_lines(shop: Shop, sold: PartSet, quantity: int) -> list[tuple[CostLine, Fraction]]:
+    """Return the lines of going in and coming out for the set's own work, with their hours."""
+    worked = [(o, {"sets": _minutes(o, quantity)}) for o in sold.operations]
+    needs = needs_of(shop, worked)
+    counts = {"sets": Fraction(1)}
+    counts |= {need.count: need.sessions(counts) for need in needs}
+    return [
+        (replace(rule.line(counts), text=f"{sold.key}: {rule.text}"), rule.quantity(counts))
+        for rule in session_rules(shop, needs)
+    ]
 
 
 def _minutes(operation: Operation, quantity: int) -> Fraction:

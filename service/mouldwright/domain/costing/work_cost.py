@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from mouldwright.domain.costing.labour import mean_hour_cost
 from mouldwright.domain.costing.lines import LineRule, merged
 from mouldwright.domain.costing.occurrence import Routing, scaled
+from mouldwright.domain.costing.session_cost import SessionNeed
 from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.quantity import exact
@@ -78,8 +80,11 @@ def coats_over(family: MouldFamily, pulls: int) -> int:
     return coats
 
 
-def consumable_rules(routing: Routing) -> list[LineRule]:
-    """Return a line rule for every consumable; one by batch follows the first batches formed."""
+def consumable_rules(routing: Routing, needs: Sequence[SessionNeed] = ()) -> list[LineRule]:
+    """Return a line rule for every consumable.
+
+    One by batch follows the first batches formed, one by session every session of the process.
+    """
     names = {
         "order": "order",
         "pull": "pulls" if routing.process.has_pulls else "starts",
@@ -92,7 +97,9 @@ def consumable_rules(routing: Routing) -> list[LineRule]:
             text=consumable.name,
             unit=consumable.per,
             rate=exact(consumable.cost),
-            takes={names[consumable.per]: Fraction(1)},
+            takes={need.count: Fraction(1) for need in needs}
+            if consumable.per == "session"
+            else {names[consumable.per]: Fraction(1)},
             moves_with=f"the cost of {consumable.name}",
         )
         for consumable in routing.process.consumables

@@ -31,7 +31,7 @@ class Consumable:
 
     name: str
     cost: Decimal
-    per: Literal["order", "batch", "pull", "part"]
+    per: Literal["order", "batch", "pull", "part", "session"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
