@@ -22,6 +22,8 @@ SHEETS = (
     f"{SHOP}/materials",
     f"{SHOP}/materials/fast-resin",
     f"{SHOP}/moulds",
+    f"{SHOP}/buying",
+    f"{SHOP}/buying?part=stabiliser/pressed&quantity=24",
     f"{SHOP}/find?q=foil",
     f"{SHOP}/shop",
     f"{SHOP}/edit/shop",

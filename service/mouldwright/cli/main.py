@@ -139,6 +139,27 @@ def quote(
 
 
 @app.command()
+def buy(
+    scenario: Scenario,
+    part: Annotated[
+        str | None,
+        typer.Option("--part", help="Buy for this part (or set) alone, on top of the open orders."),
+    ] = None,
+    process: SetProcessKey = None,
+    quantity: Annotated[int, typer.Option("--quantity", help="Good parts wanted of it.")] = 1,
+    by: Annotated[str | None, typer.Option("--by", help="Date by which it must be there.")] = None,
+    now: Now = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say which packs to buy, and from whom, so that they cost least; with the proof."""
+    from mouldwright.cli import buy as command
+
+    command.buy(
+        scenario, part=part, process=process, quantity=quantity, by=by, now=now, as_json=as_json
+    )
+
+
+@app.command()
 def plan(
     scenario: Scenario,
     now: Now = None,

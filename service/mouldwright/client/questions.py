@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TypeVar
 
 from pydantic import BaseModel
 
 from mouldwright.client.connection import Call, Connection
 from mouldwright.wire.answers.bench_tests import BenchTestsAnswer
+from mouldwright.wire.answers.buying import BuyListAnswer
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.answers.rate import RateAnswer
 from mouldwright.wire.service.question import (
+    BuyAsk,
     CompareAsk,
     DeflectionAsk,
     FinishBy,
@@ -90,6 +93,31 @@ class Questions:
         """
         ask = RateAsk(part=part, process=process, moulds=moulds)
         return self._asked("rate", ask, RateAnswer)
+
+    def buy_list(
+        self,
+        *,
+        part: str | None = None,
+        process: str | None = None,
+        quantity: int = 1,
+        by: date | None = None,
+    ) -> BuyListAnswer:
+        """Return the cheapest packs that cover what the work draws beyond stock.
+
+        Args:
+            part: Buy for so many of this part or set, on top of the open orders; None buys
+                for the open orders.
+            process: Key of a process.
+            quantity: Good pieces of that part.
+            by: The day it must be there.
+        """
+        ask = BuyAsk(
+            part=part,
+            process=process,
+            quantity=quantity,
+            by=None if by is None else by.isoformat(),
+        )
+        return self._asked("buy-list", ask, BuyListAnswer)
 
     def _asked(self, question: str, ask: BaseModel, answer: type[M]) -> M:
         call = Call(method="POST", path=f"{self._path}/{question}", body=ask, keeps_nothing=True)

@@ -94,6 +94,8 @@ class Shop:
         service_level: Least chance that the starts give enough good parts; None is the
             mean rule, good / yield rounded up.
         theory_factor: Knock-down on stiffness from theory.
+        leftover_value_rate: Share of its plain price that what is left of a pack counts for
+            when packs are chosen; 0 values nothing.
         unbillable_share: Share of each paid day that no order pays for.
         packaging_per_part: Packing materials for one part.
     """
@@ -110,6 +112,7 @@ class Shop:
     tooling: Literal["by life", "to the order"] = "by life"
     theory_factor: float = 0.8
     materials_charged: Literal["used", "bought"] = "used"
+    leftover_value_rate: Decimal = Decimal(0)
     unbillable_share: Decimal = Decimal(0)
     people: Mapping[str, Person] = field(default_factory=dict)
     stations: Mapping[str, Station] = field(default_factory=dict)

@@ -14,9 +14,10 @@ from mouldwright.domain.quote import Quote
 from mouldwright.domain.rate import Rate
 from mouldwright.domain.rate import rate as rate_of
 from mouldwright.domain.shop import Shop
-from mouldwright.usecases import enquiry, quoting
+from mouldwright.usecases import buying, enquiry, quoting
 from mouldwright.usecases.bench_tests import bench_tests
 from mouldwright.usecases.booked_shop import read_booked
+from mouldwright.usecases.buying import ToBuy, Wanted
 from mouldwright.usecases.enquiry import Finish, finish_by_rate
 from mouldwright.usecases.present import wanted_by
 from mouldwright.usecases.services import Services
@@ -144,6 +145,20 @@ def rate(services: Services, shop: str, part: str, process: str, *, moulds: int 
     booked = _booked(services, shop)
     made, by = booked.part(part), booked.process(process)
     return rate_of(booked, made, by, moulds=moulds, charge=charge(booked, made, by))
+
+
+def to_buy(services: Services, shop: str, *, by: str | None, beside: Wanted | None) -> ToBuy:
+    """Say what to buy for the open orders, or for one more beside them.
+
+    Raises:
+        Unknown: if there is no such shop.
+        InvalidInput: if there is no such part or process, or the date is none to come.
+        CannotBeMade: if a part cannot be made so.
+    """
+    if beside is not None:
+        check_quantity(services, beside.quantity)
+    booked = _booked(services, shop)
+    return buying.to_buy(booked, now=minute_of(services.clock()), by=by, beside=beside)
 
 
 def check_quantity(services: Services, quantity: int) -> None:

@@ -21,7 +21,11 @@ def whole_of(form: FormData, name: str) -> int:
     Raises:
         InvalidInput: if there is none in that field.
     """
-    text = text_of(form, name)
+    return whole_text(name, text_of(form, name))
+
+
+def whole_text(name: str, text: str) -> int:
+    """Return the whole number that stands in a field. Raises InvalidInput where there is none."""
     if not (text.isascii() and text.isdigit() and len(text) <= MOST_DIGITS):
         raise InvalidInput(
             [_fault(name, text, "that is no whole number.", "Write one such as 24.")]

@@ -16,6 +16,7 @@ _LABELS = {
     "packaging_per_part": "Packaging",
     "service_level": "Sure of enough good parts",
     "theory_factor": "Calculated stiffness counts for",
+    "leftover_value_rate": "What a leftover counts for",
     "unbillable_share": "Share of the day no order pays",
     "price": "Price",
     "rate": "How much",

@@ -33,6 +33,7 @@ PLACES: tuple[Place, ...] = (
     Place(key="parts", title="Parts", path="parts"),
     Place(key="processes", title="Processes", path="processes"),
     Place(key="materials", title="Materials", path="materials"),
+    Place(key="buying", title="Buying", path="buying"),
     Place(key="moulds", title="Moulds", path="moulds"),
     Place(key="shop", title="Shop", path="shop"),
 )

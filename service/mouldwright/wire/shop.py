@@ -143,6 +143,10 @@ class Shop(Model):
     materials_charged: Literal["used", "bought"] = key(
         "Whether a quote charges material used or whole packs bought.", default="used"
     )
+    leftover_value_rate: Rate = key(
+        "Share of its plain price that what is left of a pack counts for when packs are chosen.",
+        default=Decimal(0),
+    )
     unbillable_share: Rate = key(
         "Share of each paid day that no order pays for.", default=Decimal(0)
     )
@@ -165,6 +169,7 @@ class Shop(Model):
             tooling=shop.tooling,
             theory_factor=shop.theory_factor,
             materials_charged=shop.materials_charged,
+            leftover_value_rate=shop.leftover_value_rate,
             unbillable_share=shop.unbillable_share,
             price=Price.written(
                 rule=price.rule,

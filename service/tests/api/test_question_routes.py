@@ -7,10 +7,12 @@ import json
 import pytest
 from service_bench import START, once, problem_of, service_bench
 
+from mouldwright.cli.buy import buy
 from mouldwright.cli.compare import compare
 from mouldwright.cli.deflection import deflection
 from mouldwright.cli.quote import quote
 from mouldwright.cli.rate import rate
+from mouldwright.wire.answers.buying import BuyListAnswer
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
@@ -140,8 +142,21 @@ def test_more_than_is_planned_while_one_waits_has_a_price_and_no_date(viewer):
         (ComparisonAnswer, examples.COMPARISON),
         (DeflectionAnswer, examples.DEFLECTION),
         (RateAnswer, examples.RATE),
+        (BuyListAnswer, examples.BUY_LIST),
         (KeptPlanDocument, {"zone": "Europe/Lisbon", **examples.PLAN}),
     ],
 )
 def test_an_example_is_an_answer(model, example):
     assert json.loads(model.model_validate(example).model_dump_json()) == example
+
+
+def test_a_buy_list_is_the_commands(viewer, said):
+    answer = asked(viewer, "buy-list", ASKED)
+    assert answer.status_code == 200
+    assert answer.json() == said(buy, **ASKED, by=None, now=NOW)
+
+
+def test_a_buy_list_for_the_open_orders_is_the_commands(viewer, said):
+    answer = asked(viewer, "buy-list", {})
+    nothing_else = {"part": None, "process": None, "quantity": 1}
+    assert answer.json() == said(buy, **nothing_else, by=None, now=NOW)

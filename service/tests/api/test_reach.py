@@ -41,7 +41,9 @@ LEAST = {
             ("remove", Role.PLANNER),
         )
     },
-    **dict.fromkeys(("compare", "price", "deflection", "rate", "read_stiffness"), Role.VIEWER),
+    **dict.fromkeys(
+        ("compare", "price", "deflection", "rate", "read_stiffness", "buy_list"), Role.VIEWER
+    ),
     **dict.fromkeys(
         ("list_quotes", "read_quote", "list_revisions", "read_revision", "compare_revisions"),
         Role.VIEWER,

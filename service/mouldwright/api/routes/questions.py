@@ -1,4 +1,4 @@
-"""Questions: compare processes, price, deflection, rate. Nothing is kept of them."""
+"""Questions: compare processes, price, deflection, rate, what to buy. Nothing is kept of them."""
 
 from __future__ import annotations
 
@@ -10,13 +10,15 @@ from starlette.responses import Response
 from mouldwright.api.deps import SHOP, Viewer, new_router, sent
 from mouldwright.api.kinds import problems
 from mouldwright.usecases import questions
+from mouldwright.usecases.buying import Wanted
 from mouldwright.wire.answers.bench_tests import BenchTestsAnswer
+from mouldwright.wire.answers.buying import BuyListAnswer
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.answers.rate import RateAnswer
 from mouldwright.wire.service import examples
-from mouldwright.wire.service.question import CompareAsk, DeflectionAsk, PriceAsk, RateAsk
+from mouldwright.wire.service.question import BuyAsk, CompareAsk, DeflectionAsk, PriceAsk, RateAsk
 
 router = new_router(SHOP, "questions")
 OneProcess = Annotated[
@@ -103,3 +105,27 @@ def rate(seat: Viewer, ask: RateAsk) -> Response:
 def read_stiffness(seat: Viewer, process: OneProcess = None) -> Response:
     """Say what the bench tests of each process show, and how much stiffness is counted on."""
     return sent(BenchTestsAnswer.of(questions.stiffness(seat.services, seat.shop, process)))
+
+
+@router.post(
+    "/buy-list",
+    response_model=BuyListAnswer,
+    operation_id="buy_list",
+    responses=_shown(examples.BUY_LIST, 409),
+)
+def buy_list(seat: Viewer, ask: BuyAsk) -> Response:
+    """Say which packs to buy, and from whom, so that the work costs least in material."""
+    beside = None
+    if ask.part is not None:
+        beside = Wanted(part=ask.part, process=ask.process, quantity=ask.quantity)
+    found = questions.to_buy(seat.services, seat.shop, by=ask.by, beside=beside)
+    return sent(
+        BuyListAnswer.of(
+            found.shop.currency,
+            found.found,
+            today=found.today,
+            by=found.by,
+            arrives=found.arrives,
+            orders=found.orders,
+        )
+    )

@@ -82,7 +82,7 @@ def material_prices(shop: Shop) -> MaterialPrices:
             bundles, key, shop.materials, "m"
         )
         gram, metre = gram or _stated(material, "g"), metre or _stated(material, "m")
-        per_metre_g = _grams_a_metre(material)
+        per_metre_g = grams_a_metre(material)
         if per_metre_g and gram and not metre:
             metre = _turned(gram, "m", gram.each * per_metre_g)
         if per_metre_g and metre and not gram:
@@ -139,7 +139,7 @@ def _share_of(
         return exact(offer.price) / exact(held[key])
     grams = {name: exact(amount) for name, amount in offer.contains_g.items()}
     for name, metres in offer.contains_m.items():
-        a_metre = _grams_a_metre(materials[name]) if name in materials else None
+        a_metre = grams_a_metre(materials[name]) if name in materials else None
         if a_metre is None:
             return None  # a bundle with a length of unknown mass cannot be shared by mass
         grams[name] = grams.get(name, Fraction(0)) + exact(metres) * a_metre
@@ -163,7 +163,7 @@ def _turned(price: PlainPrice, unit: str, each: Fraction) -> PlainPrice:
     )
 
 
-def _grams_a_metre(material: Material) -> Fraction | None:
+def grams_a_metre(material: Material) -> Fraction | None:
     """Return the mass of a metre of rod: area times density, 1 mm2 m being 1e-6 m3."""
     if material.rod is None:
         return None

@@ -7,6 +7,7 @@ from mouldwright.web.pages import (
     bench,
     board,
     board_runs,
+    buying,
     day_sheet,
     edit,
     edit_text,
@@ -43,6 +44,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     board.router,
     day_sheet.router,
     bench.router,
+    buying.router,
     find.router,
 )
 

@@ -162,6 +162,65 @@ RATE: dict[str, Any] = {
     "limits": [{"name": "moulds", "per_hour": None, "per_day": 5.0}],
 }
 
+BUY_LIST: dict[str, Any] = {
+    "currency": "EUR",
+    "today": "2027-03-01",
+    "by": None,
+    "arrives": "2027-03-04",
+    "orders": 6,
+    "needs": [
+        {
+            "material": "fast-part-a",
+            "unit": "g",
+            "needed": "2726.3",
+            "usable": "0.0",
+            "missing": "2726.3",
+        },
+        {
+            "material": "fast-part-b",
+            "unit": "g",
+            "needed": "2453.7",
+            "usable": "0.0",
+            "missing": "2453.7",
+        },
+    ],
+    "best": {
+        "total": "139.00",
+        "deliveries": [
+            {
+                "supplier": "weir",
+                "title": "Weir",
+                "lead_days": 3,
+                "packs": [
+                    {
+                        "offer": 1,
+                        "holds": {"fast-part-a": "1000 g", "fast-part-b": "900 g"},
+                        "packs": 3,
+                        "each": "44.00",
+                        "amount": "132.00",
+                        "hazardous": False,
+                    }
+                ],
+                "goods": "132.00",
+                "shipping": "7.00",
+                "hazard_surcharge": "0.00",
+                "total": "139.00",
+            }
+        ],
+        "leftovers": [
+            {"material": "fast-part-a", "unit": "g", "amount": "273.7"},
+            {"material": "fast-part-b", "unit": "g", "amount": "246.3"},
+        ],
+        "leftover_value": "0.00",
+    },
+    "proven": True,
+    "cannot_be_under": "139.00",
+    "second": None,
+    "one_supplier": [{"supplier": "weir", "title": "Weir", "total": "139.00", "lacks": []}],
+    "unsold": [],
+    "late": [],
+}
+
 PLAN: dict[str, Any] = {
     "now": "2027-03-01T08:30:00+00:00",
     "tasks": [

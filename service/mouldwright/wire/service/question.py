@@ -1,4 +1,4 @@
-"""What may be asked without keeping anything: compare, bend, rate and price."""
+"""What may be asked without keeping anything: compare, bend, rate, price and buy."""
 
 from __future__ import annotations
 
@@ -81,4 +81,29 @@ class RateAsk(BaseModel):
         ge=1,
         le=1000,
         description="as if there were so many; null for those there are",
+    )
+
+
+class BuyAsk(BaseModel):
+    """What must be bought?"""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={
+            "examples": [{"part": "stabiliser", "process": "pressed", "quantity": 24}]
+        },
+    )
+
+    part: str | None = Field(
+        default=None,
+        max_length=200,
+        description="buy for so many of this part or set, on top of the open orders; null buys "
+        "for the open orders",
+    )
+    process: str | None = Field(default=None, max_length=200, description="key of a process")
+    quantity: int = Field(
+        default=1, ge=1, le=LARGEST_QUANTITY, description="good pieces wanted of that part"
+    )
+    by: str | None = Field(
+        default=None, max_length=40, description="a date, local to the shop, it must be there by"
     )
