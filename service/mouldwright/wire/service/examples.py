@@ -238,6 +238,7 @@ PLAN: dict[str, Any] = {
             "mixed_g": None,
         }
     ],
+    "sessions": [],
     "orders": [
         {
             "number": "1001",
