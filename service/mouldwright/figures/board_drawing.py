@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from mouldwright.figures.board import Board, BoardBar, BoardRow
 from mouldwright.figures.board_ground import BoardGround
 from mouldwright.figures.board_layout import LANE_PX, PERSON_PX, Layout, bars_by_row, layout_of
@@ -19,6 +21,8 @@ from mouldwright.figures.time_scale import TimeScale
 _LEAST_PX = 1.6
 _MOST_NAMES_SHARE = 0.35
 _LEAST_NAMES_PX = 60.0
+# Between the two lines of a long name.
+_LINE_PX = 14.0
 
 
 def draw_board(
@@ -120,11 +124,32 @@ def _names(pen: Pen, board: Board, layout: Layout) -> None:
 
 def _name(pen: Pen, layout: Layout, y: float, title: str, note: str) -> None:
     room = layout.gutter - 10
-    shown = _shortened(title, room)
-    pen.text(0, y, shown, "strong")
-    start = lettered_px(shown, bold=True) + 5
+    lines = _lines(title, room)
+    if len(lines) == 2:
+        pen.text(0, y - _LINE_PX / 2, lines[0], "strong")
+        pen.text(0, y + _LINE_PX / 2, lines[1], "strong")
+        return
+    pen.text(0, y, lines[0], "strong")
+    start = lettered_px(lines[0], bold=True) + 5
     if note and room - start > 12:
         pen.text(start, y, clipped(note, room - start), "quiet")
+
+
+def _lines(title: str, room: float) -> tuple[str, ...]:
+    """Return a name in one line, or in two parted at a blank or hyphen, cut only at the last."""
+    if lettered_px(title, bold=True) <= room:
+        return (title,)
+    parts = re.findall(r"[^ -]*[ -]?", title)
+    breaks = ["".join(parts[:at]) for at in range(1, len(parts))]
+    fitting = [part for part in breaks if part.strip() and _fits(part.rstrip(), room)]
+    if not fitting or len(fitting[-1]) == len(title):
+        return (_shortened(title, room),)
+    first = fitting[-1]
+    return first.rstrip(), _shortened(title[len(first) :], room)
+
+
+def _fits(text: str, room: float) -> bool:
+    return lettered_px(text, bold=True) <= room
 
 
 def _shortened(title: str, room: float) -> str:

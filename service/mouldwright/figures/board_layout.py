@@ -16,7 +16,7 @@ PERSON_PX = 20.0
 LEVEL_PX = 34.0
 ORDER_PX = 26.0
 _ROOM_GAP_PX = 16.0
-_MOST_GUTTER_PX = 190.0
+_MOST_GUTTER_PX = 220.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from mouldwright.figures.look import mark_class
 from mouldwright.figures.pen import Drawing, Pen
 from mouldwright.figures.table import Table
 
-Shown = Literal["hands", "alone", "tooling", "waits", "closed", "due"]
+Shown = Literal["words", "process", "tooling", "waits", "closed", "due"]
 _WIDE_PX, _HIGH_PX = 28.0, 14.0
 _GAP_PX = 18.0
 _LINE_PX = 22.0
@@ -20,7 +20,7 @@ _LINE_PX = 22.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class KeyEntry:
-    """One thing and what it means; hands and time alone are of a process, by its mark."""
+    """One thing and what it means; a process is shown by its mark, hands left and alone right."""
 
     words: str
     shown: Shown
@@ -30,9 +30,9 @@ class KeyEntry:
 def board_key(titles: Mapping[str, str], marks: Mapping[str, int]) -> tuple[KeyEntry, ...]:
     """Return what the board's key holds: each process alone, then what is common to all."""
     return (
-        KeyEntry(words="hands, in the ink of the process", shown="hands"),
+        KeyEntry(words="Solid: someone’s hands. Patterned: nobody needed.", shown="words"),
         *(
-            KeyEntry(words=f"{titles[key]}, alone", shown="alone", mark=mark)
+            KeyEntry(words=titles[key], shown="process", mark=mark)
             for key, mark in marks.items()
             if key in titles
         ),
@@ -48,12 +48,13 @@ def draw_key(entries: tuple[KeyEntry, ...], *, width_px: float = 760, key: str =
     pen = Pen(key, width_px)
     x, y = 0.0, 0.0
     for entry in entries:
-        words = clipped(entry.words, width_px - _WIDE_PX - 7)
-        needs = _WIDE_PX + 7 + lettered_px(words)
+        before = 0.0 if entry.shown == "words" else _WIDE_PX + 7
+        words = clipped(entry.words, width_px - before)
+        needs = before + lettered_px(words)
         if x and x + needs > width_px:
             x, y = 0.0, y + _LINE_PX
         _swatch(pen, entry, Box(x + 1, y + 2, x + _WIDE_PX - 1, y + 2 + _HIGH_PX))
-        pen.text(x + _WIDE_PX + 7, y + 13.5, words, "quiet")
+        pen.text(x + before, y + 13.5, words, "quiet")
         x += needs + _GAP_PX
     return pen.finish(
         title="Key",
@@ -68,10 +69,13 @@ def draw_key(entries: tuple[KeyEntry, ...], *, width_px: float = 760, key: str =
 
 def _swatch(pen: Pen, entry: KeyEntry, box: Box) -> None:
     middle = (box.left + box.right) / 2
-    if entry.shown == "hands":
-        pen.rect(box, f"hands {mark_class(entry.mark)}")
-    elif entry.shown == "alone":
-        pen.rect(box, f"alone {mark_class(entry.mark)}", pen.filled(entry.mark))
+    if entry.shown == "words":
+        return
+    if entry.shown == "process":
+        left = Box(box.left, box.top, middle, box.bottom)
+        right = Box(middle, box.top, box.right, box.bottom)
+        pen.rect(left, f"hands {mark_class(entry.mark)}")
+        pen.rect(right, f"alone {mark_class(entry.mark)}", pen.filled(entry.mark))
     elif entry.shown == "tooling":
         pen.rect(box, "alone outline-tool", pen.filled(None))
     elif entry.shown == "waits":

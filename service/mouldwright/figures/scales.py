@@ -47,4 +47,5 @@ def ratio_steps(low: float, high: float) -> tuple[float, ...]:
     first, last = math.floor(math.log10(low)), math.ceil(math.log10(high))
     times = (1, 2, 5) if high / low <= 1e4 else (1,)
     every = (m * 10.0**power for power in range(first, last + 1) for m in times)
-    return tuple(round(v, 10) for v in every if low * 0.999999 <= v <= high * 1.000001)
+    # Rounded to digits, not to decimals: a tiny value must not become nought, which has no ratio.
+    return tuple(float(f"{v:.10g}") for v in every if low * 0.999999 <= v <= high * 1.000001)

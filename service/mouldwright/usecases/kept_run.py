@@ -27,6 +27,22 @@ class Basis:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TrailStep:
+    """A better plan, or a higher bound, and when it was found.
+
+    Attributes:
+        seconds: Since the run began to look.
+        weighted_late_min: Of the best plan by then, as the next.
+        bound: On the first of the two that is not zero; None while unknown.
+    """
+
+    seconds: float
+    weighted_late_min: int
+    finish_min: int
+    bound: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RunProgress:
     """Where a search stands.
 
@@ -34,6 +50,7 @@ class RunProgress:
         weighted_late_min: Of the best plan so far, as the next two.
         bound: On the first of them that is not zero; None while unknown.
         trying: What is being tried, in words.
+        trail: How it came there, each time a better plan was found or the bound rose.
     """
 
     weighted_late_min: int
@@ -43,6 +60,7 @@ class RunProgress:
     gap: float | None
     trying: str
     tries: int
+    trail: tuple[TrailStep, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -18,6 +18,7 @@ from mouldwright.usecases.kept_run import KeptPlan, Run, RunProgress
 from mouldwright.usecases.pinned_plan import kept_by_pins
 from mouldwright.usecases.ports import Chance, Clock, Written
 from mouldwright.usecases.promise_ports import PromiseUnits, PromiseWriting, RunQueue
+from mouldwright.usecases.search_trail import Trail
 
 if TYPE_CHECKING:  # the search itself is slow to import, and only a worker needs it
     from mouldwright.planning.improve.search import Report
@@ -153,21 +154,25 @@ class Tending:
 
     def _search(self, run: Run, shop: Shop, cancelled: Callable[[], bool]) -> Plan:
         now = minute_of(self._clock())
-
+        kept = kept_by_pins(self._units, run.shop, shop, now=now)
+        trail = Trail(self._clock)
+        first = self._make_plan(shop, now=now, seconds=0.0, seed=run.seed, **kept)
+        self._queue.keep_best(run, first)
+        trail.first(first)
+        if cancelled():
+            return first
         told = self._clock() - REPORT_EVERY
+        last: Report | None = None
 
         def report(progress: Report) -> None:
             # Each report is a write to the disk, and a search may improve a thousand times.
-            nonlocal told
+            nonlocal told, last
+            last = progress
+            trail.note(progress)
             if self._clock() - told >= REPORT_EVERY:
                 told = self._clock()
-                self._queue.report(run, progress_of(progress))
+                self._queue.report(run, progress_of(progress, trail))
 
-        kept = kept_by_pins(self._units, run.shop, shop, now=now)
-        first = self._make_plan(shop, now=now, seconds=0.0, seed=run.seed, **kept)
-        self._queue.keep_best(run, first)
-        if cancelled():
-            return first
         better = self._make_plan(
             shop,
             now=now,
@@ -177,6 +182,8 @@ class Tending:
             cancelled=cancelled,
             **kept,
         )
+        if last is not None:
+            self._queue.report(run, progress_of(last, trail))
         plan = min(first, better, key=_value)
         if plan is not first:
             self._queue.keep_best(run, plan)
@@ -226,7 +233,7 @@ _STALE = (
 )
 
 
-def progress_of(report: Report) -> RunProgress:
+def progress_of(report: Report, trail: Trail) -> RunProgress:
     """Return what the search says of itself as it is kept."""
     late, finish, _, attended = report.best
     return RunProgress(
@@ -237,6 +244,7 @@ def progress_of(report: Report) -> RunProgress:
         gap=report.gap,
         trying=report.trying,
         tries=report.tries,
+        trail=trail.steps,
     )
 
 

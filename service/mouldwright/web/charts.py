@@ -17,12 +17,16 @@ from mouldwright.figures.part_of import bent_of, planform_of, section_of
 from mouldwright.figures.pen import Drawing
 from mouldwright.figures.planform_drawing import draw_planform
 from mouldwright.figures.quantity_chart import QuantityChart, QuantityLine, draw_quantity_chart
+from mouldwright.figures.search_chart import draw_search
+from mouldwright.figures.search_of import search_of
 from mouldwright.figures.section_drawing import draw_section
 from mouldwright.usecases.enquiry import finish_by_rate
+from mouldwright.usecases.kept_run import Run
 
 MINUTES_A_DAY = 1440
 CHART_PX, CHART_NARROW_PX = 740.0, 350.0
 DRAWING_PX, DRAWING_NARROW_PX = 420.0, 350.0
+SEARCH_PX = 640.0
 LEAST_SHOWN = 50
 # Quantities at which times are reckoned; one in between is no news.
 _TIMED = (1, 2, 3, 5, 8, 12, 20, 30, 50, 75, 100, 150, 200, 300, 500)
@@ -143,6 +147,18 @@ def bend_figure(part: Part, found: Comparison, marks: Mapping[str, int]) -> Figu
     if bent is None:
         return None
     return both(draw_bend, bent, "bend", wide_px=DRAWING_PX)
+
+
+def search_figure(run: Run, *, looked_s: float) -> Figure | None:
+    """Return how a run's search went; None where it has found nothing yet."""
+    if run.progress is None:
+        return None
+    steps = [
+        (step.seconds, step.weighted_late_min, step.finish_min, step.bound)
+        for step in run.progress.trail
+    ]
+    chart = search_of(steps, now_s=min(looked_s, run.seconds), until_s=run.seconds)
+    return None if chart is None else both(draw_search, chart, "search", wide_px=SEARCH_PX)
 
 
 def has_rods(shop: Shop, process: str | None) -> bool:

@@ -182,14 +182,23 @@ def test_names_apart_stand_at_the_height_of_their_rows() -> None:
     assert names.height_px == whole.height_px
 
 
+def names_of(width_px: float, *titles: str) -> list[str]:
+    rows = tuple(BoardRow(key=k, title=t) for k, t in zip("mn", titles, strict=True))
+    drawing = draw_board_names(dataclasses.replace(board(), rows=rows), width_px=width_px)
+    assert list(colliding(drawing)) == []
+    return letters(tree(drawing))
+
+
+def test_a_name_too_long_for_its_line_takes_two() -> None:
+    shown = names_of(100, "stabiliser-pressed 11", "stabiliser-pressed 12")
+    assert shown[:4] == ["stabiliser-", "pressed 11", "stabiliser-", "pressed 12"]
+
+
 def test_names_cut_short_keep_the_number_of_the_mould() -> None:
-    named = dataclasses.replace(
-        board(), rows=tuple(BoardRow(key=k, title=f"stabiliser-pressed {n}") for k, n in
-        (("m", 11), ("n", 12))),
-    )  # fmt: skip
-    shown = letters(tree(draw_board_names(named, width_px=100)))
-    assert [text[-3:] for text in shown[:2]] == [" 11", " 12"]
-    assert "…" in shown[0]
+    long = "stabiliser-pressedoverandoveragain"
+    shown = names_of(100, f"{long} 11", f"{long} 12")
+    assert [text[-3:] for text in shown[1:4:2]] == [" 11", " 12"]
+    assert "…" in shown[1]
 
 
 def test_days_are_named_where_they_begin_and_the_first_at_the_edge() -> None:

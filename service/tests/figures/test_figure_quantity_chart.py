@@ -114,6 +114,12 @@ def test_values_far_apart_are_drawn_by_ratio() -> None:
     assert one - ten == pytest.approx(ten - hundred, abs=0.02)
 
 
+def test_values_next_to_nothing_are_drawn_by_their_ratio() -> None:
+    tiny = QuantityLine(key="a", title="a", mark=0, points=((1, 2e-12), (2, 4e-11), (3, 8e-10)))
+    drawing = draw_quantity_chart(QuantityChart(title="t", what="w", decimals=2, lines=(tiny,)))
+    assert drawing.height_px > 0
+
+
 def test_nothing_known_is_refused() -> None:
     empty = dataclasses.replace(quantity_chart(), lines=())
     with pytest.raises(ValueError, match="no value of Unit cost"):

@@ -15,7 +15,7 @@ from mouldwright.usecases.access import issue, revoke
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.kept import Asked, Reply, Role, SignIn
 from mouldwright.usecases.kept_pin import Pin
-from mouldwright.usecases.kept_run import RunProgress
+from mouldwright.usecases.kept_run import RunProgress, TrailStep
 from mouldwright.usecases.orders import call_off
 from mouldwright.usecases.quote_links import make_link
 from mouldwright.usecases.quotes import decline
@@ -63,6 +63,7 @@ def fill(bench: PromiseBench) -> None:
         RunProgress(
             weighted_late_min=1, finish_min=2, attended_min=3, bound=None, gap=0.1 + 0.2,
             trying="müde", tries=4,
+            trail=(TrailStep(seconds=0.3, weighted_late_min=1, finish_min=2, bound=None),),
         ),
     )  # fmt: skip
     with bench.units.write(KEY) as unit:

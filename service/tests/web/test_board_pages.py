@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 from promise_bench import KEY, NOW, PromiseBench
@@ -28,14 +28,14 @@ def held(bench: PromiseBench) -> KeptPlan:
     return bench.done(lambda unit: unit.plans.keep(plan, basis=read.basis, run="r", at=NOW))
 
 
-def tend(web: WebBench) -> None:
+def tend(web: WebBench, at: datetime = NOW) -> None:
     """Carry the run that waits to its end as a worker would."""
     bench = web.bench
-    run = bench.queue.claim("w", NOW, LEASE)
+    run = bench.queue.claim("w", at, LEASE)
     assert run is not None
     tending = Tending(
         bench.units, bench.queue, written=bench.written, make_plan=make_plan,
-        clock=lambda: NOW, chance=web.services.chance,
+        clock=lambda: at, chance=web.services.chance,
     )  # fmt: skip
     tending.tend(run, cancelled=lambda: False, lost=lambda: False)
 
@@ -65,10 +65,24 @@ def test_without_a_plan_the_board_teaches_and_makes_the_first(web: WebBench) -> 
     tend(web)
     page = visitor.page(path)
     assert "The first plan is ready." in plain(page)
-    assert "and no plan yet" in plain(visitor.page(BOARD))
+    # Whoever comes back to the board finds the plan that waits, and how the search went.
+    again = visitor.page(BOARD)
+    assert "The first plan is ready, and not published." in plain(again)
+    assert f'href="{path}"' in again
+    assert "How the search went" in plain(page)
     published = visitor.post(f"{path}/publish")
     assert published.headers["location"] == BOARD
     assert "plan 1 of" in plain(visitor.page(BOARD))
+
+
+def test_a_plan_that_waits_to_be_published_is_pointed_at_from_the_board(web, held) -> None:
+    visitor = web.visitor(Role.PLANNER)
+    path = visitor.post(f"{BOARD}/plan", {"seconds": "5", "once": "k"}).headers["location"]
+    web.now = NOW + timedelta(minutes=1)
+    tend(web, at=web.now)
+    assert f'href="{path}">Look at what it would change' in visitor.page(BOARD)
+    visitor.post(f"{path}/publish")
+    assert "Look at what it would change" not in visitor.page(BOARD)
 
 
 def test_without_an_order_the_board_points_to_the_enquiry(web: WebBench) -> None:

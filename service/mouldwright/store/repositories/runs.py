@@ -14,7 +14,7 @@ from mouldwright.planning.plan import Plan
 from mouldwright.store.repositories.plans import plan_of
 from mouldwright.store.tables import RunRow
 from mouldwright.usecases.errors import Unknown
-from mouldwright.usecases.kept_run import Basis, Run, RunProgress
+from mouldwright.usecases.kept_run import Basis, Run, RunProgress, TrailStep
 
 # All but the plan itself, which is large and seldom wanted.
 LIGHT = load_only(*(getattr(RunRow, name) for name in RunRow.model_fields if name != "best"))
@@ -146,10 +146,17 @@ def run_of(row: RunRow) -> Run:
         cancel_asked=row.cancel_asked,
         publishes=row.publishes,
         basis=basis,
-        progress=None if row.progress is None else RunProgress(**json.loads(row.progress)),
+        progress=None if row.progress is None else progress_of(row.progress),
         problems=tuple(json.loads(row.problems)),
         plan_version=row.plan_version,
     )
+
+
+def progress_of(text: str) -> RunProgress:
+    """Return progress as it was kept; what was kept before there were trails has none."""
+    found = json.loads(text)
+    trail = tuple(TrailStep(**step) for step in found.pop("trail", ()))
+    return RunProgress(**found, trail=trail)
 
 
 def progress_text(progress: RunProgress) -> str:

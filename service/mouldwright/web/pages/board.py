@@ -26,6 +26,7 @@ from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.kept_run import Run
+from mouldwright.usecases.looked_at import waits_to_be_looked_at
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
 from mouldwright.usecases.task_facts import task_facts
 from mouldwright.web.places import shop_path
@@ -42,17 +43,23 @@ RUNS_LOOKED_AT = 5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Seen:
-    """The shop with all that is booked, the plan that holds, and what is pinned."""
+    """The shop with all that is booked, the plan that holds, and what is pinned.
+
+    Attributes:
+        run: One that goes on.
+        ready: One whose plan waits to be looked at.
+    """
 
     shop: Shop
     found: PlanRead | None
     pins: tuple[Pin, ...]
     run: Run | None
+    ready: Run | None
 
 
 def _see(visit: Visit) -> _Seen:
     services = visit.services
-    shop = read_booked(services.units, visit.shop, services.written).without()
+    read = read_booked(services.units, visit.shop, services.written)
     try:
         found = read_plan(services.units, visit.shop)
     except Unknown:
@@ -60,7 +67,9 @@ def _see(visit: Visit) -> _Seen:
     with services.units.read(visit.shop) as unit:
         pins, runs = unit.pins.all(), unit.runs.listed(limit=RUNS_LOOKED_AT)
     going = next((run for run in runs if not run.ended), None)
-    return _Seen(shop=shop, found=found, pins=pins, run=going)
+    kept = None if found is None else found.kept
+    ready = waits_to_be_looked_at(runs, kept, read.basis)
+    return _Seen(shop=read.without(), found=found, pins=pins, run=going, ready=ready)
 
 
 @router.get("")
@@ -77,6 +86,7 @@ def show_board(visit: InShop, zoom: str = FIRST_ZOOM, first: str = "") -> HTMLRe
             may_plan=visit.may(Role.PLANNER),
             once=visit.services.chance(),
             run=seen.run,
+            ready=seen.ready,
         )
     shown, left = _asked(zoom, first)
     plan, now = seen.found.kept.plan, minute_of(visit.now)
@@ -104,6 +114,7 @@ def show_board(visit: InShop, zoom: str = FIRST_ZOOM, first: str = "") -> HTMLRe
         may_plan=visit.may(Role.PLANNER),
         once=visit.services.chance(),
         run=seen.run,
+        ready=seen.ready,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
 from fastapi import APIRouter
@@ -14,6 +15,7 @@ from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Reply, Role
 from mouldwright.usecases.kept_run import KeptPlan, Run
 from mouldwright.usecases.shelf import open_kept
+from mouldwright.web.charts import search_figure
 from mouldwright.web.doing_once import asked_by, led_to, path_of
 from mouldwright.web.form_values import whole_of
 from mouldwright.web.places import shop_path
@@ -56,10 +58,10 @@ def show_run(visit: InShop, run: str, part: str = "") -> HTMLResponse:
     holding = holds is not None and holds.run == run
     if found.ended and best is not None and holds is not None and not holding:
         changes = changes_view(changes_between(holds.plan, best), best)
-    began = found.begun_at
-    looked_s = 0.0 if began is None else (visit.now - began).total_seconds()
+    looked_s = _looked_s(found, visit.now)
     values: dict[str, Any] = {
-        "run": run_view(found, looked_s=max(0.0, looked_s)),
+        "run": run_view(found, looked_s=looked_s),
+        "search": search_figure(found, looked_s=looked_s),
         "has_plan": best is not None,
         "has_none_before": holds is None,
         "holds": holding,
@@ -102,6 +104,13 @@ def publish_run(visit: InShop, run: str, form: Posted) -> Response:
     return visit.go(
         shop_path(visit.shop, "board"), say=f"Plan {kept.version} holds. Day sheets follow it."
     )
+
+
+def _looked_s(run: Run, now: datetime) -> float:
+    """Return for how long a run has looked, or had when it ended."""
+    if run.begun_at is None:
+        return 0.0
+    return max(0.0, ((run.ended_at or now) - run.begun_at).total_seconds())
 
 
 def _newest(unit: Any) -> KeptPlan | None:

@@ -24,6 +24,10 @@ WIDTH = 1300.0
 NAMES_NARROW_PX = 88.0
 KEY_PX, KEY_MIDDLE_PX, KEY_NARROW_PX = 1180.0, 700.0, 350.0
 MOST_STANDING = 6
+# What a page of A4 across leaves beside its margins and the head of the sheet.
+PAPER_PX = (1030.0, 655.0)
+KEY_PAPER_PX = 1000.0
+LEAST_ON_PAPER = 50
 BINDS_SHOWN = 3
 
 
@@ -47,6 +51,7 @@ class BoardView:
         zooms: Title, query, and whether it is the one shown.
         standing: Mould or machine, and how long it stands and waits in what is shown.
         in_time: Orders that are in time: number, title, ready, due, in hand.
+        on_paper: Class that sets the board as large as a page of paper holds it.
     """
 
     board: Drawing
@@ -55,6 +60,7 @@ class BoardView:
     key: Drawing
     key_middle: Drawing
     key_narrow: Drawing
+    key_paper: Drawing
     span: str
     zoom: str
     start: int
@@ -67,6 +73,7 @@ class BoardView:
     in_time: tuple[tuple[str, str, str, str, str], ...]
     standing: tuple[tuple[str, str], ...]
     binds: tuple[str, ...]
+    on_paper: str
 
 
 def board_view(
@@ -99,15 +106,18 @@ def board_view(
     used = {key: mark for key, mark in marks.items() if any(t.process == key for t in plan.tasks)}
     key = board_key(titles, used)
     step = shown.span_min * 3 // 4
+    drawn = draw_board(
+        board, width_px=WIDTHS.get(zoom, WIDTH), link=link, tab_stops="row", names=False
+    )
+    names = draw_board_names(board)
     return BoardView(
-        board=draw_board(
-            board, width_px=WIDTHS.get(zoom, WIDTH), link=link, tab_stops="row", names=False
-        ),
-        names=draw_board_names(board),
+        board=drawn,
+        names=names,
         names_narrow=draw_board_names(board, width_px=NAMES_NARROW_PX, key="board-names-narrow"),
         key=draw_key(key, width_px=KEY_PX),
         key_middle=draw_key(key, width_px=KEY_MIDDLE_PX, key="key-middle"),
         key_narrow=draw_key(key, width_px=KEY_NARROW_PX, key="key-narrow"),
+        key_paper=draw_key(key, width_px=KEY_PAPER_PX, key="key-paper"),
         span=_span(board),
         zoom=zoom,
         start=start,
@@ -127,7 +137,15 @@ def board_view(
         in_time=_in_time(plan, board),
         standing=_standing(board),
         binds=_binds(plan),
+        on_paper=_on_paper(names.width_px + drawn.width_px, drawn.height_px),
     )
+
+
+def _on_paper(width_px: float, height_px: float) -> str:
+    """Return the class of the largest size, in even hundredths, that a page holds."""
+    share = min(PAPER_PX[0] / width_px, PAPER_PX[1] / height_px)
+    # Smaller than this nobody reads it: then it runs over to the next page.
+    return f"on-paper-{min(100, max(LEAST_ON_PAPER, int(share * 50) * 2))}"
 
 
 def start_of(zoom: str, now: int) -> int:

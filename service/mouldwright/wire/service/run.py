@@ -30,6 +30,15 @@ class PlanAsk(BaseModel):
     )
 
 
+class TrailAnswer(BaseModel):
+    """A better plan, or a higher bound, and when it was found; minutes from now."""
+
+    seconds: float = Field(description="since the run began to look")
+    weighted_late_min: int
+    finish_min: int
+    bound: int | None
+
+
 class ProgressAnswer(BaseModel):
     """Where the search stands; minutes from now, of the best plan so far."""
 
@@ -40,6 +49,7 @@ class ProgressAnswer(BaseModel):
     gap: float | None
     trying: str
     tries: int
+    trail: list[TrailAnswer] = Field(default=[], description="how the search came there")
 
 
 class RunAnswer(BaseModel):
@@ -68,6 +78,14 @@ class RunAnswer(BaseModel):
                         "gap": 0.0194,
                         "trying": "smaller batches",
                         "tries": 412,
+                        "trail": [
+                            {
+                                "seconds": 0.4,
+                                "weighted_late_min": 0,
+                                "finish_min": 12_980,
+                                "bound": 12_100,
+                            }
+                        ],
                     },
                     "problems": [],
                     "plan_version": None,
