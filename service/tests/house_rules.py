@@ -11,7 +11,7 @@ LONGEST_FILE = 400
 OURS = "mouldwright"
 
 # The files of plain values in planning: what a plan is and why, for those who show or keep one.
-_PLAN_VALUES = ("planning.reasons",)
+_PLAN_VALUES = ("planning.reasons", "planning.gains")
 # Layer: layers of ours it may import besides itself; whoever may import "planning.plan" may import
 # the other values of planning too. "buying.purchase" is the file of plain values of buying.
 _ALLOWED: dict[str, set[str]] = {

@@ -196,6 +196,42 @@ def today(
     command.today(scenario, now=now, seconds=seconds, seed=seed, as_json=as_json)
 
 
+@app.command("one-more")
+def one_more(
+    scenario: Scenario,
+    now: Now = None,
+    seconds: Annotated[
+        float, typer.Option("--seconds", min=0.1, help="Search each plan no longer than this.")
+    ] = 3.0,
+    seed: Annotated[int, typer.Option("--seed", help="Same seed, same search.")] = 1,
+    as_json: AsJson = False,
+) -> None:
+    """Say what one more mould, hour, day or machine, or a shorter cure, would buy."""
+    from mouldwright.cli import one_more as command
+
+    command.one_more(scenario, now=now, seconds=seconds, seed=seed, as_json=as_json)
+
+
+@app.command()
+def moulds(
+    scenario: Scenario,
+    order: Annotated[str, typer.Option("--order", help="Number of an open order.")],
+    most: Annotated[
+        int | None, typer.Option("--most", help="Try no more moulds than this.")
+    ] = None,
+    now: Now = None,
+    seconds: Annotated[
+        float, typer.Option("--seconds", min=0.1, help="Search each plan no longer than this.")
+    ] = 3.0,
+    seed: Annotated[int, typer.Option("--seed", help="Same seed, same search.")] = 1,
+    as_json: AsJson = False,
+) -> None:
+    """Say how many moulds an order wants: what each count costs and when it is ready."""
+    from mouldwright.cli import one_more as command
+
+    command.moulds(scenario, order, now=now, most=most, seconds=seconds, seed=seed, as_json=as_json)
+
+
 @app.command()
 def demo(
     write: Annotated[

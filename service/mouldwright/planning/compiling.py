@@ -330,7 +330,7 @@ class _Builder:
         return self.tools_of[key]
 
     def _add_builds(self) -> None:
-        """Add the moulds that must be made because those at hand do not last."""
+        """Add the moulds to be made: those at hand do not last, or one more is asked for."""
         for (part, process), tools in list(self.tools_of.items()):
             lots = [
                 lot
@@ -344,11 +344,12 @@ class _Builder:
             makers = [
                 f for f in self.families if (f.part, f.process) == (part, process) and f.made_by
             ]
-            if pulls <= left or not makers:
+            if not makers:
                 continue
             family = makers[0]
             life = family.life_pulls or NEVER
-            made = tuple(self._build(family, n) for n in range(-(-(pulls - left) // life)))
+            worn = -(-(pulls - left) // life)
+            made = tuple(self._build(family, n) for n in range(max(worn, family.to_make)))
             for lot in lots:
                 self._replace_tools(lot, tools + made)
 

@@ -46,6 +46,10 @@ class Explainer:
             headline=self.words.headline(chain),
         )
 
+    def because(self, order: str) -> str:
+        """Return in a clause what keeps an order longest; empty where nothing is to be done."""
+        return self.words.because(self._chains.of(order))
+
     def binds(self) -> list[tuple[str, ...]]:
         """Return, for each order, what fixes its finish in a few words, the last cause first."""
         return [self._binds(outcome.number) for outcome in self._reader.plan.orders]

@@ -33,6 +33,8 @@ class MouldFamily:
             ``coats_every`` pulls one coat.
         cost: A new one, where it is bought or its cost is known.
         made_by: Key of the process that builds one, where the shop does.
+        to_make: Moulds to be made at the least, those that wear asks for among them; no shop
+            states it, only who asks what one more would buy.
     """
 
     key: str
@@ -46,6 +48,7 @@ class MouldFamily:
     coats_every: int | None = None
     cost: Decimal | None = None
     made_by: str | None = None
+    to_make: int = 0
 
     def name(self, mould: Mould) -> str:
         """Return the mould's name as plans show it: family key and number."""

@@ -116,6 +116,29 @@ class Words:
             "; ".join(parts) + "."
         )
 
+    def because(self, chain: Chain) -> str:
+        """Return in a clause what keeps an order longest: another's hold on something, if any.
+
+        Else what most of its time goes into.
+        """
+        longest, told = 0, ""
+        since, asks = chain.finish, ""
+        for link in (*chain.links, None):
+            own = link is None or link.own
+            if own and asks and since - (chain.origin if link is None else link.end) > longest:
+                longest = since - (chain.origin if link is None else link.end)
+                told = asks
+            if link is None or link.task is None or not link.own or link.cause is None:
+                continue
+            cause = link.cause
+            foreign = bool(cause.orders) and chain.order not in cause.orders
+            asks = self.why(link.task, cause) if foreign else ""
+            since = link.start
+        if told:
+            return told
+        most = shares(chain, self)
+        return f"{duration(most[0].minutes)} of it goes into {most[0].what}" if most else ""
+
     def held(self, cause: Cause) -> str:
         """Return what was busy, and for whom, without saying until when."""
         whose = f" with {_orders(cause.orders)}" if cause.orders else ""

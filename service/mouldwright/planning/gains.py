@@ -1,0 +1,173 @@
+"""What changing a shop in one thing would buy, as it is kept and shown.
+
+Minutes are elapsed; a lateness counts by the weight of its order.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+ChangeKind = Literal["mould", "hour", "day", "station", "cure"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OrderShift:
+    """One order's finish, in minutes since the epoch, before a change and after.
+
+    Attributes:
+        late_before_min: Minutes late, not weighted; the same after.
+    """
+
+    number: str
+    before: int
+    after: int
+    late_before_min: int
+    late_after_min: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gain:
+    """What one change would buy.
+
+    Attributes:
+        key: Names the change.
+        title: What is changed, in words.
+        note: What is assumed, or must be seen to first; empty where nothing.
+        late_gain_min: Weighted minutes less of lateness; never below zero, since the plan
+            without the change still stands.
+        finish_gain_min: Minutes by which the last order is ready sooner.
+        sooner_min: Sum over orders of weight x minutes sooner.
+        orders: Those whose finish changes.
+        cost: What it costs; None where that is not known.
+        cost_words: How that is counted.
+        used_min: Minutes of hands in hours that were closed before.
+    """
+
+    key: str
+    kind: ChangeKind
+    title: str
+    note: str
+    late_gain_min: int
+    finish_gain_min: int
+    sooner_min: int
+    orders: tuple[OrderShift, ...]
+    cost: Fraction | None
+    cost_words: str
+    used_min: int = 0
+
+    @property
+    def helps(self) -> bool:
+        """Return whether anything is gained."""
+        return (self.late_gain_min, self.finish_gain_min, self.sooner_min) > (0, 0, 0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateOption:
+    """One way to have a late order sooner.
+
+    Attributes:
+        title: What to do, in words.
+        sooner_min: By how much the order, or what can be sent of it, is ready sooner.
+        late_min: How late it still is.
+        cost: What it costs; None where that is not known.
+        used_min: Minutes of hands in hours that were closed before.
+    """
+
+    title: str
+    sooner_min: int
+    late_min: int
+    cost: Fraction | None
+    used_min: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LateOrder:
+    """An order that is late as things are, why, and what could be done.
+
+    Attributes:
+        because: What keeps it longest, a clause.
+        options: The one that leaves least lateness first.
+    """
+
+    number: str
+    late_min: int
+    because: str
+    options: tuple[LateOption, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OneMore:
+    """What one more of each thing would buy, the most first.
+
+    Attributes:
+        late: Orders that are late as things are.
+        finish: Minute the last order is ready as things are.
+        late_min: Weighted minutes late as things are.
+        tried: How many changes were planned; fewer than there are where it was stopped.
+    """
+
+    now: int
+    zone: str
+    finish: int
+    late_min: int
+    gains: tuple[Gain, ...]
+    late: tuple[LateOrder, ...]
+    tried: int
+    changes: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CountTried:
+    """What one count of moulds comes to.
+
+    Attributes:
+        moulds: How many, those to be made or bought included.
+        new: How many of them are new.
+        finish: Minute the order is ready.
+        tooling: What the new ones cost; None where that is not known.
+        work: What hands cost in the whole plan.
+        late_min: Minutes the order is late.
+        others_late_min: Weighted minutes the other orders are late.
+    """
+
+    moulds: int
+    new: int
+    finish: int
+    late_min: int
+    others_late_min: int
+    tooling: Fraction | None
+    work: Fraction
+
+    @property
+    def cost(self) -> Fraction | None:
+        """Return tooling and work together; None where tooling is not known."""
+        return None if self.tooling is None else self.tooling + self.work
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MouldCount:
+    """How many moulds an order wants.
+
+    Attributes:
+        family: Key of the mould family.
+        at_hand: Moulds of it that still take pulls.
+        by: Minute the order is wanted; None without a date.
+        counts: Each count tried, from one up.
+        advised: The count that meets the date at the least cost; where none meets it, the
+            fewest that are soonest; without a date, the least cost.
+        meets: Whether the advised count meets the date; None without one.
+        stops: Why no more were tried, in words.
+    """
+
+    order: str
+    family: str
+    at_hand: int
+    by: int | None
+    counts: tuple[CountTried, ...]
+    advised: int
+    meets: bool | None
+    stops: str
+    now: int
+    zone: str
