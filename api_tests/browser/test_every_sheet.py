@@ -24,6 +24,8 @@ SHEETS = (
     f"{SHOP}/moulds",
     f"{SHOP}/buying",
     f"{SHOP}/buying?part=stabiliser/pressed&quantity=24",
+    f"{SHOP}/tests",
+    f"{SHOP}/edit/bench_tests/cast-1",
     f"{SHOP}/find?q=foil",
     f"{SHOP}/shop",
     f"{SHOP}/edit/shop",

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from mouldwright.domain.counted import ProcessTests, counted_on
+from mouldwright.domain.errors import NotFound
+from mouldwright.domain.record.found import Found, found_by
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import MeasuredStructure
 
@@ -26,3 +28,16 @@ def bench_tests(shop: Shop, only: str | None = None) -> tuple[ProcessTests, ...]
         if counted.learnt is not None:
             found.append(ProcessTests(process=process, counted=counted, learnt=counted.learnt))
     return tuple(found)
+
+
+def one_test(shop: Shop, key: str) -> Found:
+    """Return what one bench test says.
+
+    Raises:
+        NotFound: if there is no such test, or it names no part or process.
+        InvalidInput: if a material lacks what its structure needs.
+    """
+    if key not in shop.bench_tests:
+        raise NotFound(kind="bench test", key=key, known=shop.bench_tests)
+    test = shop.bench_tests[key]
+    return found_by(test, shop.part(test.part), shop.process(test.process), shop.materials)

@@ -9,10 +9,13 @@ from typing import TypeVar
 from mouldwright.domain.compare import Comparison
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.part.requirement import Part
+from mouldwright.domain.record.found import Found
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import CastStructure
 from mouldwright.figures.bend_drawing import draw_bend
 from mouldwright.figures.enquiry_of import cost_chart_of
+from mouldwright.figures.fit_drawing import draw_fit
+from mouldwright.figures.fit_of import fit_of
 from mouldwright.figures.part_of import bent_of, planform_of, section_of
 from mouldwright.figures.pen import Drawing
 from mouldwright.figures.planform_drawing import draw_planform
@@ -138,6 +141,12 @@ def part_figures(
         )
     except ValueError:
         return ()
+
+
+def bent_figure(found: Found) -> Figure:
+    """Return the readings of a bench test with the line through them."""
+    picture = fit_of(found, title=f"Bench test {found.test.key}")
+    return both(draw_fit, picture, f"fit-{found.test.key}")
 
 
 def bend_figure(part: Part, found: Comparison, marks: Mapping[str, int]) -> Figure | None:

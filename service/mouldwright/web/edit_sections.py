@@ -90,6 +90,15 @@ SECTIONS: dict[str, Section] = {
         ),
         Section(key="sets", title="Sets", thing="this set", new="New set"),
         Section(
+            key="bench_tests",
+            title="Bench tests",
+            thing="this test",
+            new="New bench test",
+            place="tests",
+            captions=("Readings and line",),
+            is_named_by_title=False,
+        ),
+        Section(
             key="orders",
             title="Orders in the shop’s own file",
             thing="these orders",

@@ -7,6 +7,7 @@ import json
 import pytest
 from service_bench import START, once, problem_of, service_bench
 
+from mouldwright.cli.bench_tests import show_bench_tests
 from mouldwright.cli.buy import buy
 from mouldwright.cli.compare import compare
 from mouldwright.cli.deflection import deflection
@@ -42,6 +43,20 @@ def said(capsys):
 
 def asked(client, question: str, body, shop: str = "foils"):
     return client.post(f"/v1/shops/{shop}/{question}", json=body)
+
+
+def test_what_bench_tests_taught_is_the_commands(viewer, said):
+    answer = viewer.get("/v1/shops/foils/stiffness")
+    assert answer.status_code == 200
+    assert answer.json() == said(show_bench_tests, None)
+    (cast,) = answer.json()["processes"]
+    # Three readings of 0.945, 0.974 and 0.942: worked by hand in the demo shop's README.
+    assert [round(test["share"], 3) for test in cast["tests"]] == [0.945, 0.974, 0.942]
+    assert round(cast["counted"]["share"], 3) == 0.847
+    one = viewer.get("/v1/shops/foils/stiffness", params={"process": "pressed"})
+    assert one.json() == {"processes": []}
+    none = viewer.get("/v1/shops/foils/stiffness", params={"process": "glued"})
+    assert none.status_code == 422
 
 
 @pytest.mark.parametrize("by_rate", [False, True])

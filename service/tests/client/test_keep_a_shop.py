@@ -131,9 +131,9 @@ def test_every_fault_of_a_scenario_comes_back_with_its_place(keeper):
     assert all(item.line and item.remedy for item in caught.value.errors)
 
 
-@pytest.mark.parametrize("section", ["parts", "processes", "materials", "moulds"])
+@pytest.mark.parametrize("section", ["parts", "processes", "materials", "moulds", "bench_tests"])
 def test_each_thing_of_a_shop_is_read_and_written_back_the_same(keeper, section):
-    shop = keeper.add_shop(f"things-{section}", Scenario.of(DEMO))
+    shop = keeper.add_shop(f"things-{section.replace('_', '-')}", Scenario.of(DEMO))
     things = getattr(shop, section)
     every = things.list()
     entries = getattr(every.value, section)

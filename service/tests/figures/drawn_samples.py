@@ -13,6 +13,7 @@ import builders as build
 from mouldwright.figures.bend_drawing import BentLine, BentPart, draw_bend
 from mouldwright.figures.board import Board, BoardBar, BoardLevel, BoardOrder, BoardRow
 from mouldwright.figures.board_drawing import draw_board, draw_board_names
+from mouldwright.figures.fit_drawing import FitPicture, draw_fit
 from mouldwright.figures.key import board_key, draw_key
 from mouldwright.figures.limit_bars import LimitBar, LimitBars, draw_limit_bars
 from mouldwright.figures.pen import Drawing
@@ -191,6 +192,18 @@ def share_bar(word: str = "hands", price: str = "20.00") -> ShareBar:
     )
 
 
+def fit(word: str = "cast-1", **more: object) -> FitPicture:
+    said = {
+        "title": f"Bench test {word}",
+        "readings": ((2.0, 1.1, 0.05), (4.0, 2.1, -0.02), (6.0, 3.3, 0.11), (8.0, 4.2, -0.06)),
+        "begins_at_mm": 0.02,
+        "mm_per_n": 0.53,
+        "theory_mm_per_n": 0.5,
+        "most_off_mm": 0.08,
+    }
+    return FitPicture(**{**said, **more})
+
+
 def search(word: str = "Order-days late", **more: object) -> SearchChart:
     """Return a search halfway: 4 at once, 2 after 5 s; never under 1, then 1.5."""
     said = {"now_s": 10.0, "until_s": 20.0, **more}
@@ -224,6 +237,10 @@ EVERY: dict[str, Callable[[str, float], Drawing]] = {
         board_key({"a": word, "b": f"{word} too"}, {"a": 0, "b": 7}), width_px=w
     ),
     "limits": lambda word, w: draw_limit_bars(limit_bars(word), width_px=w),
+    "fit": lambda word, w: draw_fit(fit(word), width_px=w),
+    "fit at a stop": lambda word, w: draw_fit(
+        fit(word, touched_stop=True, mm_per_n=None), width_px=w
+    ),
     "search": lambda word, w: draw_search(search(word), width_px=w),
     "share": lambda word, w: draw_share_bar(share_bar(word), width_px=w),
     "loss": lambda word, w: draw_share_bar(share_bar(word, "10.00"), width_px=w),

@@ -3,9 +3,10 @@
 import dataclasses
 
 import pytest
-from drawn_samples import bent, having, letters, number, planform, points, section, tree
+from drawn_samples import bent, fit, having, letters, number, planform, points, section, tree
 
 from mouldwright.figures.bend_drawing import draw_bend
+from mouldwright.figures.fit_drawing import draw_fit
 from mouldwright.figures.planform_drawing import draw_planform
 from mouldwright.figures.section_drawing import draw_section
 
@@ -139,3 +140,19 @@ def test_a_load_spread_out_is_drawn_spread_out() -> None:
     assert heights == sorted(heights, reverse=True)
     assert heights[0] > heights[-1]
     assert "12.0 N in all" in letters(tree(draw_bend(bent(load="uniform"))))
+
+
+def test_a_reading_off_the_line_is_marked_in_both_halves_and_said() -> None:
+    drawing = draw_fit(fit())
+    root = tree(drawing)
+    # Of 0.05, 0.02, 0.11 and 0.06 mm off, only 0.11 is over 0.08.
+    assert len(having(root, "circle", "here")) == 2
+    assert len(having(root, "circle", "rod")) == 6
+    assert "1 of them lie further off than 0.08 mm" in drawing.summary
+    assert drawing.table.rows[2] == ("6.00", "3.30", "0.110")
+
+
+def test_a_test_at_its_stop_has_no_line_and_marks_the_last_reading() -> None:
+    root = tree(draw_fit(fit(touched_stop=True, mm_per_n=None)))
+    assert having(root, "path", "best") == []
+    assert len(having(root, "circle", "here")) == 1

@@ -57,6 +57,7 @@ CHANGES = [
         lambda s: s.moulds["stabiliser-pressed"].life_pulls,
         90,
     ),
+    ("bench_tests/cast-1", "mass_g", "80.5", lambda s: s.bench_tests["cast-1"].mass_g, 80.5),
     ("orders", "0.weight", "4", lambda s: s.orders[0].weight, 4),
 ]
 

@@ -5,6 +5,7 @@ from fastapi import APIRouter
 from mouldwright.web.pages import (
     access,
     bench,
+    bench_tests,
     board,
     board_runs,
     buying,
@@ -45,6 +46,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     day_sheet.router,
     bench.router,
     buying.router,
+    bench_tests.router,
     find.router,
 )
 

@@ -26,7 +26,7 @@ from mouldwright.web.charts import Figure
 from mouldwright.web.doing_once import led_to, path_of
 from mouldwright.web.draft import Draft, bare_shares, draft_from, draft_of, empty_draft
 from mouldwright.web.draft_acts import act
-from mouldwright.web.edit_drawings import drawings_of
+from mouldwright.web.edit_drawings import drawings_of, remarks_of
 from mouldwright.web.edit_sections import runs_of
 from mouldwright.web.edit_visit import (
     NEW_KEY,
@@ -323,6 +323,7 @@ def _show(
         first_of_step=[
             name for name in FIRST_OF_STEP if at.shop.rooms or name not in ("in_room", "room_state")
         ],
+        remarks=remarks_of(drawn or at.shop, at.section.key, at.key),
     )
 
 

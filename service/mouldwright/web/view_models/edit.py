@@ -91,6 +91,8 @@ class EditForm:
         """Return what a field is called."""
         if each.name == "rule" and "cox-krenchel" in each.choices:
             return "Stiffness by"
+        if each.name == "mass_g" and each.meaning.startswith("What the piece"):
+            return "Mass of the piece"
         return label_of(each.name)
 
     def adds(self, each: FormField) -> str:
@@ -116,6 +118,8 @@ class EditForm:
             "place": "Such as 0.30, 0.02.",
             "range": "Such as 0.8, 1.6.",
         }.get(each.kind, "")
+        if each.name == "readings":
+            shape = "One reading a line, load then deflection: 0.4 4.40."
         if each.kind == "lines" and each.each is not None and each.each.kind == "text":
             shape = "" if each.name in TICKED or "line" in each.meaning else "One a line."
         if each.kind == "range" and any(sign.isdigit() for sign in each.meaning):

@@ -222,6 +222,7 @@ def _rows(shop: Shop, found: Comparison, by: int | None) -> tuple[Row, ...]:
             lambda c: figure(c.judgement.deflection_mm),
             fails=lambda c: bool(c.judgement.utilisation and c.judgement.utilisation > 1),
         ),
+        Row(title="Stiffness by", unit="", cells=tuple(Cell(text=_by(c)) for c in choices)),
         row("Mass", "g", lambda c: c.judgement.mass_g, lambda c: figure(c.judgement.mass_g)),
         row(
             "Unit cost",
@@ -263,6 +264,16 @@ def _rows(shop: Shop, found: Comparison, by: int | None) -> tuple[Row, ...]:
         ),
     ]
     return tuple(row for row in rows if any(cell.text != "–" for cell in row.cells))
+
+
+def _by(choice: Choice) -> str:
+    """Return what a way's stiffness rests on."""
+    counted = choice.judgement.counted
+    if counted is None:
+        return "–"
+    if counted.by == "tests" and counted.learnt is not None:
+        return count(len(counted.learnt.counting), "test")
+    return "theory" if counted.by == "theory" else "a stated modulus"
 
 
 def _verdict(choice: Choice) -> Cell:

@@ -23,6 +23,10 @@ def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
         ("Closing force", judged.closing_force_n, 0, "N"),
     )
     rows += [(t, f"{figure(v, digits)} {unit}") for t, v, digits, unit in figures if v is not None]
+    counted = judged.counted
+    if counted is not None and counted.by == "tests" and judged.theory_deflection_mm is not None:
+        bends, by_theory = figure(judged.deflection_mm), figure(judged.theory_deflection_mm)
+        rows.append(("Bends", f"{bends} mm after tests, {by_theory} mm by theory alone"))
     if judged.utilisation is not None:
         rows.append(("Of the bend allowed", percent(judged.utilisation)))
     return tuple(row for row in rows if row[1])
