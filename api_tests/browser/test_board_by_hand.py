@@ -84,6 +84,87 @@ def test_a_move_is_judged_where_it_is_tried_and_a_pin_is_set_and_taken_out(plann
     expect(page.get_by_text("Nothing is pinned.")).to_be_visible()
 
 
+def held_over(planned, row: str, onto: str, by_px: float):
+    """Take the middle task of a row and hold it over another row; return where it is let go."""
+    page = planned.page
+    task = page.locator(f'[data-row="{row}"] a.task').nth(2)
+    place = task.bounding_box()
+    target = page.locator(f'[data-row="{onto}"] a.task').first.bounding_box()
+    page.mouse.move(place["x"] + 2, place["y"] + 8)
+    page.mouse.down()
+    page.mouse.move(place["x"] + 12, place["y"] + 8)
+    page.mouse.move(place["x"] + 2 + by_px, target["y"] + 8, steps=5)
+    return task
+
+
+def test_a_task_dragged_to_another_mould_is_judged_while_it_is_held_and_once_let_go(planned):
+    page = planned.page
+    planned.open(f"{BOARD}?zoom=days")
+    held_over(planned, "stabiliser-pressed 1", "stabiliser-pressed 3", 120)
+    held = page.locator(".drag-said")
+    expect(held).to_contain_text("stabiliser-pressed 3")
+    expect(held).to_contain_text(re.compile("It (fits|breaks something)"))
+    page.mouse.up()
+    dialog = page.get_by_role("dialog")
+    expect(dialog.get_by_label("On mould")).to_have_value("stabiliser-pressed 3")
+    expect(dialog.locator("[data-verdict] .notice")).to_be_visible()
+    expect(held).to_be_hidden()
+    planned.is_sound()
+    page.keyboard.press("Escape")
+    # Nothing was kept.
+    expect(page.get_by_text("Nothing is pinned.")).to_be_visible()
+
+
+def test_a_drag_is_given_up_with_escape_and_a_press_still_opens(planned):
+    page = planned.page
+    task = held_over(planned, "stabiliser-pressed 1", "stabiliser-pressed 2", 60)
+    page.keyboard.press("Escape")
+    page.mouse.up()
+    expect(page.locator(".ghost")).to_have_count(0)
+    expect(page.get_by_role("dialog")).to_be_hidden()
+    task.click()
+    expect(page.get_by_role("dialog")).to_be_visible()
+
+
+def test_a_finger_holds_a_task_before_it_moves_it_and_else_scrolls(
+    planned, chromium, bench, signed_in
+):
+    context = chromium.new_context(
+        base_url=bench.address,
+        storage_state=signed_in,
+        has_touch=True,
+        viewport={"width": 820, "height": 1180},
+    )
+    page = context.new_page()
+    page.goto(f"{BOARD}?zoom=days")
+    fingers = context.new_cdp_session(page)
+
+    def touch(kind: str, x: float = 0, y: float = 0) -> None:
+        points = [] if kind == "touchEnd" else [{"x": x, "y": y}]
+        fingers.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    task = page.locator('[data-row="stabiliser-pressed 1"] a.task').nth(3)
+    task.scroll_into_view_if_needed()
+    place = task.bounding_box()
+    x, y = place["x"] + place["width"] / 2, place["y"] + 8
+    touch("touchStart", x, y)
+    expect(page.locator(".ghost")).to_have_count(1)
+    touch("touchMove", x + 60, y)
+    expect(page.locator(".drag-said")).to_contain_text(re.compile("It (fits|breaks something)"))
+    touch("touchEnd")
+    expect(page.get_by_role("dialog").locator("[data-verdict] .notice")).to_be_visible()
+    context.close()
+
+
+def test_the_rows_shown_are_chosen(planned):
+    page = planned.page
+    page.get_by_role("link", name="People", exact=True).click()
+    assert "rows=people" in page.url
+    assert page.locator('[data-row="ines"] a.task').count() > 0
+    assert page.locator('[data-row="stabiliser-pressed 1"]').count() == 0
+    planned.is_sound()
+
+
 def test_time_is_changed_from_the_keyboard(planned):
     page = planned.page
     page.locator("#main").focus()

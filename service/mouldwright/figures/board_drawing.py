@@ -216,7 +216,8 @@ class _Tasks:
         stop = "0" if is_stop else "-1"
         name, key = escaped(bar.name or bar.key), escaped(bar.key)
         rest = (
-            f'class="task" id="{self.pen.key}-{key}" data-task="{key}" tabindex="{stop}" '
+            f'class="task" id="{self.pen.key}-{key}" data-task="{key}" '
+            f'data-start="{bar.spans[0][0]}" tabindex="{stop}" '
             f'aria-label="{name}">'
         )
         if self.link is None:

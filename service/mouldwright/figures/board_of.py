@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from itertools import pairwise
+from typing import Literal
 
 from mouldwright.domain.shop import Shop, Station
 from mouldwright.figures.board import Board, BoardBar, BoardLevel, BoardOrder, BoardRow
@@ -13,6 +14,7 @@ from mouldwright.planning.plan import Plan, Task
 
 # A station of more units than this is drawn as a level: how many are taken, over time.
 _MOST_UNIT_ROWS = 3
+ShownRows = Literal["all", "moulds", "machines", "people"]
 
 
 def board_of(
@@ -24,6 +26,7 @@ def board_of(
     first: int | None = None,
     now: int | None = None,
     chosen: str | None = None,
+    shown_rows: ShownRows = "all",
 ) -> Board:
     """Return the board of a plan.
 
@@ -35,6 +38,7 @@ def board_of(
         first: Left edge; None begins at the plan's now.
         now: Where the now-line stands; None, the plan's.
         chosen: Key of the task the reader chose.
+        shown_rows: Which rows it has; a task stands on the first of its own that is shown.
 
     Raises:
         ValueError: if there is no such zoom.
@@ -44,10 +48,13 @@ def board_of(
     shown = ZOOMS[zoom]
     start = plan.now if first is None else first
     end = start + shown.span_min
-    rows = (*_mould_rows(shop), *_unit_rows(shop))
+    rows = (
+        *(_mould_rows(shop) if shown_rows in ("all", "moulds") else ()),
+        *(_unit_rows(shop) if shown_rows in ("all", "machines") else ()),
+    )
     people = tuple(
         BoardRow(key=p.key, title=p.title, hours=shop.hours_of(p).windows(start, end))
-        for p in shop.people.values()
+        for p in (shop.people.values() if shown_rows in ("all", "people") else ())
     )
     row_keys = {row.key for row in (*rows, *people)}
     bound_by = _what_binds(plan, {row.key for row in rows})
@@ -63,7 +70,7 @@ def board_of(
         open=shop.hours.windows(start, end),
         rows=rows,
         bars=tuple(bars),
-        levels=_levels(shop, plan),
+        levels=_levels(shop, plan) if shown_rows in ("all", "machines") else (),
         people=people,
         orders=_orders(shop, plan, bound_by),
         now=plan.now if now is None else now,

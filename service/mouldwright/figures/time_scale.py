@@ -83,6 +83,11 @@ class TimeScale:
         return left + (right - left) * (minute - a) / (b - a)
 
     @property
+    def knees(self) -> tuple[tuple[int, float], ...]:
+        """Return the minutes at which the scale changes, with their places; straight between."""
+        return tuple(zip(self._edges, self._places, strict=True))
+
+    @property
     def closed(self) -> tuple[Window, ...]:
         """Return the time between openings."""
         edges = [self.first, *(minute for window in self.open for minute in window), self.last]

@@ -34,7 +34,7 @@ class Trail:
 
     def note(self, report: Report) -> None:
         """Note where the search stands, if it stands better than before."""
-        late, finish, _ = report.best
+        late, finish, *_ = report.best
         self._note(late, finish, report.bound)
 
     def _note(self, late: int, finish: int, bound: int | None) -> None:

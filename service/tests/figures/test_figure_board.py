@@ -7,9 +7,11 @@ import pytest
 from drawn_samples import EIGHT, SVG, board, colliding, having, letters, number, points, tree
 from hypothesis import given
 from hypothesis import strategies as st
+from numpy import interp
 
 from mouldwright.figures.board import Board, BoardBar, BoardRow
 from mouldwright.figures.board_drawing import draw_board, draw_board_names
+from mouldwright.figures.board_places import board_places
 
 # The sample: open 8 h, closed 16 h at half the width, so 8 + 8 = 16 parts over the width.
 WIDTH = 1601
@@ -199,6 +201,22 @@ def test_names_cut_short_keep_the_number_of_the_mould() -> None:
     shown = names_of(100, f"{long} 11", f"{long} 12")
     assert [text[-3:] for text in shown[1:4:2]] == [" 11", " 12"]
     assert "…" in shown[1]
+
+
+def test_places_for_the_hand_are_those_that_are_drawn() -> None:
+    places = board_places(board(), width_px=900)
+    root = tree(draw_board(board(), width_px=900, names=False, link="/t/"))
+    rows = {key: (top, height) for key, _, top, height in places.rows}
+    assert [kind for _, kind, _, _ in places.rows] == ["thing", "thing", "person"]
+    start, end = (EIGHT, EIGHT + HOUR)
+    ((left, wide),) = rects(task(root, "t0"))
+    minutes, xs = zip(*places.knees, strict=True)
+    assert list(minutes) == sorted(minutes)
+    assert xs[0] == 0
+    assert xs[-1] == 899
+    assert left == pytest.approx(float(interp(start, minutes, xs)), abs=0.05)
+    assert left + wide == pytest.approx(float(interp(end, minutes, xs)), abs=0.05)
+    assert rows["m"][1] == 26
 
 
 def test_days_are_named_where_they_begin_and_the_first_at_the_edge() -> None:

@@ -204,3 +204,25 @@ def test_what_is_shown_is_saved_as_a_drawing_and_as_a_table(web, held) -> None:
 
 def test_another_shop_s_board_is_not_there(web, held) -> None:
     assert web.visitor().get("/shops/other/board").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("rows", "shown", "hidden"),
+    [
+        ("moulds", "stabiliser-pressed 1", "ines"),
+        ("machines", "printer 1", "stabiliser-pressed 1"),
+        ("people", "ines", "printer 1"),
+    ],
+)
+def test_the_board_shows_the_rows_that_are_asked_for(web, held, rows, shown, hidden) -> None:
+    page = web.visitor().page(f"{BOARD}?rows={rows}&zoom=two-weeks")
+    assert f'data-row="{shown}"' in page
+    assert f'data-row="{hidden}"' not in page
+    # Earlier, later and another zoom keep the choice.
+    assert page.count(f"&amp;rows={rows}") >= 3
+    saved = web.visitor().get(f"{BOARD}/save/board.svg?rows={rows}").text
+    assert f'data-row="{hidden}"' not in saved
+
+
+def test_rows_that_there_are_not_show_all(web, held) -> None:
+    assert 'data-row="ines"' in web.visitor().page(f"{BOARD}?rows=tables")

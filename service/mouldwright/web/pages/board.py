@@ -15,7 +15,7 @@ from mouldwright.domain.errors import Conflict, Fault, InvalidInput
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.shop import Shop
 from mouldwright.figures.board_drawing import draw_board
-from mouldwright.figures.board_of import board_of
+from mouldwright.figures.board_of import ShownRows, board_of
 from mouldwright.figures.board_table import board_table
 from mouldwright.figures.marks import marks_of_shop
 from mouldwright.figures.time_scale import ZOOMS
@@ -31,7 +31,13 @@ from mouldwright.usecases.promise_lists import PlanRead, read_plan
 from mouldwright.usecases.task_facts import task_facts
 from mouldwright.web.places import shop_path
 from mouldwright.web.saving import as_csv, as_svg
-from mouldwright.web.view_models.board import FIRST_ZOOM, WIDTH, board_view, start_of
+from mouldwright.web.view_models.board import (
+    FIRST_ZOOM,
+    ROW_CHOICES,
+    WIDTH,
+    board_view,
+    start_of,
+)
 from mouldwright.web.view_models.board_task import task_title, task_view, verdict_view, when_of
 from mouldwright.web.visit import InShop, Posted, Visit, text_of
 from mouldwright.web.words import moment
@@ -73,7 +79,9 @@ def _see(visit: Visit) -> _Seen:
 
 
 @router.get("")
-def show_board(visit: InShop, zoom: str = FIRST_ZOOM, first: str = "") -> HTMLResponse:
+def show_board(
+    visit: InShop, zoom: str = FIRST_ZOOM, first: str = "", rows: str = ""
+) -> HTMLResponse:
     """Show the plan that holds."""
     seen = _see(visit)
     if seen.found is None:
@@ -99,6 +107,7 @@ def show_board(visit: InShop, zoom: str = FIRST_ZOOM, first: str = "") -> HTMLRe
         first=left,
         now=now,
         link=f"{base}/{seen.found.kept.version}/tasks/",
+        rows=_rows(rows),
     )
     return visit.show(
         "board.html",
@@ -119,7 +128,9 @@ def show_board(visit: InShop, zoom: str = FIRST_ZOOM, first: str = "") -> HTMLRe
 
 
 @router.get("/save/board.{kind}")
-def save_board(visit: InShop, kind: str, zoom: str = FIRST_ZOOM, first: str = "") -> Response:
+def save_board(
+    visit: InShop, kind: str, zoom: str = FIRST_ZOOM, first: str = "", rows: str = ""
+) -> Response:
     """Give what is shown as a file to keep."""
     seen = _see(visit)
     if seen.found is None or kind not in ("svg", "csv"):
@@ -133,6 +144,7 @@ def save_board(visit: InShop, kind: str, zoom: str = FIRST_ZOOM, first: str = ""
         zoom=shown,
         first=start_of(shown, now) if left is None else left,
         now=now,
+        shown_rows=_rows(rows),
     )
     if kind == "csv":
         return as_csv(board_table(board), "board")
@@ -267,6 +279,10 @@ def _asked(zoom: str, first: str) -> tuple[str, int | None]:
     if not (first.isascii() and first.isdigit() and len(first) <= 10):
         return shown, None
     return shown, min(max(int(first), EARLIEST), LATEST)
+
+
+def _rows(asked: str) -> ShownRows:
+    return next((key for key in ROW_CHOICES if key == asked), "all")
 
 
 def _pin_row(shop: Shop, plan: Plan, each: Pin) -> tuple[str, str, str, str]:

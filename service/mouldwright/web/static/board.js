@@ -61,6 +61,14 @@ dialog.addEventListener("submit", async (event) => {
   else here.textContent = sent.querySelector("main")?.innerText || "That did not work. Send it again.";
 });
 
+// A task that was dropped elsewhere comes back with what that would do; see drag.js.
+board.addEventListener("board:tried", (event) => {
+  cameFrom = event.detail.task;
+  if (!put(event.detail.html)) return;
+  if (!dialog.open) dialog.showModal();
+  dialog.querySelector("[data-verdict]")?.scrollIntoView({ block: "nearest" });
+});
+
 dialog.addEventListener("close", () => {
   cameFrom?.focus();
 });

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from urllib.parse import urlencode
@@ -9,7 +10,8 @@ from urllib.parse import urlencode
 from mouldwright.domain.shop import Shop
 from mouldwright.figures.board import Board
 from mouldwright.figures.board_drawing import draw_board, draw_board_names
-from mouldwright.figures.board_of import board_of
+from mouldwright.figures.board_of import ShownRows, board_of
+from mouldwright.figures.board_places import board_places
 from mouldwright.figures.key import board_key, draw_key
 from mouldwright.figures.pen import Drawing
 from mouldwright.figures.time_scale import ZOOMS
@@ -17,6 +19,12 @@ from mouldwright.planning.plan import Plan
 from mouldwright.web.words import at_minute, long_day, moment, span
 
 FIRST_ZOOM = "week"
+ROW_CHOICES: dict[ShownRows, str] = {
+    "all": "All rows",
+    "moulds": "Moulds",
+    "machines": "Machines",
+    "people": "People",
+}
 # The board begins a little before now, so that what is under way is seen.
 BEFORE_NOW = 1 / 24
 WIDTHS = {"six-weeks": 1600.0}
@@ -49,9 +57,12 @@ class BoardView:
 
     Attributes:
         zooms: Title, query, and whether it is the one shown.
+        row_choices: The same for which rows are shown.
         standing: Mould or machine, and how long it stands and waits in what is shown.
         in_time: Orders that are in time: number, title, ready, due, in hand.
         on_paper: Class that sets the board as large as a page of paper holds it.
+        knees: Minutes and their places, as JSON, for moving tasks by hand.
+        rows: Rows and their places, as JSON.
     """
 
     board: Drawing
@@ -65,6 +76,7 @@ class BoardView:
     zoom: str
     start: int
     zooms: tuple[tuple[str, str, bool], ...]
+    row_choices: tuple[tuple[str, str, bool], ...]
     earlier: str
     later: str
     today: str
@@ -74,6 +86,8 @@ class BoardView:
     standing: tuple[tuple[str, str], ...]
     binds: tuple[str, ...]
     on_paper: str
+    knees: str
+    rows: str
 
 
 def board_view(
@@ -86,6 +100,7 @@ def board_view(
     now: int,
     link: str,
     chosen: str = "",
+    rows: ShownRows = "all",
 ) -> BoardView:
     """Return the view of a plan.
 
@@ -98,17 +113,20 @@ def board_view(
         now: Where the now-line stands.
         link: Address that a task's key is put behind.
         chosen: Key of the task that is open.
+        rows: Which rows are shown.
     """
     shown = ZOOMS[zoom]
     start = start_of(zoom, now) if first is None else first
-    board = board_of(shop, plan, marks=marks, zoom=zoom, first=start, now=now, chosen=chosen)
+    board = board_of(
+        shop, plan, marks=marks, zoom=zoom, first=start, now=now, chosen=chosen, shown_rows=rows
+    )
     titles = {process.key: process.title for process in shop.processes.values()}
     used = {key: mark for key, mark in marks.items() if any(t.process == key for t in plan.tasks)}
     key = board_key(titles, used)
     step = shown.span_min * 3 // 4
-    drawn = draw_board(
-        board, width_px=WIDTHS.get(zoom, WIDTH), link=link, tab_stops="row", names=False
-    )
+    width = WIDTHS.get(zoom, WIDTH)
+    drawn = draw_board(board, width_px=width, link=link, tab_stops="row", names=False)
+    places = board_places(board, width_px=width)
     names = draw_board_names(board)
     return BoardView(
         board=drawn,
@@ -124,20 +142,25 @@ def board_view(
         zooms=tuple(
             (
                 each.title,
-                _query(name, _kept_middle(start, shown.span_min, each.span_min)),
+                _query(name, _kept_middle(start, shown.span_min, each.span_min), rows),
                 name == zoom,
             )
             for name, each in ZOOMS.items()
         ),
-        earlier=_query(zoom, start - step),
-        later=_query(zoom, start + step),
-        today=_query(zoom, None),
-        save=_query(zoom, start),
+        row_choices=tuple(
+            (title, _query(zoom, start, key), key == rows) for key, title in ROW_CHOICES.items()
+        ),
+        earlier=_query(zoom, start - step, rows),
+        later=_query(zoom, start + step, rows),
+        today=_query(zoom, None, rows),
+        save=_query(zoom, start, rows),
         late=_late(shop, plan),
         in_time=_in_time(plan, board),
         standing=_standing(board),
         binds=_binds(plan),
         on_paper=_on_paper(names.width_px + drawn.width_px, drawn.height_px),
+        knees=json.dumps(places.knees, separators=(",", ":")),
+        rows=json.dumps(places.rows, separators=(",", ":")),
     )
 
 
@@ -160,8 +183,9 @@ def _kept_middle(start: int, span_min: int, other_min: int) -> int | None:
     return round(at) - round(at) % 15
 
 
-def _query(zoom: str, first: int | None) -> str:
+def _query(zoom: str, first: int | None, rows: ShownRows) -> str:
     given = {"zoom": zoom, **({} if first is None else {"first": str(first)})}
+    given |= {} if rows == "all" else {"rows": rows}
     return "?" + urlencode(given)
 
 
