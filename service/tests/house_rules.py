@@ -24,14 +24,14 @@ _ALLOWED: dict[str, set[str]] = {
     "store": {"domain", "planning.plan", "usecases", "wire"},
     "runs": {"domain", "planning.plan", "usecases", "wire", "bootstrap", "settings", "logs"},
     "figures": {"domain", "planning.plan"},
-    "documents": {"domain", "planning.plan", "figures", "usecases"},
+    "documents": {"domain", "planning.plan", "figures", "usecases", "wire"},
     "api": {"domain", "planning.plan", "usecases", "wire", "documents", "settings"},
     "web": {
         *("domain", "planning.plan", "buying.purchase", "usecases", "wire", "figures"),
         *("documents", "settings"),
     },
     "cli": {
-        *("domain", "planning.plan", "usecases", "wire", "scenario"),
+        *("domain", "planning.plan", "usecases", "wire", "scenario", "documents"),
         *("settings", "logs", "bootstrap"),
     },
     "client": {"wire"},
@@ -58,6 +58,9 @@ _KEEPERS = {
     "uvicorn": {"cli", "bootstrap"},
     "jinja2": {"web", "documents"},
     "httpx": {"client"},
+    "typst": {"documents"},
+    "babel": {"documents"},
+    "font_source_sans_pro": {"documents"},
 }
 _ONLY = {
     "domain": {"numpy", "scipy.special"},

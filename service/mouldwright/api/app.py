@@ -16,6 +16,7 @@ from mouldwright.api.guard import BodyCap, Guard
 from mouldwright.api.metrics import Metrics
 from mouldwright.api.routes import (
     access,
+    documents,
     entries,
     health,
     kinds,
@@ -42,6 +43,7 @@ ROUTERS = (
     *entries.ROUTERS,
     questions.router,
     quotes.router,
+    documents.router,
     links.router,
     orders.router,
     runs.router,

@@ -130,12 +130,32 @@ def quote(
     process: SetProcessKey = None,
     now: Now = None,
     by_rate: ByRate = False,
+    pdf: Annotated[
+        str | None, typer.Option("--pdf", help="Write it to this file too, for the customer.")
+    ] = None,
+    language: Annotated[
+        str, typer.Option("--language", help="What the PDF is written in: en, de or fr.")
+    ] = "en",
+    paper: Annotated[
+        str, typer.Option("--paper", help="What the PDF is set on: a4 or us-letter.")
+    ] = "a4",
     as_json: AsJson = False,
 ) -> None:
     """Price a quantity of a part by a process, or of a set, with all that made the price."""
     from mouldwright.cli import quote as command
 
-    command.quote(scenario, part, process, quantity, now=now, by_rate=by_rate, as_json=as_json)
+    command.quote(
+        scenario,
+        part,
+        process,
+        quantity,
+        now=now,
+        by_rate=by_rate,
+        as_json=as_json,
+        pdf=pdf,
+        language=language,
+        paper=paper,
+    )
 
 
 @app.command()

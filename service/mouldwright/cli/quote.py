@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from rich.console import Console
 
 from mouldwright.cli.opening import clock, finish_by, open_shop
 from mouldwright.cli.show import console, heading, print_json, table, when
+from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, QuoteRevision
+from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.present import present
 from mouldwright.usecases.quoting import quote as quote_part
@@ -21,16 +27,70 @@ def quote(
     now: str | None,
     by_rate: bool,
     as_json: bool,
+    pdf: str | None = None,
+    language: str = "en",
+    paper: str = "a4",
 ) -> None:
-    """Print a quote and all that made it."""
+    """Print a quote and all that made it, or write it to a PDF as its customer reads it."""
     shop = open_shop(scenario)
     at = present(shop, now, clock)
     quoted = quote_part(shop, part, process, quantity, now=at, finish=finish_by(by_rate=by_rate))
     answer = QuoteAnswer.of(shop, quoted)
+    if pdf is not None:
+        _write_pdf(pdf, shop, quoted, answer, now=at, language=language, paper=paper)
     if as_json:
         print_json(answer)
     else:
         show_quote(console(), shop, answer)
+
+
+def _write_pdf(
+    file: str,
+    shop: Shop,
+    quoted: Quote,
+    answer: QuoteAnswer,
+    *,
+    now: int,
+    language: str,
+    paper: str,
+) -> None:
+    """Write a quote that is not kept: it has no number, and says so."""
+    # Setting on paper takes its time to load; only who asks for a file waits for it.
+    from mouldwright.documents.quote_pdf import quote_pdf
+    from mouldwright.documents.quote_sheet import quote_sheet
+    from mouldwright.documents.setting import paper_of
+
+    made_at = local(now, shop.zone)
+    revision = QuoteRevision(
+        number=0,
+        revision=quoted.revision,
+        state="draft",
+        inputs=QuoteInputs(
+            shop_version=0,
+            part=quoted.part,
+            process=quoted.process,
+            quantity=answer.quantity,
+            now=now,
+        ),
+        figures=QuoteFigures.of(shop, quoted),
+        made_at=made_at,
+        moved_at=made_at,
+        document=answer.model_dump_json(),
+    )
+    made = quote_pdf(quote_sheet(shop, revision, language=language), paper=paper_of(paper))
+    try:
+        Path(file).write_bytes(made)
+    except OSError as error:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="--pdf",
+                    value=file,
+                    problem=f"it cannot be written: {error.strerror}.",
+                    remedy="Name a file in a folder that you may write to.",
+                )
+            ]
+        ) from error
 
 
 def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:

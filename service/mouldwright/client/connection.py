@@ -180,6 +180,10 @@ class Connection:
         """Ask for a text. Raises Refused, NoAnswer."""
         return self.ask(call).text
 
+    def content(self, call: Call) -> bytes:
+        """Ask for a file. Raises Refused, NoAnswer."""
+        return self.ask(call).content
+
     def ask(self, call: Call) -> httpx.Response:
         """Ask until there is an answer that stands. Raises Refused, NoAnswer."""
         request = self._request(call)

@@ -82,6 +82,19 @@ class Quotes:
         call = Call(method="GET", path=f"{self._path}/{number}/revisions/{revision}")
         return self._connection.read(call, KeptQuoteAnswer)
 
+    def pdf(self, number: int, revision: int, *, language: str = "en", paper: str = "a4") -> bytes:
+        """Return one revision as its customer reads it, set on paper.
+
+        Args:
+            number: Of the quote.
+            revision: Which of its revisions.
+            language: What it is written in: "en", "de" or "fr".
+            paper: What it is set on: "a4" or "us-letter".
+        """
+        path = f"{self._path}/{number}/revisions/{revision}/pdf"
+        query = {"language": language, "paper": paper}
+        return self._connection.content(Call(method="GET", path=path, query=query))
+
     def revise(self, quote: Quote, change: QuoteReviseAsk, *, key: str | None = None) -> Quote:
         """Work it out anew, otherwise than it was, and keep that as a further revision."""
         call = Call(

@@ -15,15 +15,15 @@ from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
 
-_DEFER = (
+DEFER = (
     "Follow the makers' data sheets and safety sheets, local codes, and the advice of a "
     "licensed practitioner where the law or the load asks for one."
 )
-_BEARS_LOAD = (
+BEARS_LOAD = (
     "This part carries load. Its stiffness is computed or measured as stated; its strength, "
     "fatigue life and behaviour in an impact are not. Test before anyone relies on it."
 )
-_USUAL = {
+USUAL_CAUTIONS = {
     "fibre dust": "Fibre dust: extract at the source, wear a fitted dust mask, gloves and goggles; "
     "carbon dust also conducts electricity.",
     "splinters": "Cured fibre leaves splinters and sharp edges: gloves, and break the edges first.",
@@ -122,7 +122,7 @@ def cautions_for(
     """Return the usual cautions of the work and of the part, each once, deference last."""
     words: list[str] = []
     if any(part.bears_load for part in parts):
-        words.append(_BEARS_LOAD)
+        words.append(BEARS_LOAD)
     named: list[str] = []
     for process in processes:
         named.extend(process.cautions)
@@ -137,13 +137,13 @@ def cautions_for(
             if component in shop.materials:
                 named.extend(shop.materials[component].cautions)
     words.extend(in_words(caution) for caution in dict.fromkeys(named))
-    words.append(_DEFER)
+    words.append(DEFER)
     return tuple(words)
 
 
 def in_words(caution: str) -> str:
     """Return what a usual caution asks of whoever is at the bench; any other stands as written."""
-    return _USUAL.get(caution, caution)
+    return USUAL_CAUTIONS.get(caution, caution)
 
 
 def valid_until(shop: Shop, now: int) -> date:

@@ -92,10 +92,10 @@ def spoken_line(
     return True
 
 
-def scale_bar(pen: Pen, x: float, y: float, px_per_mm: float) -> None:
+def scale_bar(pen: Pen, x: float, y: float, px_per_mm: float, *, words: str = "to scale") -> None:
     """Draw a bar of a round length, so that the scale stays true however the figure is shown."""
     lengths = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000)
     length = next((n for n in lengths if n * px_per_mm >= 40), lengths[-1])
     end = x + length * px_per_mm
     pen.path(f"M{number(x)} {number(y - 4)}V{number(y)}H{number(end)}V{number(y - 4)}", "axis bare")
-    pen.text(end + 7, y + 1, f"{length} mm, to scale", "note quiet")
+    pen.text(end + 7, y + 1, f"{length} mm, {words}", "note quiet")

@@ -35,6 +35,8 @@ class SectionPicture:
         mark: Of the process it is drawn as made by; None draws it bare.
         chord_mm: Of a foil, whose nose may reach a little past it; None measures the width.
         note: What the outline is, in words: "NACA 0012".
+        callout: What is said of the rods; empty for the count and size in English.
+        scale_words: What stands by the scale bar.
     """
 
     title: str
@@ -45,6 +47,8 @@ class SectionPicture:
     mark: int | None = None
     chord_mm: float | None = None
     note: str = ""
+    callout: str = ""
+    scale_words: str = "to scale"
 
 
 def draw_section(
@@ -65,7 +69,7 @@ def draw_section(
     sheet.body()
     sheet.rods()
     foot = sheet.sizes()
-    scale_bar(pen, _SIDE_PX, foot + 32, sheet.scale)
+    scale_bar(pen, _SIDE_PX, foot + 32, sheet.scale, words=section.scale_words)
     return pen.finish(
         title=section.title,
         summary=_summary(section),
@@ -92,7 +96,7 @@ class _Sheet:
         wide, high = _wide(section), _high(section)
         gutter = lettered_px(said(high, 1)) + 34
         self.scale = min((pen.width_px - 2 * _SIDE_PX - gutter) / wide, _DEEPEST_PX / high)
-        self.callout = _callout(section.rods)
+        self.callout = section.callout or _callout(section.rods)
         self.top = 30.0 if self.callout else 12.0
         if high * self.scale < 30:
             # A thin section's dimension has its arrows outside.

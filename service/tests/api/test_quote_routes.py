@@ -291,3 +291,14 @@ def test_a_revision_no_number_reaches_is_refused_before_it_is_looked_for(planner
     body, headers = {"revision": 2**63}, {"If-Match": "*", **once()}
     for verb in ("send", "decline", "accept"):
         problem_of(planner.post(f"{QUOTES}/1/{verb}", json=body, headers=headers), 422, "invalid")
+
+
+def test_a_quote_on_paper_stays_the_same_to_the_byte(planner):
+    kept = made(planner).headers["Location"]
+    first = planner.get(f"{kept}/pdf", params={"language": "de", "paper": "us-letter"})
+    assert first.status_code == 200
+    assert first.headers["content-type"] == "application/pdf"
+    assert first.content.startswith(b"%PDF-")
+    again = planner.get(f"{kept}/pdf", params={"language": "de", "paper": "us-letter"})
+    assert again.content == first.content
+    assert planner.get(f"{kept}/pdf", params={"language": "xx"}).status_code == 422

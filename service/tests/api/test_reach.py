@@ -48,6 +48,7 @@ LEAST = {
         ("list_quotes", "read_quote", "list_revisions", "read_revision", "compare_revisions"),
         Role.VIEWER,
     ),
+    "read_quote_pdf": Role.VIEWER,
     **dict.fromkeys(
         ("make_quote", "revise_quote", "send_quote", "decline_quote", "accept_quote"),
         Role.PLANNER,

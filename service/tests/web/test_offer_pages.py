@@ -224,3 +224,13 @@ def test_an_erased_customer_is_not_named_there_either(web):
     page = opened(web, path)
     assert "Tern survey club" not in page
     assert "12 for €" in plain(page)
+
+
+def test_the_customer_saves_the_offer_on_paper_and_nothing_of_the_bench_with_it(web):
+    web.bench.sent()
+    path = made(web)
+    assert f'action="{path}/pdf"' in opened(web, path)
+    answer = web.client.get(f"{path}/pdf?language=fr")
+    assert answer.content.startswith(b"%PDF-")
+    assert answer.headers["cache-control"] == "no-store"
+    assert web.client.get("/q/not-a-secret/pdf").status_code == 404

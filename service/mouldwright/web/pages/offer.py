@@ -16,12 +16,14 @@ from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.shop import Shop
 from mouldwright.figures.marks import marks_for
 from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.given_out import GivenOut, shop_then
 from mouldwright.usecases.kept_link import CustomersAnswer, QuoteLink
 from mouldwright.usecases.quote_links import Offer, answer_by_link, offer_of, opened_link
 from mouldwright.usecases.services import Services
 from mouldwright.usecases.session import OFFERS, offer_path
 from mouldwright.usecases.shelf import open_kept
 from mouldwright.web.charts import Figure, part_figures
+from mouldwright.web.paper import quote_file
 from mouldwright.web.render import Chrome, render
 from mouldwright.web.view_models.offer import OfferView, offer_view
 from mouldwright.web.view_models.quote import quote_view
@@ -46,6 +48,24 @@ def show_offer(request: Request, secret: str) -> HTMLResponse:
     except Unknown:
         return _closed(request)
     return _shown(request, secret, services, link)
+
+
+@router.get("/{secret}/pdf")
+def offer_on_paper(
+    request: Request, secret: str, language: str = "en", paper: str = "a4"
+) -> Response:
+    """Hand out the quote as it was sent, set on paper."""
+    services = services_of(request)
+    try:
+        link = opened_link(services.units, secret, now=services.clock())
+    except Unknown:
+        return _closed(request)
+    shown = offer_of(services, link).shown
+    if shown is None:
+        return _shown(request, secret, services, link)
+    then = shop_then(services, link.shop, shown)
+    found = GivenOut(shop=then, revision=shown)
+    return quote_file(found, language=language, paper=paper, headers=_HEADERS)
 
 
 @router.post("/{secret}")
@@ -88,9 +108,7 @@ def _shown(
         return _page(
             request, secret, now, "offer_soon.html", status=status or 200, sentence=sentence
         )
-    then = open_kept(
-        services.units, services.written, link.shop, version=offer.shown.inputs.shop_version
-    ).shop
+    then = shop_then(services, link.shop, offer.shown)
     return _page(
         request,
         secret,

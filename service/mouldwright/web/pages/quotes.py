@@ -17,6 +17,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.figures.marks import marks_for
 from mouldwright.usecases import promises
 from mouldwright.usecases.errors import Stale
+from mouldwright.usecases.given_out import given_out, shop_then
 from mouldwright.usecases.kept import Reply, Role
 from mouldwright.usecases.orders import look_again
 from mouldwright.usecases.promise_lists import list_quotes
@@ -25,6 +26,7 @@ from mouldwright.usecases.shelf import open_kept
 from mouldwright.web.charts import part_figures
 from mouldwright.web.doing_once import asked_by, led_to, path_of
 from mouldwright.web.form_values import due_of, whole_of
+from mouldwright.web.paper import quote_file
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.quote import link_rows, quote_rows, quote_view, seen_of
 from mouldwright.web.visit import InShop, Posted, Visit, text_of
@@ -83,6 +85,15 @@ def make_quote(visit: InShop, form: Posted) -> Response:
     return visit.go(path_of(reply), say="The quote is kept. It is a draft until you send it.")
 
 
+@router.get("/{number}/pdf")
+def quote_on_paper(
+    visit: InShop, number: int, revision: int | None = None, language: str = "en", paper: str = "a4"
+) -> Response:
+    """Hand out a revision as its customer reads it, set on paper."""
+    found = given_out(visit.services, visit.shop, number, revision)
+    return quote_file(found, language=language, paper=paper)
+
+
 @router.get("/{number}")
 def show_quote(visit: InShop, number: int, revision: int | None = None) -> HTMLResponse:
     """Show a revision of a quote, the newest where none is named."""
@@ -93,12 +104,7 @@ def show_quote(visit: InShop, number: int, revision: int | None = None) -> HTMLR
         booking = unit.bookings.by_quote(number)
         links = unit.links.listed(number)
     now = _shop(visit)
-    then = open_kept(
-        visit.services.units,
-        visit.services.written,
-        visit.shop,
-        version=shown.inputs.shop_version,
-    ).shop
+    then = shop_then(visit.services, visit.shop, shown)
     today = local(minute_of(visit.now), now.zone).date()
     view = quote_view(then, shown, revisions, today=today)
     part = then.parts.get(shown.inputs.part)

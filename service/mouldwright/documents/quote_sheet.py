@@ -1,0 +1,395 @@
+"""A quote as its customer reads it: every line already in words, in one language.
+
+It is made from the revision as it was given out and from the shop as it was then, so that the same
+revision gives the same sheet whatever has changed since.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+from fractions import Fraction
+
+from babel.dates import format_date
+from babel.numbers import format_currency, format_decimal, format_percent
+
+from mouldwright.documents.wording import QuoteWords, words_in
+from mouldwright.domain.costing.price import rise_at
+from mouldwright.domain.errors import CannotBeMade, InvalidInput, NotFound
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.judgement import Judgement, judge
+from mouldwright.domain.part.load import force_n
+from mouldwright.domain.part.requirement import Part, Requirement
+from mouldwright.domain.promise.revision import QuoteRevision
+from mouldwright.domain.quote import in_words
+from mouldwright.domain.shop import Shop
+from mouldwright.figures.marks import marks_for
+from mouldwright.figures.part_of import section_of
+from mouldwright.figures.section_drawing import SectionPicture
+from mouldwright.wire.answers.quote import QuoteAnswer, QuoteBreakAnswer, QuoteLineAnswer
+
+_MINUTE_S = 60
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AmountRow:
+    """A line of the amount; ``is_sum`` sets it off."""
+
+    text: str
+    amount: str
+    is_sum: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BreakRow:
+    """The price at another quantity; ``is_asked`` marks the one quoted."""
+
+    pieces: str
+    each: str
+    net: str
+    is_asked: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuoteSheet:
+    """A quote in words.
+
+    Attributes:
+        language: ISO 639 code.
+        ready: When it is ready and how surely, a sentence each.
+        section: The part's section, where it is one part.
+        section_note: What stands under the drawing.
+        title_block: Name and value, in the order they stand.
+    """
+
+    language: str
+    maker: str
+    maker_lines: tuple[str, ...]
+    title: str
+    standing: str
+    customer: str
+    offer: str
+    what: tuple[str, ...]
+    ready: str
+    odds: str
+    wanted: str
+    amount_title: str
+    amounts: tuple[AmountRow, ...]
+    breaks_title: str
+    breaks_head: tuple[str, str, str]
+    breaks: tuple[BreakRow, ...]
+    breaks_note: str
+    rests_title: str
+    rests_on: tuple[str, ...]
+    cautions_title: str
+    cautions: tuple[str, ...]
+    section: SectionPicture | None
+    section_note: str
+    title_block: tuple[tuple[str, str], ...]
+    page_of: str
+    accept: str
+
+
+def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") -> QuoteSheet:
+    """Return a quote's sheet.
+
+    Args:
+        shop: As it was when the revision was made.
+        revision: As it was given out.
+        language: "en", "de" or "fr".
+
+    Raises:
+        InvalidInput: if documents are not written in that language.
+    """
+    words = words_in(language)
+    write = _Writing(words=words, currency=revision.figures.currency)
+    answer = QuoteAnswer.model_validate_json(revision.document)
+    part = shop.parts.get(answer.part)
+    made, until = _local_day(revision.made_at, shop.zone), revision.figures.valid_until
+    made_on = write.day(made)
+    return QuoteSheet(
+        language=language,
+        maker=shop.name,
+        maker_lines=(),
+        title=_title(words, revision),
+        standing=f"{words.revision.format(revision=revision.revision, day=made_on)}, "
+        + words.standing.format(day=write.day(until)),
+        customer=words.for_whom.format(customer=revision.customer) if revision.customer else "",
+        offer=words.offer.format(
+            quantity=write.count(answer.quantity), net=write.money(answer.net)
+        ),
+        what=_what(shop, answer, write),
+        ready=_ready(revision, write),
+        odds=_odds(revision, words),
+        wanted=_wanted(revision, write),
+        amount_title=words.amount,
+        amounts=_amounts(shop, answer, revision, write),
+        breaks_title=words.other_quantities,
+        breaks_head=(words.pieces, words.each, words.net),
+        breaks=tuple(
+            BreakRow(
+                pieces=write.count(each.quantity),
+                each=write.money(each.price_each),
+                net=write.money(each.net),
+                is_asked=each.quantity == answer.quantity,
+            )
+            for each in answer.breaks
+        ),
+        breaks_note=_breaks_note(answer, shop, write),
+        rests_title=words.rests_on,
+        rests_on=_rests_on(shop, part, answer, revision, made_on, write),
+        cautions_title=words.cautions_title,
+        cautions=tuple(_caution(caution, words) for caution in answer.cautions),
+        section=_section(shop, part, answer.process, write),
+        section_note="" if part is None else words.section.format(span=write.number(part.span_mm)),
+        title_block=(
+            (words.maker, shop.name),
+            (words.sheet, _title(words, revision)),
+            (words.revision.split(" ", maxsplit=1)[0], f"{revision.revision}, {made_on}"),
+            (words.open_until, write.day(until)),
+        ),
+        page_of=words.page,
+        accept=words.accept,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Writing:
+    """Figures and dates as a language writes them."""
+
+    words: QuoteWords
+    currency: str
+
+    def money(self, amount: str | Decimal) -> str:
+        return format_currency(Decimal(amount), self.currency, locale=self.words.locale)
+
+    def count(self, number: int) -> str:
+        return format_decimal(number, locale=self.words.locale)
+
+    def number(self, value: float, digits: int = 1) -> str:
+        """Return a figure with no more decimals than it has."""
+        rounded = Decimal(str(round(value, digits)))
+        return format_decimal(rounded.normalize(), locale=self.words.locale)
+
+    def with_unit(self, value: float, unit: str) -> str:
+        """Return a figure and its unit, never parted at the end of a line."""
+        return f"{self.number(value)}\N{NO-BREAK SPACE}{unit}"
+
+    def percent(self, share: Decimal | float) -> str:
+        return format_percent(Decimal(str(share)), format="#,##0.## %", locale=self.words.locale)
+
+    def day(self, day: date) -> str:
+        return format_date(day, format="long", locale=self.words.locale)
+
+
+def _title(words: QuoteWords, revision: QuoteRevision) -> str:
+    if not revision.number:
+        return words.unnumbered
+    return words.quote.format(number=revision.number)
+
+
+def _local_day(instant: datetime, zone: str) -> date:
+    return local(int(instant.timestamp() // _MINUTE_S), zone).date()
+
+
+def _what(shop: Shop, answer: QuoteAnswer, write: _Writing) -> tuple[str, ...]:
+    """Return what is sold and how it is made; of a set, each part of it."""
+    words = write.words
+    each = words.each_before_tax.format(each=write.money(answer.price_each))
+    if answer.part in shop.sets:
+        sold = shop.sets[answer.part]
+        parts = [
+            words.set_of.format(
+                count=write.count(p.count),
+                title=shop.parts[p.part].title,
+                process=shop.processes[p.process].title,
+            )
+            for p in sold.parts
+        ]
+        items = [f"{write.count(item.count)} × {item.name}" for item in sold.items]
+        return (f"{sold.title}. {each}", *parts, *items)
+    part = shop.parts.get(answer.part)
+    process = shop.processes.get(answer.process or "")
+    made = words.made_by.format(
+        title=part.title if part else answer.part,
+        process=process.title.lower()
+        if process and words.locale != "de_DE"
+        else process.title
+        if process
+        else answer.process or "",
+    )
+    return (f"{made} {each}",)
+
+
+def _ready(revision: QuoteRevision, write: _Writing) -> str:
+    words, figures = write.words, revision.figures
+    if figures.finish is None:
+        return words.no_date
+    return words.ready.format(day=write.day(local(figures.finish, figures.zone).date())) + "."
+
+
+def _wanted(revision: QuoteRevision, write: _Writing) -> str:
+    if revision.due is None:
+        return ""
+    return write.words.wanted.format(day=write.day(_local_day(revision.due, revision.figures.zone)))
+
+
+def _odds(revision: QuoteRevision, words: QuoteWords) -> str:
+    figures = revision.figures
+    if figures.finish is None or figures.finish_odds is None:
+        return ""
+    # Rounded down, and never certain: a promise is not to be read as more than it is.
+    chance = min(int(figures.finish_odds * 100), 99)
+    return words.odds.format(chance=chance)
+
+
+def _amounts(
+    shop: Shop, answer: QuoteAnswer, revision: QuoteRevision, write: _Writing
+) -> tuple[AmountRow, ...]:
+    words, price = write.words, shop.price
+    rows = [
+        AmountRow(text=_line(line, write), amount=write.money(line.amount)) for line in answer.lines
+    ]
+    rows += [
+        AmountRow(text=words.net, amount=write.money(answer.net), is_sum=True),
+        AmountRow(
+            text=words.tax.format(rate=write.percent(price.tax_rate)),
+            amount=write.money(answer.tax),
+        ),
+        AmountRow(text=words.to_pay, amount=write.money(answer.gross), is_sum=True),
+    ]
+    if revision.figures.deposit:
+        rate = write.percent(price.deposit_rate)
+        left = revision.figures.gross - revision.figures.deposit
+        rows += [
+            AmountRow(text=words.deposit.format(rate=rate), amount=write.money(answer.deposit)),
+            AmountRow(text=words.on_delivery, amount=write.money(left)),
+        ]
+    return tuple(rows)
+
+
+def _line(line: QuoteLineAnswer, write: _Writing) -> str:
+    known = {"top-up": write.words.top_up, "cancellation": write.words.given_up}
+    if line.kind != "parts":
+        return known.get(line.kind, line.text)
+    return write.words.item.format(
+        quantity=write.count(int(Decimal(line.quantity))), title=line.text
+    )
+
+
+def _breaks_note(answer: QuoteAnswer, shop: Shop, write: _Writing) -> str:
+    """Say where a piece costs more in a larger number, and what the smallest order does."""
+    words, said = write.words, []
+    if any(_in_all(each) > Decimal(each.price_each) for each in answer.breaks):
+        said.append(words.least_order.format(net=write.money(shop.price.least_order)))
+    costs: dict[int, Fraction | None] = {e.quantity: Fraction(_in_all(e)) for e in answer.breaks}
+    for quantity in sorted(costs):
+        rise = rise_at(costs, quantity)
+        if rise is not None:
+            sentence = words.rises if rise.next_quantity else words.rises_without_end
+            said.append(
+                sentence.format(
+                    quantity=write.count(quantity),
+                    lower=write.count(rise.lower_quantity),
+                    until=write.count(rise.next_quantity or 0),
+                )
+            )
+            break
+    return " ".join(said)
+
+
+def _in_all(each: QuoteBreakAnswer) -> Decimal:
+    """Return what a piece comes to with all that is paid for so many."""
+    return Decimal(each.net) / each.quantity
+
+
+def _rests_on(
+    shop: Shop,
+    part: Part | None,
+    answer: QuoteAnswer,
+    revision: QuoteRevision,
+    made_on: str,
+    write: _Writing,
+) -> tuple[str, ...]:
+    words = write.words
+    said = []
+    if part is not None and part.requirement is not None:
+        said.append(_asked(part, part.requirement, write))
+        said.extend(_expected(shop, part, answer, write))
+    said.append(words.as_drawn)
+    said.append(words.prices_hold.format(day=write.day(revision.figures.valid_until)))
+    if revision.figures.finish is not None:
+        said.append(words.day_is_from.format(day=made_on))
+    return tuple(said)
+
+
+def _asked(part: Part, asked: Requirement, write: _Writing) -> str:
+    words = write.words
+    return words.bends.format(
+        support=words.supports[asked.support],
+        force=write.with_unit(force_n(part, asked), "N"),
+        load=words.loads[asked.load],
+        allowed=write.with_unit(asked.deflection_mm, "mm"),
+    )
+
+
+def _expected(shop: Shop, part: Part, answer: QuoteAnswer, write: _Writing) -> list[str]:
+    """Return how far it is expected to bend and what it weighs, and what that rests on."""
+    process = shop.processes.get(answer.process or "")
+    if process is None:
+        return []
+    try:
+        judged: Judgement = judge(shop, part, process)
+    except (CannotBeMade, NotFound, InvalidInput):
+        return []
+    if judged.deflection_mm is None or judged.mass_g is None:
+        return []
+    words = write.words
+    counted = judged.counted
+    if counted is None or counted.by == "theory":
+        basis = words.expected_by_theory.format(share=write.percent(judged.theory_factor))
+    elif counted.learnt is not None and counted.learnt.tolerance is not None:
+        basis = words.expected_by_tests.format(tests=write.count(counted.learnt.tolerance.count))
+    else:
+        basis = words.expected_as_stated
+    expected = words.expected.format(
+        deflection=write.with_unit(judged.deflection_mm, "mm"),
+        mass=write.with_unit(judged.mass_g, "g"),
+    )
+    return [f"{expected} {basis}"]
+
+
+def _caution(caution: str, words: QuoteWords) -> str:
+    """Return a caution in the document's language; what the shop wrote itself stands as written."""
+    from mouldwright.documents.wording.en import ENGLISH
+
+    known = {in_words(name): text for name, text in words.cautions.items()}
+    known[ENGLISH.bears_load], known[ENGLISH.defer] = words.bears_load, words.defer
+    return known.get(caution, caution)
+
+
+def _section(
+    shop: Shop, part: Part | None, process: str | None, write: _Writing
+) -> SectionPicture | None:
+    """Return the part's section with its words in the document's language."""
+    if part is None:
+        return None
+    made = shop.processes.get(process or "")
+    try:
+        picture = section_of(
+            part,
+            structure=made.structure if made else None,
+            materials=shop.materials,
+            mark=marks_for(shop.processes.values()).get(process or ""),
+        )
+    except (ValueError, KeyError):
+        return None
+    words, sizes = write.words, {rod.diameter_mm for rod in picture.rods}
+    callout = ""
+    if picture.rods:
+        callout = words.rods.format(
+            count=write.count(len(picture.rods)),
+            sizes=" / ".join(write.number(size) for size in sorted(sizes)),
+        )
+    return replace(picture, callout=callout, scale_words=words.to_scale)

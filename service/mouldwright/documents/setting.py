@@ -1,0 +1,85 @@
+"""Setting a document on paper: plain data and a template in, the bytes of a PDF out.
+
+The data goes to the template as JSON, so that nothing anyone typed is ever read as markup. Only
+the faces that come with the program are used, so a document looks the same on every machine.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from functools import lru_cache
+from importlib.resources import files
+from pathlib import Path
+from typing import Any, Literal, get_args
+
+import font_source_sans_pro
+import typst
+
+from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.figures.pen import Drawing
+
+Paper = Literal["a4", "us-letter"]
+PAPERS: tuple[Paper, ...] = get_args(Paper)
+FACE = "Source Sans Pro"
+
+
+def paper_of(name: str) -> Paper:
+    """Return the paper of that name. Raises InvalidInput where there is none."""
+    for paper in PAPERS:
+        if paper == name:
+            return paper
+    raise InvalidInput(
+        [
+            Fault(
+                path="paper",
+                value=name,
+                problem="documents are not set on that paper.",
+                remedy=f"Write {' or '.join(PAPERS)}.",
+            )
+        ]
+    )
+
+
+def set_on_paper(
+    template: str,
+    data: Mapping[str, Any],
+    *,
+    paper: Paper = "a4",
+    drawings: Mapping[str, Drawing] | None = None,
+) -> bytes:
+    """Return a PDF.
+
+    Args:
+        template: Name of a template beside this file, without its ending.
+        data: What the template shows; anything JSON can hold.
+        paper: What it is set on.
+        drawings: By the name the template asks for them with.
+    """
+    said = {
+        "data": json.dumps(data, ensure_ascii=False),
+        "paper": paper,
+        "drawings": json.dumps({k: _drawn(d) for k, d in (drawings or {}).items()}),
+    }
+    source = files("mouldwright.documents").joinpath("templates", f"{template}.typ").read_bytes()
+    made = typst.compile(
+        source,
+        format="pdf",
+        font_paths=_faces(),
+        ignore_system_fonts=True,
+        sys_inputs=said,
+        pdf_standards="a-2u",
+        timestamp=0,
+    )
+    assert isinstance(made, bytes)
+    return made
+
+
+@lru_cache(maxsize=1)
+def _faces() -> list[str]:
+    return [str(Path(font_source_sans_pro.__file__).parent / "files")]
+
+
+def _drawn(drawing: Drawing) -> str:
+    """Return a drawing in paper's ink, lettered in the document's face."""
+    return drawing.standalone("print").replace("Segoe UI", FACE)

@@ -1,0 +1,96 @@
+"""French."""
+
+from __future__ import annotations
+
+from mouldwright.documents.wording.words import QuoteWords
+
+FRENCH = QuoteWords(
+    locale="fr_FR",
+    quote="Devis {number}",
+    unnumbered="Prix, sans numéro",
+    revision="Révision {revision}, {day}",
+    maker="Fabricant",
+    sheet="Feuille",
+    open_until="Valable jusqu’au",
+    standing="valable jusqu’au {day}",
+    for_whom="Pour {customer}",
+    offer="{quantity} pièces pour {net}",
+    made_by="{title}, {process}.",
+    each_before_tax="{each} la pièce, hors taxe.",
+    ready="Prêt le {day}",
+    odds="Nous tenons ce jour pour {chance} commandes semblables sur 100.",
+    no_date="Aucun jour n’est promis.",
+    wanted="Souhaité pour le {day}.",
+    amount="Montant",
+    item="{quantity} × {title}",
+    top_up="Jusqu’à la plus petite commande acceptée",
+    given_up="Commencées et plus voulues",
+    net="Net",
+    tax="Taxe, {rate}",
+    to_pay="À payer",
+    deposit="Acompte à la commande, {rate}",
+    on_delivery="À la livraison",
+    other_quantities="Autres quantités",
+    pieces="Pièces",
+    each="La pièce",
+    rises="À partir de {quantity} une pièce coûte plus que par {lower}, jusqu’à {until} : un "
+    "moule, "
+    "un mélange ou un paquet de plus est entamé.",
+    rises_without_end="À partir de {quantity} une pièce coûte plus que par {lower} : un moule, un "
+    "mélange ou un paquet de plus est entamé.",
+    least_order="La plus petite commande acceptée est de {net}.",
+    rods="Joncs : {count}, diamètre {sizes} mm",
+    to_scale="à l’échelle",
+    rests_on="Sur quoi cela repose",
+    bends="{support}, {force} {load} : flèche admise {allowed}.",
+    expected="Nous attendons {deflection} et {mass}.",
+    expected_by_theory="C’est calculé, non mesuré ; on compte sur {share} de la raideur calculée.",
+    expected_by_tests="C’est ce que tiennent neuf pièces sur dix, à 95 % de confiance, d’après "
+    "{tests} essais.",
+    expected_as_stated="Cela suit d’un module indiqué pour des pièces ainsi faites.",
+    as_drawn="Les pièces sont comme dessinées et demandées ci-dessus ; tout changement est chiffré "
+    "à nouveau.",
+    prices_hold="Les prix tiennent jusqu’au {day} pour la quantité nommée.",
+    day_is_from="Prêt veut dire prêt à expédier. Le jour résulte de ce qui était réservé le {day} "
+    "et "
+    "sera revu à la commande.",
+    cautions_title="Précautions",
+    section="Section à l’emplanture, à l’échelle, en mm. Envergure {span}.",
+    set_of="{count} × {title}, {process}",
+    page="Page {page} sur {pages}",
+    accept="Pour accepter, suivez le lien envoyé ou répondez-nous.",
+    supports={
+        "cantilever": "Encastrée à l’emplanture, libre au bout",
+        "simply supported": "Posée sur ses deux bouts",
+        "both ends fixed": "Encastrée aux deux bouts",
+        "elastic mounts": "Sur appuis élastiques",
+    },
+    loads={
+        "end": "au bout",
+        "centre": "au milieu",
+        "uniform": "répartis sur la longueur",
+        "triangular": "répartis, surtout à l’emplanture",
+    },
+    bears_load="Cette pièce porte une charge. Sa raideur est calculée ou mesurée comme indiqué ; "
+    "sa "
+    "résistance, sa tenue à la fatigue et aux chocs ne le sont pas. Essayez-la avant que quiconque "
+    "s’y fie.",
+    defer="Suivez les fiches techniques et de sécurité des fabricants, les règles locales et "
+    "l’avis "
+    "d’un professionnel agréé là où la loi ou la charge l’exige.",
+    cautions={
+        "fibre dust": "Poussière de fibre : aspirer à la source, masque ajusté, gants et lunettes "
+        "; la "
+        "poussière de carbone conduit aussi le courant.",
+        "splinters": "La fibre durcie laisse des échardes et des arêtes vives : gants, et casser "
+        "d’abord les arêtes.",
+        "skin sensitiser": "Sensibilise la peau : pas de peau nue, pas de solvant sur la peau ; "
+        "arrêter "
+        "à la première rougeur.",
+        "exotherm": "La résine mélangée chauffe d’elle-même : s’en tenir à la quantité permise, la "
+        "verser à temps, ne jamais laisser un gobelet plein.",
+        "isocyanate": "Isocyanate : aérer, tenir loin des asthmatiques ; une formation peut être "
+        "imposée par la loi.",
+        "corrosive": "Corrosif : gants et lunettes, de l’eau à portée de main.",
+    },
+)

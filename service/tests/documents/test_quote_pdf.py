@@ -1,0 +1,200 @@
+"""A quote on paper: read back from the PDF itself, in every language, on both papers."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from datetime import timedelta
+from decimal import Decimal
+
+import pypdfium2
+import pytest
+from promise_bench import DEMO, NOW, freeze
+
+from mouldwright.documents.quote_pdf import file_name, quote_pdf
+from mouldwright.documents.quote_sheet import quote_sheet
+from mouldwright.documents.setting import PAPERS, paper_of
+from mouldwright.documents.wording import LANGUAGES, words_in
+from mouldwright.domain.errors import InvalidInput
+from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.order import PartSet, SetItem, SetPart
+from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, QuoteRevision
+from mouldwright.usecases.enquiry import finish_by_rate
+from mouldwright.usecases.quoting import quote
+
+# ISO 216 and ANSI sizes in points of 1/72 inch.
+SIZES_PT = {"a4": (595.3, 841.9), "us-letter": (612.0, 792.0)}
+
+
+def revision(part="stabiliser", process="cast", quantity=24, *, shop=DEMO, **more):
+    now = minute_of(NOW)
+    quoted = quote(shop, part, process, quantity, now=now, finish=finish_by_rate)
+    return QuoteRevision(
+        number=63,
+        revision=2,
+        state="sent",
+        inputs=QuoteInputs(shop_version=1, part=part, process=process, quantity=quantity, now=now),
+        figures=QuoteFigures.of(shop, quoted),
+        made_at=NOW,
+        moved_at=NOW,
+        document=freeze(shop, quoted),
+        **{"customer": "Tern survey club", **more},
+    )
+
+
+def read(pdf: bytes) -> tuple[int, str]:
+    """Return a PDF's pages and its text, every white space one blank."""
+    document = pypdfium2.PdfDocument(pdf)
+    text = " ".join(page.get_textpage().get_text_bounded() for page in document)
+    return len(document), re.sub(r"\s+", " ", text)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("quantity", [24, 250])
+def test_a_simple_quote_is_one_page_on_every_paper_in_every_language(language, paper, quantity):
+    made = revision(process="pressed", quantity=quantity)
+    pdf = quote_pdf(quote_sheet(DEMO, made, language=language), paper=paper)
+    assert read(pdf)[0] == 1
+    page = pypdfium2.PdfDocument(pdf)[0]
+    assert page.get_size() == pytest.approx(SIZES_PT[paper], abs=0.2)
+
+
+def test_every_amount_stands_on_the_page_and_adds_up():
+    made = revision()
+    _, text = read(quote_pdf(quote_sheet(DEMO, made)))
+    figures = made.figures
+    assert figures.net == figures.price_each * 24
+    assert figures.gross == figures.net + figures.tax
+    for amount in (
+        figures.price_each,
+        figures.net,
+        figures.tax,
+        figures.gross,
+        figures.deposit,
+        figures.gross - figures.deposit,
+    ):
+        assert f"€{amount:,}" in text
+    # The shop's own tax and deposit, as shares of what they are shares of.
+    assert "Tax, 23 %" in text
+    assert "Deposit on ordering, 40 %" in text
+    assert round(figures.net * Decimal("0.23"), 2) == figures.tax
+
+
+def test_it_says_who_what_when_until_and_how_surely():
+    _, text = read(quote_pdf(quote_sheet(DEMO, revision(due=NOW + timedelta(days=20)))))
+    assert "The foil bench" in text
+    assert "Quote 63" in text
+    assert "Revision 2, 1 March 2027, open until 31 March 2027" in text
+    assert "For Tern survey club" in text
+    assert "fast-cure casting on rods" in text
+    assert "Wanted by 21 March 2027." in text
+    assert "of 100 such orders" in text
+
+
+def test_a_part_that_bears_load_carries_its_cautions_in_the_language():
+    german = read(quote_pdf(quote_sheet(DEMO, revision(), language="de")))[1].replace("- ", "")
+    assert "trägt Last" in german
+    assert "Isocyanat" in german
+    assert "Datenblätter" in german
+
+
+def test_each_language_writes_money_and_dates_its_own_way():
+    # A thousand and cents: 1.234,50 € in German (DIN 5008), 1 234,50 € in French, by CLDR.
+    made = revision(process="pressed", quantity=250)
+    german = quote_sheet(DEMO, made, language="de")
+    assert german.standing.endswith("gültig bis 31. März 2027")
+    assert re.fullmatch(r"\d{2}\.\d{3},\d{2}\s€", german.amounts[0].amount)
+    french = quote_sheet(DEMO, made, language="fr")
+    assert re.fullmatch(r"\d{2}\s\d{3},\d{2}\s€", french.amounts[0].amount)
+
+
+def test_yen_has_no_decimals_and_dinars_three():
+    # ISO 4217, minor units.
+    made = revision()
+    for code, net, shown in (("JPY", "1235", "JP¥1,235"), ("KWD", "1234.500", "1,234.500")):
+        figures = replace(made.figures, currency=code)
+        document = re.sub(r'"net":"[^"]*"', f'"net":"{net}"', made.document)
+        sheet = quote_sheet(DEMO, replace(made, figures=figures, document=document))
+        assert sheet.offer.endswith(shown)
+
+
+def test_a_caution_the_shop_wrote_itself_stands_as_written():
+    made = revision()
+    document = made.document.replace('"cautions":[', '"cautions":["Mind the cat.",')
+    sheet = quote_sheet(DEMO, replace(made, document=document), language="fr")
+    assert sheet.cautions[0] == "Mind the cat."
+
+
+def test_what_a_customer_is_called_is_never_read_as_markup():
+    name = '#panic("no") *bold* $x$ <b>&amp; \\ "q"'
+    _, text = read(quote_pdf(quote_sheet(DEMO, replace(revision(), customer=name))))
+    assert f"For {name}" in text
+
+
+def test_the_same_revision_gives_the_same_bytes():
+    sheet = quote_sheet(DEMO, revision())
+    assert quote_pdf(sheet) == quote_pdf(sheet)
+
+
+def test_the_faces_are_in_the_file():
+    raw = quote_pdf(quote_sheet(DEMO, revision()))
+    named = set(re.findall(rb"/FontName\s*/[A-Z]{6}\+([A-Za-z-]+)", raw))
+    assert named
+    assert all(name.startswith(b"SourceSansPro") for name in named)
+
+
+def test_a_set_names_what_is_in_it():
+    sold = PartSet(
+        key="pair",
+        title="A pair of foils",
+        parts=(
+            SetPart(part="stabiliser", process="cast", count=2),
+            SetPart(part="sensor-fin", process="printed-small"),
+        ),
+        items=(SetItem(name="bag", cost=Decimal("2.00")),),
+    )
+    shop = replace(DEMO, sets={"pair": sold})
+    sheet = quote_sheet(shop, revision("pair", None, 5, shop=shop))
+    assert sheet.section is None
+    assert sheet.what[0].startswith("A pair of foils. ")
+    assert sheet.what[1:] == (
+        "2 × Stabiliser foil, 260 mm, Fast-cure casting on rods",
+        f"1 × Sensor fin, 120 mm, {DEMO.process('printed-small').title}",
+        "1 × bag",
+    )
+
+
+def test_a_price_without_a_number_says_so():
+    assert quote_sheet(DEMO, replace(revision(), number=0)).title == "Price, without a number"
+
+
+def test_why_a_small_order_costs_what_it_does_is_said():
+    # The demo takes no order under 60.00, and one piece costs less than that.
+    assert "€60.00" in quote_sheet(DEMO, revision()).breaks_note
+
+
+def test_every_language_says_everything_with_the_same_places_to_fill():
+    def places(text: str) -> list[str]:
+        return sorted(re.findall(r"{(\w+)}", text))
+
+    english = words_in("en")
+    for words in LANGUAGES.values():
+        for name in english.__slots__:
+            ours, theirs = getattr(english, name), getattr(words, name)
+            if isinstance(ours, str):
+                assert theirs
+                assert places(ours) == places(theirs), name
+            else:
+                assert ours.keys() == theirs.keys(), name
+
+
+@pytest.mark.parametrize(("ask", "path"), [(words_in, "language"), (paper_of, "paper")])
+def test_what_is_not_there_is_refused_with_what_is(ask, path):
+    with pytest.raises(InvalidInput) as caught:
+        ask("xx")
+    assert caught.value.faults[0].path == path
+
+
+def test_a_file_is_named_by_its_quote():
+    assert file_name(revision()) == "quote-63-2.pdf"
