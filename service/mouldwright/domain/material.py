@@ -61,6 +61,7 @@ class Material:
         cost_per_kg: What it costs where no offer holds it.
         cost_per_m: The same for a material measured in metres.
         price_range: Least and most its price may turn out, as shares of it; None where certain.
+        greatest_c: The hottest it may get in a part; None where that is not stated.
         cautions: The usual cautions; the maker's data sheet goes before them.
     """
 
@@ -77,6 +78,7 @@ class Material:
     shelf_life_days: int | None = None
     cost_per_kg: Decimal | None = None
     cost_per_m: Decimal | None = None
+    greatest_c: Decimal | None = None
     price_range: Range | None = None
     cautions: tuple[str, ...] = ()
 

@@ -151,8 +151,14 @@ class Shop:
         return self.processes[key]
 
     def families(self, part: str, process: str) -> tuple[MouldFamily, ...]:
-        """Return the mould families that serve a part by a process."""
-        return tuple(f for f in self.moulds.values() if (f.part, f.process) == (part, process))
+        """Return the mould families that serve a part by a process, and stand its heat."""
+        by = self.processes.get(process)
+        hottest = by.hottest_in_mould_c if by is not None else None
+        return tuple(
+            f
+            for f in self.moulds.values()
+            if (f.part, f.process) == (part, process) and f.stands(hottest)
+        )
 
     def hours_of(self, person: Person) -> OpeningHours:
         """Return a person's hours: their own week in place of the shop's, closed dates kept."""

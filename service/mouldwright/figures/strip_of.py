@@ -39,7 +39,7 @@ def strip_of(
                 wait_min=operation.wait_min,
                 wait_max_min=operation.wait_max_min,
                 notes=_notes(shop, operation),
-                cautions=operation.cautions or _material_cautions(shop.materials, operation),
+                cautions=operation.told_cautions or _material_cautions(shop.materials, operation),
             )
             for operation in process.operations
         ),

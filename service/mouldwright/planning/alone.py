@@ -84,6 +84,6 @@ def largest_batch(problem: Problem, lot: Lot, most: int) -> int:
     blocks = problem.routings[lot.routing].blocks
     if most <= 1 or not any(b.forms >= 0 and len(b.steps) > 1 for b in blocks):
         return most
-    dispatch = dispatch_alone(problem, lot, min(most, lot.units))
+    dispatch = dispatch_alone(problem, lot, most)
     sizes = [len(task.items) for task in dispatch.tasks if task.step.level == BATCH]
     return max(sizes, default=1)

@@ -74,7 +74,9 @@ class Engine:
         self.queues = Queues(problem)
         self.most = tuple(
             largest_batch(problem, lot, most)
-            for lot, most in zip(problem.lots, batch_limits(problem), strict=True)
+            for lot, most in zip(
+                problem.lots, batch_limits(problem, with_others=False), strict=True
+            )
         )
         self.unit_names = Bench(problem).unit_names
         self.count = 0

@@ -30,12 +30,18 @@ class Batching:
         target = (
             1 if self.dispatch.policy.careful else max(self.dispatch.policy.batch_target[lot], 1)
         )
-        ready = bisect_right(pool, (limit, NEVER))
-        wanted = min(target, self.dispatch.unformed[lot])
-        if ready < wanted and self._more_to_come(lot, block, len(pool), limit):
+        lots = (lot, *self.dispatch.queues.same_routing[lot])
+        pools = [self.dispatch.waiting[self.dispatch.queues.base[o] + block.index] for o in lots]
+        ready = sum(bisect_right(each, (limit, NEVER)) for each in pools)
+        wanted = min(target, sum(self.dispatch.unformed[other] for other in lots))
+        if ready < wanted and any(
+            self._more_to_come(other, block, len(each), limit)
+            for other, each in zip(lots, pools, strict=True)
+        ):
             patient = pool[0][0] + self.dispatch.policy.patience_min[lot]
             if limit < patient:
-                known = pool[wanted - 1][0] if len(pool) >= wanted else NEVER
+                coming = sorted(at for each in pools for at, _ in each)
+                known = coming[wanted - 1] if len(coming) >= wanted else NEVER
                 self.dispatch.next_try[q] = min(patient, max(known, limit + 1))
                 return
         members = self._choose(q, lot, block, target, limit)

@@ -9,6 +9,7 @@ from math import comb
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.clock import intersect, longest
 from mouldwright.domain.hours.opening import Window
+from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.planning.alone import dispatch_alone
 from mouldwright.planning.construct import HorizonTooShort, Stuck, Unplaceable
 from mouldwright.planning.problem import Lot, Problem
@@ -218,6 +219,14 @@ def _mould_reasons(problem: Problem) -> Iterator[str]:
         if not routing.uses_mould:
             continue
         if not lot.tools:
+            too_cool = [f for f in problem.shop.moulds.values() if _would_serve(f, routing, lot)]
+            if too_cool:
+                most = max(f.greatest_c or 0 for f in too_cool)
+                yield (
+                    f"{routing.key}: it heats the moulds of {lot.part} and they stand {most:f} °C; "
+                    "a cooler recipe, taking the part out before, or moulds that stand it would do."
+                )
+                continue
             yield (
                 f"{routing.key}: there is no mould for {lot.part} and no process to make one; "
                 "a mould would do."
@@ -237,6 +246,13 @@ def _mould_reasons(problem: Problem) -> Iterator[str]:
             f"{wanted} are wanted; {more} more mould{'s' if more > 1 else ''} would do, or a "
             "process that makes them."
         )
+
+
+def _would_serve(family: MouldFamily, routing: Routing, lot: Lot) -> bool:
+    """Return whether only heat keeps moulds from serving."""
+    return (family.part, family.process) == (lot.part, routing.key) and (
+        family.greatest_c is not None and bool(family.moulds or family.made_by)
+    )
 
 
 def _reasons_alone(problem: Problem) -> Iterator[str]:

@@ -6,9 +6,12 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from mouldwright.planning.policy import Policy
-from mouldwright.planning.problem import Problem
+from mouldwright.planning.problem import Lot, Problem
 from mouldwright.planning.queues import Queues
 from mouldwright.planning.routing import NEVER, duration_min
+
+# How long a batch waits for more at the least, where it is told to wait.
+PATIENCE_MIN = 45
 
 # How much a block counts against another of the same lot: lower goes first.
 BlockRule = Callable[[int, int, bool], float]
@@ -133,12 +136,24 @@ def lot_orders(problem: Problem) -> dict[str, tuple[float, ...]]:
     }
 
 
-def batch_limits(problem: Problem) -> tuple[int, ...]:
-    """Return for each lot the most units a batch may have by its stated limits."""
+def batch_limits(problem: Problem, *, with_others: bool = True) -> tuple[int, ...]:
+    """Return for each lot the most units a batch may have by its stated limits.
+
+    Args:
+        problem: The problem.
+        with_others: Whether units of other lots that may share its batches count; else they
+            count only in a load that is not mixed, for which it is worth waiting for them.
+    """
+    totals = [0] * len(problem.routings)
+    for lot in problem.lots:
+        totals[lot.routing] += lot.units if lot.order >= 0 else 0
     found = []
     for lot in problem.lots:
         routing = problem.routings[lot.routing]
+        mixes = any(step.chain >= 0 and step.operation.material for step in routing.steps)
         most = lot.units
+        if lot.order >= 0 and (with_others or not mixes):
+            most = totals[lot.routing]
         for chain, limit in enumerate(routing.limits):
             most = min(most, limit.units, limit.parts // max(lot.cavities, 1))
             if lot.loads_ug[chain]:
@@ -151,15 +166,27 @@ def batch_limits(problem: Problem) -> tuple[int, ...]:
     return tuple(found)
 
 
-def portfolio(
-    problem: Problem, queues: Queues, most: Sequence[int], *, patience_min: int = 45
-) -> Iterator[Policy]:
+def patience(problem: Problem, lot: Lot) -> int:
+    """Return how long a batch of a lot may wait for more: half of what it then takes alone."""
+    longest = max(
+        (
+            duration_min(step.operation, lot.cavities)
+            for step in problem.routings[lot.routing].steps
+            if step.chain >= 0 and step.crew < 0
+        ),
+        default=0,
+    )
+    return max(PATIENCE_MIN, longest // 2)
+
+
+def portfolio(problem: Problem, queues: Queues, most: Sequence[int]) -> Iterator[Policy]:
     """Yield the rules to begin with, the most promising first."""
     orders = lot_orders(problem)
     one_lot = len(problem.lots) == 1
     names = ["earliest due"] if one_lot else list(orders)
     shares = [1, 2, 3] if any(m > 1 for m in most) else [1]
     plain = tuple(0 for _ in problem.lots)
+    waits = tuple(patience(problem, lot) for lot in problem.lots)
     for share in shares:
         for order in names:
             for rule_name, rule in BLOCK_RULES.items():
@@ -170,7 +197,7 @@ def portfolio(
                     yield Policy(
                         rank=ranks(problem, queues, weights),
                         batch_target=tuple(max(1, -(-m // share)) for m in most),
-                        patience_min=tuple(patience_min for _ in most),
+                        patience_min=waits,
                         gate=plain,
                         name=f"{rule_name}, {order}" + (", order by order" if by_lot else ""),
                     )

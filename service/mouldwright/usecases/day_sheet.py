@@ -264,7 +264,7 @@ def _weighed(shop: Shop, task: Task, operation: Operation | None) -> tuple[Weigh
 def cautions_of(shop: Shop, task: Task) -> tuple[str, ...]:
     """Return what to mind at a task: its own cautions, its process's, those of what it mixes."""
     operation, process = _operation(shop, task), shop.processes.get(task.process)
-    said = [*(operation.cautions if operation else ()), *(process.cautions if process else ())]
+    said = [*(operation.told_cautions if operation else ()), *(process.cautions if process else ())]
     material = shop.materials.get(operation.material or "") if operation else None
     if material is not None:
         said += material.cautions

@@ -83,7 +83,8 @@ def as_shown(entry: Any, root: FormField, key: str) -> Any:
 
 
 def _step_shown(step: Mapping[str, Any]) -> dict[str, Any]:
-    alone = any(step.get(name) is not None for name in ("unattended_min", "unattended_each_min"))
+    times = ("unattended_min", "unattended_each_min", "heat")
+    alone = any(step.get(name) is not None for name in times)
     work = ALONE if alone else HANDS
     shown = {name: value for name, value in step.items() if name not in SHOWN_AS}
     shown["work"] = work

@@ -116,6 +116,9 @@ class Material(Model):
     price_range: Range | None = key(
         "Least and most its price may turn out, as shares of it.", default=None
     )
+    greatest_c: Amount | None = key(
+        "The hottest it may get in a part; left out, no heat is too much.", default=None, unit="°C"
+    )
     cautions: list[Text] = key("The usual cautions, shown wherever it is used.", default=[])
 
     def model_post_init(self, _context: object) -> None:
@@ -139,6 +142,7 @@ class Material(Model):
             cost_per_kg=self.cost_per_kg,
             cost_per_m=self.cost_per_m,
             price_range=range_of(self.price_range),
+            greatest_c=self.greatest_c,
             cautions=tuple(self.cautions),
         )
 
@@ -174,6 +178,7 @@ class Material(Model):
             cost_per_kg=money_text(material.cost_per_kg),
             cost_per_m=money_text(material.cost_per_m),
             price_range=written_range(material.price_range),
+            greatest_c=material.greatest_c,
             cautions=list(material.cautions),
         )
 

@@ -8,7 +8,7 @@ from pydantic import Discriminator, Tag
 
 from mouldwright.domain.process import mould as domain
 from mouldwright.wire.model import Key, Model, NumberText, key
-from mouldwright.wire.numbers import Count, Money, Whole, money_text, wrong
+from mouldwright.wire.numbers import Amount, Count, Money, Whole, money_text, wrong
 
 
 class Mould(Model):
@@ -47,6 +47,9 @@ class MouldFamily(Model):
     coats_every: Count | None = key("Then one coat every so many pulls.", default=None)
     cost: Money | None = key("A new one, where it is bought or its cost is known.", default=None)
     made_by: Key | None = key("Key of the process that builds one.", default=None)
+    greatest_c: Amount | None = key(
+        "The hottest they may get; left out, no heat is too much.", default=None, unit="°C"
+    )
 
     def model_post_init(self, _context: object) -> None:
         """Want each mould's number once."""
@@ -75,6 +78,7 @@ class MouldFamily(Model):
             coats_every=self.coats_every,
             cost=self.cost,
             made_by=self.made_by,
+            greatest_c=self.greatest_c,
         )
 
     @classmethod
@@ -102,4 +106,5 @@ class MouldFamily(Model):
             coats_every=family.coats_every,
             cost=money_text(family.cost),
             made_by=family.made_by,
+            greatest_c=family.greatest_c,
         )

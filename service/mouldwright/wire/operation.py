@@ -7,6 +7,7 @@ from typing import Literal
 
 from mouldwright.domain.process import operation as domain
 from mouldwright.wire.estimate import Range, range_of, want_within, written_range
+from mouldwright.wire.heat import Heat
 from mouldwright.wire.model import Key, Model, Text, key
 from mouldwright.wire.numbers import (
     Amount,
@@ -49,6 +50,9 @@ class Operation(Model):
     )
     unattended_each_min: Amount | None = key(
         "Minutes without people for each member besides.", default=None, unit="min"
+    )
+    heat: Heat | None = key(
+        "A post-cure in place of minutes: they follow from its recipe.", default=None
     )
     people: Count = key("People needed at once.", default=1)
     skill: Text | None = key("What each of them must know.", default=None)
@@ -101,13 +105,19 @@ class Operation(Model):
         """Want minutes of one kind, and waits that leave a moment to start."""
         attended = self.attended_min is not None or self.attended_each_min is not None
         unattended = self.unattended_min is not None or self.unattended_each_min is not None
+        if self.heat is not None and (attended or unattended):
+            raise wrong(
+                "a post-cure takes the time of its recipe.",
+                "Leave the minutes out, or put them into an operation of their own.",
+                key="heat",
+            )
         if attended and unattended:
             raise wrong(
                 "an operation is attended or unattended, not both.",
                 "Keep one, or split it in two.",
                 key="unattended_min" if self.unattended_min is not None else "unattended_each_min",
             )
-        if not attended and not unattended:
+        if not attended and not unattended and self.heat is None:
             raise wrong(
                 "the operation has no time.",
                 "Write attended_min or unattended_min, or one of them for each member: "
@@ -132,15 +142,17 @@ class Operation(Model):
 
     def operation(self) -> domain.Operation:
         """Return the operation."""
-        attended = self.unattended_min is None and self.unattended_each_min is None
+        heat = self.heat.heat() if self.heat else None
+        attended = self.unattended_min is None and self.unattended_each_min is None and not heat
         fixed = self.attended_min if attended else self.unattended_min
         each = self.attended_each_min if attended else self.unattended_each_min
         return domain.Operation(
             name=self.name,
             per=self.per,
             attended=attended,
-            fixed_min=fixed or Decimal(0),
+            fixed_min=Decimal(heat.minutes) if heat else fixed or Decimal(0),
             each_min=each or Decimal(0),
+            heat=heat,
             after=tuple(self.after),
             cautions=tuple(self.cautions),
             time_range=range_of(self.time_range),
@@ -154,10 +166,13 @@ class Operation(Model):
         kind = "attended" if operation.attended else "unattended"
         times = {f"{kind}_min": operation.fixed_min, f"{kind}_each_min": operation.each_min}
         kept = {name: minutes for name, minutes in times.items() if minutes}
+        written: dict[str, object] = dict(kept or {f"{kind}_min": Decimal(0)})
+        if operation.heat is not None:
+            written = {"heat": Heat.of(operation.heat)}
         return cls.written(
             name=operation.name,
             per=operation.per,
-            **(kept or {f"{kind}_min": Decimal(0)}),
+            **written,
             after=list(operation.after),
             cautions=list(operation.cautions),
             time_range=written_range(operation.time_range),

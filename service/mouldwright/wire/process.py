@@ -7,7 +7,7 @@ from typing import Literal
 
 from mouldwright.domain.process import process as domain
 from mouldwright.wire.model import Key, Model, Text, key, title_from
-from mouldwright.wire.numbers import Extra, Money, money_text, wrong
+from mouldwright.wire.numbers import Amount, Extra, Money, money_text, wrong
 from mouldwright.wire.operation import Operation
 from mouldwright.wire.structure import Structure, structure_from, structure_of
 
@@ -46,6 +46,9 @@ class Process(Model):
     fit_to_sell: bool = key(
         "Whether parts made so may be sold to bear load, from the shop's own record.", default=True
     )
+    greatest_c: Amount | None = key(
+        "The hottest its parts may get; left out, no heat is too much.", default=None, unit="°C"
+    )
     cautions: list[Text] = key("Cautions shown with the process.", default=[])
     consumables: list[Consumable] = key("What is used up.", default=[])
     holds: list[Hold] = key("Moulds and stations kept over several operations.", default=[])
@@ -81,6 +84,7 @@ class Process(Model):
             squeeze_out=self.squeeze_out,
             waste_share=self.waste_share,
             fit_to_sell=self.fit_to_sell,
+            greatest_c=self.greatest_c,
             cautions=tuple(self.cautions),
         )
 
@@ -94,6 +98,7 @@ class Process(Model):
             squeeze_out=process.squeeze_out,
             waste_share=process.waste_share,
             fit_to_sell=process.fit_to_sell,
+            greatest_c=process.greatest_c,
             cautions=list(process.cautions),
             consumables=[
                 Consumable.written(name=used.name, cost=money_text(used.cost), per=used.per)

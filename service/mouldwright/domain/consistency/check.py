@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import chain
 
 from mouldwright.domain.consistency.bench_tests import bench_test_faults
+from mouldwright.domain.consistency.heat import heat_faults
 from mouldwright.domain.consistency.hours import hours_faults
 from mouldwright.domain.consistency.materials import material_faults
 from mouldwright.domain.consistency.money import money_faults
@@ -25,6 +26,7 @@ def faults_of(shop: Shop) -> tuple[Fault, ...]:
             routing_faults(shop),
             room_faults(shop),
             pot_life_faults(shop),
+            heat_faults(shop),
             hours_faults(shop),
             material_faults(shop),
             mould_faults(shop),

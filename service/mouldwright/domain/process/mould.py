@@ -35,6 +35,7 @@ class MouldFamily:
         made_by: Key of the process that builds one, where the shop does.
         to_make: Moulds to be made at the least, those that wear asks for among them; no shop
             states it, only who asks what one more would buy.
+        greatest_c: The hottest they may get; None where that is not stated.
     """
 
     key: str
@@ -49,10 +50,15 @@ class MouldFamily:
     cost: Decimal | None = None
     made_by: str | None = None
     to_make: int = 0
+    greatest_c: Decimal | None = None
 
     def name(self, mould: Mould) -> str:
         """Return the mould's name as plans show it: family key and number."""
         return f"{self.key} {mould.number}"
+
+    def stands(self, hottest_c: Decimal | None) -> bool:
+        """Return whether its moulds may get so hot; None is no heat at all."""
+        return hottest_c is None or self.greatest_c is None or hottest_c <= self.greatest_c
 
     def pulls_left(self, mould: Mould) -> int | None:
         """Return pulls until retirement, None where it does not wear."""

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Literal
 
 from mouldwright.domain.estimate import Range
+from mouldwright.domain.process.heat import SUPPORT, Heat
 from mouldwright.domain.quantity import whole_up
 
 Per = Literal["order", "batch", "pull", "part", "conditioning"]
@@ -43,6 +44,7 @@ class Operation:
         learning_rate: Unit-theory rate per doubling, 1 where nothing is learnt.
         time_range: Least and most its minutes may be, as shares of those; None where certain.
         good_rate_range: Least and most ``good_rate`` may really be; None where it is known.
+        heat: The recipe of a post-cure, whose minutes ``fixed_min`` then is.
     """
 
     name: str
@@ -71,6 +73,12 @@ class Operation:
     time_range: Range | None = None
     good_rate_range: Range | None = None
     cautions: tuple[str, ...] = ()
+    heat: Heat | None = None
+
+    @property
+    def told_cautions(self) -> tuple[str, ...]:
+        """Return its cautions, those of heat included."""
+        return (*self.cautions, SUPPORT) if self.heat is not None else self.cautions
 
     def duration_min(self, members: int) -> int:
         """Return whole minutes for so many members, rounded up: the plan's grain is a minute."""

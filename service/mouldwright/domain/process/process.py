@@ -43,6 +43,7 @@ class Process:
         conditioning: The mould's own upkeep task, where there is one.
         squeeze_out: Extra matrix loaded, as a share of the matrix in the finished part.
         waste_share: Material bought and not in the part, as a share (purge, supports, trim).
+        greatest_c: The hottest its parts may get; None where that is not stated.
         fit_to_sell: Whether parts made so may be sold to bear load, from the shop's record.
     """
 
@@ -57,6 +58,7 @@ class Process:
     waste_share: Decimal = Decimal(0)
     fit_to_sell: bool = True
     cautions: tuple[str, ...] = ()
+    greatest_c: Decimal | None = None
 
     def operation(self, name: str) -> Operation:
         """Return the operation of that name.
@@ -95,6 +97,16 @@ class Process:
     def uses_mould(self) -> bool:
         """Return whether any hold is on a mould."""
         return any(hold.resource == "mould" for hold in self.holds)
+
+    @property
+    def hottest_in_mould_c(self) -> Decimal | None:
+        """Return the hottest its moulds get while they hold a part; None where none is heated."""
+        held: set[int] = set()
+        for hold in self.holds:
+            if hold.resource == "mould":
+                held.update(range(self.index(hold.first), self.index(hold.last) + 1))
+        heats = (self.operations[place].heat for place in held)
+        return max((heat.hold_c for heat in heats if heat is not None), default=None)
 
     @property
     def has_pulls(self) -> bool:

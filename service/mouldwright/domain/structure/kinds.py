@@ -102,3 +102,16 @@ class MeasuredStructure:
 
 
 Structure = MixStructure | CastStructure | PrintStructure | MeasuredStructure
+
+
+def materials_of(structure: Structure | None) -> tuple[str, ...]:
+    """Return the keys of the materials a structure is made of, each once."""
+    if isinstance(structure, MixStructure):
+        found = [structure.fibre, structure.matrix]
+    elif isinstance(structure, CastStructure):
+        found = [structure.matrix, *(rod.material for rod in structure.rods)]
+    elif isinstance(structure, PrintStructure):
+        found = [structure.material]
+    else:
+        found = [structure.material] if structure and structure.material else []
+    return tuple(dict.fromkeys(found))

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from mouldwright.domain.process.mould import Mould, MouldFamily
+from mouldwright.domain.process.process import Hold
 from mouldwright.planning.checking.chain import Chain
 from mouldwright.planning.checking.ledger import Ledger
 from mouldwright.planning.plan import Task
@@ -60,6 +61,7 @@ def _pull(ledger: Ledger, chain: Chain, pull: int, uses: dict[str, list[Use]]) -
     for hold in chain.process.holds:
         if hold.resource != "mould":
             continue
+        _stands_heat(ledger, chain, where, hold, mould)
         first, last = chain.process.index(hold.first), chain.process.index(hold.last)
         held = [
             task
@@ -69,6 +71,20 @@ def _pull(ledger: Ledger, chain: Chain, pull: int, uses: dict[str, list[Use]]) -
         if held and min(task.start for task in held) < max(task.end for task in held):
             start, end = min(task.start for task in held), max(task.end for task in held)
             uses[mould].append(Use(start=start, end=end, what=where))
+
+
+def _stands_heat(ledger: Ledger, chain: Chain, where: str, hold: Hold, mould: str) -> None:
+    """Judge that a mould is never heated past its limit while it holds a part."""
+    family = ledger.family(mould)
+    if family is None or family.greatest_c is None:
+        return
+    names = [operation.name for operation in chain.process.operations]
+    for operation in chain.process.operations[names.index(hold.first) : names.index(hold.last) + 1]:
+        if operation.heat is not None and operation.heat.hold_c > family.greatest_c:
+            ledger.complaints.append(
+                f"{where}: {operation.name} heats {mould} to {operation.heat.hold_c:f} °C and it "
+                f"stands {family.greatest_c:f} °C"
+            )
 
 
 def _one_mould(ledger: Ledger, name: str, uses: Sequence[Use]) -> None:

@@ -5,9 +5,12 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import defaultdict
 from datetime import UTC, date, datetime, timedelta
+from fractions import Fraction
 from itertools import pairwise
+from math import ceil
 from zoneinfo import ZoneInfo
 
+from mouldwright.domain.process.heat import Heat
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Person, Shop
 from mouldwright.planning.checking.ledger import Ledger
@@ -169,6 +172,14 @@ def _in_session(ledger: Ledger, operation: Operation) -> bool:
     )
 
 
+def _heated(heat: Heat) -> int:
+    """Return the whole minutes of a post-cure: up at its ramp, held, and down again."""
+    rise = Fraction(heat.hold_c) - Fraction(heat.from_c)
+    hours = rise / Fraction(heat.ramp_c_per_h)
+    hours += rise / Fraction(heat.cool_c_per_h or heat.ramp_c_per_h)
+    return ceil(hours * 60 + Fraction(heat.hold_min))
+
+
 def _length(ledger: Ledger, task: Task, operation: Operation) -> None:
     """Judge how long a task lasts: fixed minutes and those for each of its members."""
     members = 1
@@ -182,6 +193,8 @@ def _length(ledger: Ledger, task: Task, operation: Operation) -> None:
         )
     exact = operation.fixed_min + operation.each_min * members
     whole = int(-(-exact // 1))
+    if operation.heat is not None:
+        whole = _heated(operation.heat)
     worked = sum(end - start for start, end in task.spans)
     if worked != whole:
         ledger.complain(task, f"lasts {worked} min, not {whole}")

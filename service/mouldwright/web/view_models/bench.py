@@ -118,7 +118,7 @@ def _step(shop: Shop, step: Operation) -> StepRow:
         waits="; ".join(waits) or "–",
         together=f"up to {together}" if together else "–",
         good=good,
-        cautions=", ".join(step.cautions),
+        cautions=", ".join(step.told_cautions),
     )
 
 
