@@ -101,10 +101,11 @@ class Process:
     @property
     def hottest_in_mould_c(self) -> Decimal | None:
         """Return the hottest its moulds get while they hold a part; None where none is heated."""
+        names = [operation.name for operation in self.operations]
         held: set[int] = set()
         for hold in self.holds:
-            if hold.resource == "mould":
-                held.update(range(self.index(hold.first), self.index(hold.last) + 1))
+            if hold.resource == "mould" and hold.first in names and hold.last in names:
+                held.update(range(names.index(hold.first), names.index(hold.last) + 1))
         heats = (self.operations[place].heat for place in held)
         return max((heat.hold_c for heat in heats if heat is not None), default=None)
 
