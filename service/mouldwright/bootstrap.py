@@ -31,7 +31,7 @@ from mouldwright.usecases.housekeeping import forget_old_replies
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.lead_times import LeadTimes
 from mouldwright.usecases.ports import Clock
-from mouldwright.usecases.runs import Tending
+from mouldwright.usecases.runs import Answer, Tending
 from mouldwright.usecases.services import Limits, Services
 from mouldwright.usecases.session import sign_in_path
 from mouldwright.usecases.shelf import add, first_version, list_shops, read_version
@@ -304,6 +304,17 @@ def _listener(settings: Settings, *, any_port: bool) -> socket.socket:
     raise MouldwrightError(f"{problem} Choose another with --port or --host.")
 
 
+def answering() -> Answer:
+    """Return what answers questions at length, and writes the answers as they are read."""
+    from mouldwright.usecases.answering import Answering
+    from mouldwright.wire.answers.gains import MouldCountAnswer, OneMoreAnswer
+
+    return Answering(
+        one_more=lambda found, money: OneMoreAnswer.of(found, money).model_dump_json(),
+        moulds=lambda found, money: MouldCountAnswer.of(found, money).model_dump_json(),
+    )
+
+
 def make_worker(settings: Settings, *, name: str, lease: timedelta) -> Worker:
     """Return a worker on the database of the settings; its tables are there already.
 
@@ -327,5 +338,6 @@ def make_worker(settings: Settings, *, name: str, lease: timedelta) -> Worker:
         make_plan=make_plan,
         clock=tell,
         chance=chance,
+        answer=answering(),
     )
     return Worker(queue, tending, name=name, clock=tell, lease=lease)

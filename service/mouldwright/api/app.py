@@ -29,6 +29,7 @@ from mouldwright.api.routes import (
     quotes,
     runs,
     shops,
+    studies,
     today,
 )
 from mouldwright.api.trace import Trace
@@ -46,6 +47,7 @@ ROUTERS = (
     documents.router,
     links.router,
     orders.router,
+    studies.router,
     runs.router,
     plan.router,
     today.router,

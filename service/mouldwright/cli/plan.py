@@ -29,7 +29,7 @@ def plan(
     seconds: float,
     seed: int,
     show: str,
-    explain: str | None,
+    explain: str | None = None,
     as_json: bool,
 ) -> None:
     """Print the plan of all open orders, or what fixes the date of one of them."""

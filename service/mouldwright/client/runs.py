@@ -9,7 +9,15 @@ from mouldwright.client.kept import Kept
 from mouldwright.client.watching import Watch
 from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service.pin import ChangesAnswer
-from mouldwright.wire.service.run import PlanAsk, PublishedPlan, RunAnswer, RunList
+from mouldwright.wire.service.run import (
+    MouldsAsk,
+    OneMoreAsk,
+    PlanAsk,
+    PublishedPlan,
+    RunAnswer,
+    RunList,
+    StudyAnswer,
+)
 
 Run = Kept[RunAnswer]
 
@@ -39,6 +47,45 @@ class Runs:
         ask = PlanAsk(seconds=seconds, seed=seed, publish=publish)
         call = Call(method="POST", path=self._path, body=ask, key=key or new_key())
         return self._connection.read(call, RunAnswer)
+
+    def one_more(self, *, seconds: float = 3.0, seed: int = 1, key: str | None = None) -> Run:
+        """Ask what one more mould, hour, day or machine would buy; watch it, read its ``answer``.
+
+        Args:
+            seconds: How long to look for a better plan with each.
+            seed: Same seed, same search.
+            key: Asks once, however often it is sent. Left out, one is made up.
+        """
+        ask = OneMoreAsk(seconds=seconds, seed=seed)
+        call = Call(method="POST", path=f"{self._path}/one-more", body=ask, key=key or new_key())
+        return self._connection.read(call, RunAnswer)
+
+    def moulds(
+        self,
+        order: str,
+        *,
+        most: int | None = None,
+        seconds: float = 3.0,
+        seed: int = 1,
+        key: str | None = None,
+    ) -> Run:
+        """Ask how many moulds an open order wants; watch it, read its ``answer``.
+
+        Args:
+            order: Its number.
+            most: Try no more than this; None until more do not help.
+            seconds: How long to look for a better plan with each count.
+            seed: Same seed, same search.
+            key: Asks once, however often it is sent. Left out, one is made up.
+        """
+        ask = MouldsAsk(order=order, most=most, seconds=seconds, seed=seed)
+        call = Call(method="POST", path=f"{self._path}/moulds", body=ask, key=key or new_key())
+        return self._connection.read(call, RunAnswer)
+
+    def answer(self, run_id: str) -> StudyAnswer:
+        """Return what a question was answered; nothing of it while it is still worked on."""
+        call = Call(method="GET", path=f"{self._path}/{segment(run_id)}/answer")
+        return self._connection.read(call, StudyAnswer).value
 
     def list(self, *, page: int = 100) -> Iterator[RunAnswer]:
         """Yield the runs, the newest first, a page of so many at a time."""

@@ -17,7 +17,7 @@ from mouldwright.store.engine import writing
 from mouldwright.store.repositories.plans import document_of
 from mouldwright.store.repositories.runs import progress_text, run_of, still_had
 from mouldwright.store.tables import RunRow
-from mouldwright.usecases.kept_run import MOST_ATTEMPTS, Basis, Run, RunProgress
+from mouldwright.usecases.kept_run import MOST_ATTEMPTS, PLAN, Basis, Run, RunProgress
 
 _LOST = "The worker was lost while it had this run."
 
@@ -32,6 +32,8 @@ class StoreRunQueue:
     def claim(self, worker: str, now: datetime, lease: timedelta) -> Run | None:
         """Take up the longest waiting run, or one whose worker was lost; None if none is due.
 
+        Plans come before questions.
+
         One statement finds and takes it and counts the attempt, so no two workers take one.
         """
         with self._unit() as session:
@@ -40,7 +42,7 @@ class StoreRunQueue:
             due = (
                 select(col(RunRow.id))
                 .where(_due(now))
-                .order_by(col(RunRow.asked_at), col(RunRow.id))
+                .order_by(col(RunRow.subject) != PLAN, col(RunRow.asked_at), col(RunRow.id))
                 .limit(1)
             )
             if postgresql:
@@ -92,13 +94,19 @@ class StoreRunQueue:
         """Keep the best plan so far. Raises ValueError where it was not checked."""
         self._note(run, best=document_of(plan))
 
+    def keep_answer(self, run: Run, answer: str) -> None:
+        """Keep what a question at length was answered, as JSON."""
+        self._note(run, answer=answer)
+
     def give_back(self, run: Run, *, problem: str = "", counted: bool, now: datetime) -> None:
         """Let the run wait again; set it aside where it has failed too often."""
         aside = counted and run.attempts >= MOST_ATTEMPTS
         with self._unit() as session:
             waits = session.scalar(
                 select(col(RunRow.id)).where(
-                    col(RunRow.shop) == run.shop, col(RunRow.state) == "waiting"
+                    col(RunRow.shop) == run.shop,
+                    col(RunRow.subject) == run.subject,
+                    col(RunRow.state) == "waiting",
                 )
             )
             values: dict[str, object] = {
@@ -145,8 +153,12 @@ class StoreRunQueue:
 
 
 def _due(now: datetime) -> ColumnElement[bool]:
-    """Return what is true of runs that may be taken: lost ones first, and one for each shop."""
+    """Return what is true of runs that may be taken: one for each shop and subject at a time."""
     other = aliased(RunRow)
-    busy = exists().where(col(other.shop) == col(RunRow.shop), col(other.state) == "running")
+    busy = exists().where(
+        col(other.shop) == col(RunRow.shop),
+        col(other.subject) == col(RunRow.subject),
+        col(other.state) == "running",
+    )
     lost = and_(col(RunRow.state) == "running", col(RunRow.leased_until) < now)
     return or_(and_(col(RunRow.state) == "waiting", ~busy), lost)

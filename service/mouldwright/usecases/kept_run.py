@@ -11,6 +11,7 @@ from mouldwright.planning.plan import Plan
 RunState = Literal["waiting", "running", "done", "stale", "cancelled", "impossible", "set aside"]
 ENDED: frozenset[RunState] = frozenset({"done", "stale", "cancelled", "impossible", "set aside"})
 MOST_ATTEMPTS = 3
+PLAN = "plan"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +52,8 @@ class RunProgress:
         bound: On the first of them that is not zero; None while unknown.
         trying: What is being tried, in words.
         trail: How it came there, each time a better plan was found or the bound rose.
+        done: Of a question at length: plans made so far, and ``total`` to be made; both 0 for
+            a plan, and the figures above 0 for such a question.
     """
 
     weighted_late_min: int
@@ -61,11 +64,13 @@ class RunProgress:
     trying: str
     tries: int
     trail: tuple[TrailStep, ...] = ()
+    done: int = 0
+    total: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Run:
-    """One piece of long work: making a plan of all that a shop has booked.
+    """One piece of long work: a plan of all that a shop has booked, or a question at length.
 
     Attributes:
         why: What it was asked for, in words.
@@ -76,6 +81,9 @@ class Run:
         plan_version: The plan it left, None where it left none.
         cancel_asked: Whether it should stop with the best so far.
         publishes: Whether its plan holds as it ends; else someone looks at it first.
+        subject: What it is: "plan", or a question such as "one more". Of one shop and
+            subject no two wait and no two run.
+        ask: What is asked besides, as JSON; empty for a plan.
     """
 
     id: str
@@ -95,6 +103,13 @@ class Run:
     progress: RunProgress | None = None
     problems: tuple[str, ...] = ()
     plan_version: int | None = None
+    subject: str = PLAN
+    ask: str = ""
+
+    @property
+    def is_plan(self) -> bool:
+        """Return whether a plan comes of it."""
+        return self.subject == PLAN
 
     @property
     def ended(self) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.shop import Shop
@@ -10,6 +10,7 @@ from mouldwright.planning.gains import MouldCount, OneMore
 from mouldwright.planning.more.one_more import one_more as one_more_of
 from mouldwright.planning.more.trials import Effort
 from mouldwright.planning.mould_count import mould_count as mould_count_of
+from mouldwright.planning.plan import Task
 
 # Told how many of how many plans are made, and which was made last.
 Told = Callable[[int, int, str], None]
@@ -22,6 +23,8 @@ def one_more(
     *,
     now: int,
     effort: Effort,
+    running: Sequence[Task] = (),
+    pinned: Sequence[Task] = (),
     progress: Told | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> OneMore:
@@ -42,7 +45,15 @@ def one_more(
                 )
             ]
         )
-    return one_more_of(shop, now=now, effort=effort, progress=progress, cancelled=cancelled)
+    return one_more_of(
+        shop,
+        now=now,
+        effort=effort,
+        running=running,
+        pinned=pinned,
+        progress=progress,
+        cancelled=cancelled,
+    )
 
 
 def mould_count(
@@ -52,6 +63,8 @@ def mould_count(
     now: int,
     effort: Effort,
     most: int | None = None,
+    running: Sequence[Task] = (),
+    pinned: Sequence[Task] = (),
     progress: Told | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> MouldCount:
@@ -74,5 +87,13 @@ def mould_count(
             ]
         )
     return mould_count_of(
-        shop, order, now=now, effort=effort, most=most, progress=progress, cancelled=cancelled
+        shop,
+        order,
+        now=now,
+        effort=effort,
+        most=most,
+        running=running,
+        pinned=pinned,
+        progress=progress,
+        cancelled=cancelled,
     )

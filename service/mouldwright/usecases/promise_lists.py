@@ -114,7 +114,7 @@ def list_runs(units: PromiseUnits, shop: str, *, cursor: str | None, limit: int)
     _check_length(limit)
     with units.read(shop) as unit:
         try:
-            found = unit.runs.listed(limit=limit + 1, after=cursor)
+            found = unit.runs.listed(limit=limit + 1, after=cursor, subject=None)
         except Unknown:
             raise _no_cursor(cursor or "") from None
     runs, more = _cut(found, limit)

@@ -14,7 +14,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.usecases.kept_link import CustomersAnswer, QuoteLink
 from mouldwright.usecases.kept_pin import Pin
-from mouldwright.usecases.kept_run import Basis, KeptPlan, Page, Run, RunProgress
+from mouldwright.usecases.kept_run import PLAN, Basis, KeptPlan, Page, Run, RunProgress
 from mouldwright.usecases.ports import Reading, Units, Writing
 
 
@@ -145,8 +145,17 @@ class Runs(Protocol):
         """Return the best plan of a run so far. Raises Unknown."""
         ...
 
-    def listed(self, *, limit: int = 20, after: str | None = None) -> tuple[Run, ...]:
-        """Return runs, the newest first; those after a run where one is named. Raises Unknown."""
+    def answer(self, run: str) -> str | None:
+        """Return what a question at length was answered, as JSON. Raises Unknown."""
+        ...
+
+    def listed(
+        self, *, limit: int = 20, after: str | None = None, subject: str | None = PLAN
+    ) -> tuple[Run, ...]:
+        """Return runs of a subject, the newest first; None for those of every one.
+
+        Those after a run where one is named. Raises Unknown.
+        """
         ...
 
     def ask_to_stop(self, run: str, at: datetime) -> Run:
@@ -269,6 +278,10 @@ class RunQueue(Protocol):
 
     def keep_best(self, run: Run, plan: Plan) -> None:
         """Keep the best plan so far."""
+        ...
+
+    def keep_answer(self, run: Run, answer: str) -> None:
+        """Keep what a question at length was answered, as JSON."""
         ...
 
     def give_back(self, run: Run, *, problem: str = "", counted: bool, now: datetime) -> None:

@@ -8,7 +8,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
-from mouldwright.domain.errors import Conflict, Fault, HardLimit, InvalidInput
+from mouldwright.domain.errors import Conflict, Fault, HardLimit, InvalidInput, NotFound
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
@@ -28,6 +28,8 @@ REPORT_EVERY = timedelta(seconds=0.25)
 
 # Makes a plan: shop, now, seconds, seed, progress, cancelled.
 MakePlan = Callable[..., Plan]
+# Answers a question at length: run, shop, now, what is kept, progress, cancelled; as JSON.
+Answer = Callable[..., str]
 
 
 def ask_for_plan(
@@ -124,9 +126,11 @@ class Tending:
         make_plan: MakePlan,
         clock: Clock,
         chance: Chance,
+        answer: Answer | None = None,
     ) -> None:
-        """Keep what it works with."""
+        """Keep what it works with; without ``answer`` it takes up no question."""
         self._units, self._queue, self._chance = units, queue, chance
+        self._answer = answer
         self._written, self._make_plan, self._clock = written, make_plan, clock
 
     def tend(self, run: Run, *, cancelled: Callable[[], bool], lost: Callable[[], bool]) -> Run:
@@ -145,12 +149,47 @@ class Tending:
             read = read_booked(self._units, run.shop, self._written)
             run = replace(run, basis=read.basis)
             self._queue.began(run, read.basis)
+            if not run.is_plan:
+                return self._answered(run, read.without(), cancelled, lost)
             plan = self._search(run, read.without(), cancelled)
         except (HardLimit, InvalidInput) as limit:
             return self._end(replace(run, state="impossible", problems=_reasons(limit)))
+        except NotFound as gone:
+            return self._end(replace(run, state="impossible", problems=(str(gone),)))
         if lost():
             return run
         return self._publish(run, plan, cancelled=cancelled())
+
+    def _answered(
+        self, run: Run, shop: Shop, cancelled: Callable[[], bool], lost: Callable[[], bool]
+    ) -> Run:
+        """Answer a question at length and keep the answer, whatever has changed meanwhile."""
+        if self._answer is None:
+            raise ValueError(f"nobody answers {run.subject}")
+        now = minute_of(self._clock())
+
+        def told(done: int, total: int, what: str) -> None:
+            self._queue.report(
+                run,
+                RunProgress(
+                    weighted_late_min=0,
+                    finish_min=0,
+                    attended_min=0,
+                    bound=None,
+                    gap=None,
+                    trying=what,
+                    tries=done,
+                    done=done,
+                    total=total,
+                ),
+            )
+
+        kept = kept_by_pins(self._units, run.shop, shop, now=now)
+        answer = self._answer(run, shop, now=now, kept=kept, progress=told, cancelled=cancelled)
+        if lost():
+            return run
+        self._queue.keep_answer(run, answer)
+        return self._end(replace(run, state="cancelled" if cancelled() else "done"))
 
     def _search(self, run: Run, shop: Shop, cancelled: Callable[[], bool]) -> Plan:
         now = minute_of(self._clock())

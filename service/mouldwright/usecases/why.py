@@ -9,6 +9,7 @@ from mouldwright.planning.explain import Explainer
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.reasons import Explanation, Standing
 from mouldwright.usecases.booked_shop import read_booked
+from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
 from mouldwright.usecases.services import Services
 
@@ -31,10 +32,11 @@ def why_ready(services: Services, shop: str, order: str) -> Why:
     """Return what fixes an order's date.
 
     Raises:
-        Unknown: if there is no such shop, or no plan yet.
-        NotFound: if the plan has no such order.
+        Unknown: if there is no such shop, no plan yet, or no such order in it.
     """
     found, explainer = _explainer(services, shop)
+    if all(outcome.number != order for outcome in found.kept.plan.orders):
+        raise Unknown(kind="order in the plan", key=order)
     return Why(
         explanation=explainer.why(order),
         plan=found.kept.plan,

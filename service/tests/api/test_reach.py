@@ -61,6 +61,8 @@ LEAST = {
     **dict.fromkeys(("ask_for_plan", "cancel_run", "publish_run"), Role.PLANNER),
     **dict.fromkeys(("read_plan", "read_plan_tasks", "read_plan_version"), Role.VIEWER),
     "read_today": Role.VIEWER,
+    **dict.fromkeys(("ask_one_more", "ask_moulds"), Role.PLANNER),
+    "read_run_answer": Role.VIEWER,
     **dict.fromkeys(("explain_order", "read_plan_resources"), Role.VIEWER),
     **dict.fromkeys(("read_run_changes", "judge_move", "list_pins"), Role.VIEWER),
     **dict.fromkeys(("pin_task", "unpin_task"), Role.PLANNER),

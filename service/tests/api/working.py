@@ -10,6 +10,7 @@ from typing import Any
 
 from service_bench import ServiceBench
 
+from mouldwright.bootstrap import answering
 from mouldwright.planning.run import make_plan
 from mouldwright.runs.worker import Worker
 from mouldwright.store.engine import make_engine
@@ -35,6 +36,7 @@ def worker_beside(
         make_plan=make,
         clock=served.clock,
         chance=served.services.chance,
+        answer=answering(),
     )
     lease = timedelta(seconds=lease_s)
     yield Worker(queue, tending, name="beside", clock=served.clock, lease=lease, idle_s=0.01)

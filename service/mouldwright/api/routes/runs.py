@@ -75,6 +75,7 @@ def answer_of(run: Run) -> RunAnswer:
         progress=None if run.progress is None else ProgressAnswer(**asdict(run.progress)),
         problems=list(run.problems),
         plan_version=run.plan_version,
+        subject=run.subject,
     )
 
 

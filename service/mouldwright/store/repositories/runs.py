@@ -14,10 +14,11 @@ from mouldwright.planning.plan import Plan
 from mouldwright.store.repositories.plans import plan_of
 from mouldwright.store.tables import RunRow
 from mouldwright.usecases.errors import Unknown
-from mouldwright.usecases.kept_run import Basis, Run, RunProgress, TrailStep
+from mouldwright.usecases.kept_run import PLAN, Basis, Run, RunProgress, TrailStep
 
-# All but the plan itself, which is large and seldom wanted.
-LIGHT = load_only(*(getattr(RunRow, name) for name in RunRow.model_fields if name != "best"))
+# All but what came of it, which is large and seldom wanted.
+_HEAVY = {"best", "answer"}
+LIGHT = load_only(*(getattr(RunRow, name) for name in RunRow.model_fields if name not in _HEAVY))
 
 
 class ShopRuns:
@@ -35,7 +36,9 @@ class ShopRuns:
         """
         if run.shop != self._shop:
             raise ValueError(f"this unit is for {self._shop}, not for {run.shop}")
-        waiting = self._session.scalar(self._mine().where(col(RunRow.state) == "waiting"))
+        waiting = self._session.scalar(
+            self._mine().where(col(RunRow.state) == "waiting", col(RunRow.subject) == run.subject)
+        )
         if waiting is not None:
             return run_of(waiting)
         self._session.add(
@@ -52,6 +55,8 @@ class ShopRuns:
                 cancel_asked=False,
                 publishes=run.publishes,
                 problems="[]",
+                subject=run.subject,
+                ask=run.ask or None,
             )
         )
         self._session.flush()
@@ -67,10 +72,22 @@ class ShopRuns:
         document = self._session.scalar(select(col(RunRow.best)).where(col(RunRow.id) == run))
         return None if document is None else plan_of(document)
 
-    def listed(self, *, limit: int = 20, after: str | None = None) -> tuple[Run, ...]:
-        """Return runs, the newest first; those after a run where one is named. Raises Unknown."""
+    def answer(self, run: str) -> str | None:
+        """Return what a question at length was answered, as JSON. Raises Unknown."""
+        self._row(run)
+        return self._session.scalar(select(col(RunRow.answer)).where(col(RunRow.id) == run))
+
+    def listed(
+        self, *, limit: int = 20, after: str | None = None, subject: str | None = PLAN
+    ) -> tuple[Run, ...]:
+        """Return runs of a subject, the newest first; None for those of every one.
+
+        Those after a run where one is named. Raises Unknown.
+        """
         asked, name = col(RunRow.asked_at), col(RunRow.id)
         wanted = self._mine().order_by(asked.desc(), name).limit(limit)
+        if subject is not None:
+            wanted = wanted.where(col(RunRow.subject) == subject)
         if after is not None:
             last = self._row(after)
             wanted = wanted.where(
@@ -149,6 +166,8 @@ def run_of(row: RunRow) -> Run:
         progress=None if row.progress is None else progress_of(row.progress),
         problems=tuple(json.loads(row.problems)),
         plan_version=row.plan_version,
+        subject=row.subject,
+        ask=row.ask or "",
     )
 
 

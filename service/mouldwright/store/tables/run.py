@@ -16,8 +16,8 @@ _STATES = "state IN ('waiting', 'running', 'done', 'stale', 'cancelled', 'imposs
 class RunRow(Row, table=True):
     """A run: what was asked, who has it until when, where it stands.
 
-    Of one shop no two run at once and no two wait; the indices see to it on any number of
-    machines.
+    Of one shop and subject no two run at once and no two wait; the indices see to it on any
+    number of machines.
     """
 
     __tablename__ = "run"
@@ -26,6 +26,7 @@ class RunRow(Row, table=True):
         Index(
             "ix_run_one_running",
             "shop",
+            "subject",
             unique=True,
             sqlite_where=text("state = 'running'"),
             postgresql_where=text("state = 'running'"),
@@ -33,6 +34,7 @@ class RunRow(Row, table=True):
         Index(
             "ix_run_one_waiting",
             "shop",
+            "subject",
             unique=True,
             sqlite_where=text("state = 'waiting'"),
             postgresql_where=text("state = 'waiting'"),
@@ -61,6 +63,9 @@ class RunRow(Row, table=True):
     problems: str = Field(sa_type=Text)
     plan_version: int | None = None
     best: str | None = Field(default=None, sa_type=Text)
+    subject: str = Field(max_length=250, sa_column_kwargs={"server_default": "plan"})
+    ask: str | None = Field(default=None, sa_type=Text)
+    answer: str | None = Field(default=None, sa_type=Text)
 
 
 class PlanRow(Row, table=True):

@@ -39,6 +39,19 @@ _COUNT: dict[str, Any] = {
 }
 
 
+MOULDS: dict[str, Any] = {
+    "order": "1001",
+    "family": "stabiliser-pressed",
+    "currency": "EUR",
+    "at_hand": 5,
+    "by": "2027-03-19T13:00:00+00:00",
+    "counts": [_COUNT],
+    "advised": 4,
+    "meets": True,
+    "stops": "more did not bring it sooner",
+}
+
+
 class OrderShiftAnswer(BaseModel):
     """An order's finish before a change and after."""
 
@@ -147,23 +160,7 @@ class CountAnswer(BaseModel):
 class MouldCountAnswer(BaseModel):
     """How many moulds an order wants, and the curve behind it."""
 
-    model_config = ConfigDict(
-        json_schema_extra={
-            "examples": [
-                {
-                    "order": "1001",
-                    "family": "stabiliser-pressed",
-                    "currency": "EUR",
-                    "at_hand": 5,
-                    "by": "2027-03-19T13:00:00+00:00",
-                    "counts": [_COUNT],
-                    "advised": 4,
-                    "meets": True,
-                    "stops": "more did not bring it sooner",
-                }
-            ]
-        }
-    )
+    model_config = ConfigDict(json_schema_extra={"examples": [MOULDS]})
 
     order: str
     family: str

@@ -7,6 +7,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from mouldwright.wire.answers.gains import MOULDS, MouldCountAnswer, OneMoreAnswer
 from mouldwright.wire.answers.plan import TaskAnswer
 from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service.examples import PLAN
@@ -30,6 +31,26 @@ class PlanAsk(BaseModel):
     )
 
 
+class OneMoreAsk(BaseModel):
+    """How hard each plan is searched for while one more of each thing is tried."""
+
+    model_config = ConfigDict(extra="forbid", json_schema_extra={"examples": [{"seconds": 3}]})
+
+    seconds: float = Field(default=3.0, gt=0, le=60, allow_inf_nan=False)
+    seed: int = Field(default=1, ge=0, le=2**31 - 1)
+
+
+class MouldsAsk(BaseModel):
+    """Which order's count of moulds is asked for."""
+
+    model_config = ConfigDict(extra="forbid", json_schema_extra={"examples": [{"order": "1001"}]})
+
+    order: str = Field(min_length=1, max_length=200)
+    most: int | None = Field(default=None, ge=1, le=24, description="try no more than this")
+    seconds: float = Field(default=3.0, gt=0, le=60, allow_inf_nan=False)
+    seed: int = Field(default=1, ge=0, le=2**31 - 1)
+
+
 class TrailAnswer(BaseModel):
     """A better plan, or a higher bound, and when it was found; minutes from now."""
 
@@ -50,6 +71,8 @@ class ProgressAnswer(BaseModel):
     trying: str
     tries: int
     trail: list[TrailAnswer] = Field(default=[], description="how the search came there")
+    done: int = Field(default=0, description="plans made of `total`, where a question is answered")
+    total: int = 0
 
 
 class RunAnswer(BaseModel):
@@ -108,6 +131,35 @@ class RunAnswer(BaseModel):
     progress: ProgressAnswer | None
     problems: list[str] = Field(description="why there is no plan")
     plan_version: int | None = Field(description="the plan it left")
+    subject: str = Field(
+        default="plan", description="`plan`, or the question it answers: `one more`, `moulds 1003`"
+    )
+
+
+class StudyAnswer(BaseModel):
+    """What a question at length was answered; both null where there is no answer."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "run": "q3Jw0bX9sTnLzE5a",
+                    "state": "done",
+                    "is_current": True,
+                    "one_more": None,
+                    "moulds": MOULDS,
+                }
+            ]
+        }
+    )
+
+    run: str
+    state: RunStateName
+    is_current: bool = Field(
+        description="whether the shop and its orders are still as they were when it was taken up"
+    )
+    one_more: OneMoreAnswer | None
+    moulds: MouldCountAnswer | None
 
 
 class RunList(BaseModel):

@@ -1,0 +1,82 @@
+"""Questions at length over HTTP: asked once, answered by a worker, read; and what fixes a date."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from quoting import PLAN, RUNS
+from service_bench import SHOP, once, problem_of
+from working import worked
+
+from mouldwright.wire.service.run import StudyAnswer
+
+QUICK = {"seconds": 0.05, "seed": 1}
+
+
+def ask(client, what, **more):
+    return client.post(f"{RUNS}/{what}", json=QUICK | more, headers=once())
+
+
+def test_what_one_more_would_buy_is_asked_answered_and_read(served):
+    planner = served.client("planner")
+    answer = ask(planner, "one-more")
+    assert answer.status_code == 202, answer.text
+    run = answer.json()
+    assert (run["subject"], run["state"], run["publishes"]) == ("one more", "waiting", False)
+    assert planner.get(f"{RUNS}/{run['id']}/answer").json()["one_more"] is None
+    # A question that waits already will do.
+    assert ask(planner, "one-more").json()["id"] == run["id"]
+    worked(served)
+    done = planner.get(answer.headers["Location"]).json()
+    assert done["state"] == "done"
+    assert done["progress"]["done"] == done["progress"]["total"] > 1
+    found = StudyAnswer.model_validate(planner.get(f"{RUNS}/{run['id']}/answer").json())
+    assert found.is_current
+    assert found.one_more is not None
+    assert found.one_more.tried == found.one_more.changes
+    # It is no plan, and no plan comes of it.
+    assert planner.get(PLAN).status_code == 404
+    problem_of(planner.post(f"{RUNS}/{run['id']}/publish"), 409, "conflict")
+
+
+def test_how_many_moulds_an_order_wants(served):
+    planner = served.client("planner")
+    run = ask(planner, "moulds", order="1001", most=2).json()
+    assert run["subject"] == "moulds 1001"
+    worked(served)
+    found = planner.get(f"{RUNS}/{run['id']}/answer").json()["moulds"]
+    assert [count["moulds"] for count in found["counts"]] == [1, 2]
+    assert found["family"] == "stabiliser-pressed"
+    problem_of(ask(planner, "moulds", order="77"), 422, "invalid")
+
+
+def test_a_question_does_not_keep_a_plan_waiting(served):
+    planner = served.client("planner")
+    ask(planner, "one-more")
+    plan = planner.post(RUNS, json=QUICK, headers=once()).json()
+    # Both wait; the plan is taken up first, though it was asked for later.
+    worked(served)
+    assert planner.get(f"{RUNS}/{plan['id']}").json()["state"] == "done"
+
+
+def test_an_answer_is_read_of_a_question_only(served):
+    planner = served.client("planner")
+    plan = planner.post(RUNS, json=QUICK, headers=once()).json()
+    problem_of(planner.get(f"{RUNS}/{plan['id']}/answer"), 409, "conflict")
+
+
+def test_what_fixes_a_date_and_what_everything_idles_for(served):
+    planner = served.client("planner")
+    problem_of(planner.get(f"{PLAN}/orders/1005/why"), 404, "unknown")
+    planner.post(RUNS, json=QUICK, headers=once())
+    worked(served)
+    why = planner.get(f"{PLAN}/orders/1005/why").json()
+    assert why["links"][0]["end"] == why["finish"]
+    for later, link in zip(why["links"], why["links"][1:], strict=False):
+        assert link["end"] == later["start"]
+    begin, end = (datetime.fromisoformat(why[key]) for key in ("origin", "finish"))
+    assert sum(s["minutes"] for s in why["shares"]) * 60 == (end - begin).total_seconds()
+    for each in planner.get(f"{PLAN}/resources").json()["resources"]:
+        assert sum(each["minutes"].values()) == each["horizon_min"]
+    problem_of(planner.get(f"{PLAN}/orders/77/why"), 404, "unknown")
+    assert f"/v1/shops/{SHOP}" in PLAN
