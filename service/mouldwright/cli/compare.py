@@ -108,6 +108,7 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
             out.print(f"{c.process}: {warning}")
         if c.judgement.counted is not None and c.judgement.counted.by == "tests":
             out.print(f"{c.process}: {tested(c.judgement)}")
+    show_would_pass(out, answer)
     heading(out, "What to take")
     out.print(answer.recommended.why)
     if any(c.meets_requirement is False for c in answer.choices) and answer.winners:
@@ -146,6 +147,43 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
                 f"The cheapest changes {len(changes) - 1} times up to 500 pieces, so near are the "
                 f"costs; --json lists every change."
             )
+
+
+def show_would_pass(out: Console, answer: ComparisonAnswer) -> None:
+    """Print what would make each process pass that fails, cheapest first."""
+    for c in answer.choices:
+        if not c.would_pass:
+            continue
+        heading(out, f"What would make {c.process} pass, one change alone")
+        out.print(
+            table(
+                [
+                    ("change", "left"),
+                    ("from, to", "left"),
+                    ("bends mm", "right"),
+                    ("g", "right"),
+                    (answer.currency, "right"),
+                    ("h", "right"),
+                ],
+                [
+                    (
+                        f"{w.lever}{', moulds anew' if w.new_moulds else ''}",
+                        f"{w.was} to {w.becomes}",
+                        figure(w.deflection_mm),
+                        _more(w.mass_change_g),
+                        None if w.unit_cost_change is None else _more(float(w.unit_cost_change), 2),
+                        _more(w.lead_change_hours),
+                    )
+                    for w in c.would_pass
+                ],
+            )
+        )
+
+
+def _more(change: float | None, decimals: int = 1) -> str | None:
+    if change is None:
+        return None
+    return f"{change:+.{decimals}f}" if round(change, decimals) else "same"
 
 
 def tested(judged: DeflectionAnswer) -> str:

@@ -10,6 +10,7 @@ from mouldwright.domain.costing.price import Price
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.rate import Rate
+from mouldwright.domain.would_pass.find import WouldPass
 
 LARGEST_QUANTITY_SWEPT = 500
 # A choice that holds until some input triples is simply a safe one.
@@ -26,6 +27,8 @@ class Choice:
         finish: Minute the last part is ready, None where it cannot be made.
         lead_time_min: Minutes from now to that finish.
         moulds: Moulds used at once; 0 for a process without.
+        would_pass: Of one that fails, the least change of each lever that makes it pass,
+            cheapest first.
     """
 
     process: str
@@ -37,6 +40,7 @@ class Choice:
     finish: int | None
     lead_time_min: int | None
     moulds: int
+    would_pass: tuple[WouldPass, ...] = ()
 
     @property
     def passes(self) -> bool:

@@ -90,8 +90,16 @@ class Judgement:
         )
 
 
-def judge(shop: Shop, part: Part, process: Process) -> Judgement:
+def judge(
+    shop: Shop, part: Part, process: Process, *, counted: CountedOn | None = None
+) -> Judgement:
     """Return how a part fares by a process: can it be made, is it stiff and light enough.
+
+    Args:
+        shop: Its materials, stations and bench tests.
+        part: What is made.
+        process: What makes it.
+        counted: What is counted on of the stiffness; None works it out from the shop's tests.
 
     Raises:
         NotFound: if the structure names a material that is not there.
@@ -103,7 +111,8 @@ def judge(shop: Shop, part: Part, process: Process) -> Judgement:
         return _impossible(part, process, error.reasons)
     root = section_at(part.section, 0.0)
     reasons = [*done.reasons, *_closing_force(shop, part, process)]
-    counted = counted_on(shop, process, is_measured=done.is_measured)
+    if counted is None:
+        counted = counted_on(shop, process, is_measured=done.is_measured)
     factor = counted.share
     asked = part.requirement
     bent = None if asked is None else _bend(part, asked, done, factor)

@@ -26,6 +26,7 @@ from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.rate import rate
 from mouldwright.domain.shop import Shop
+from mouldwright.usecases.would_pass import what_would_pass
 
 LARGEST_QUANTITY = 100_000
 
@@ -68,7 +69,15 @@ def compare(
     for key in part.made_by:
         process = shop.process(key)
         judged = judge(shop, part, process)
-        choices.append(_choice(shop, part, process, judged, quantity, now, finish))
+        choice = _choice(shop, part, process, judged, quantity, now, finish)
+        choices.append(
+            replace(
+                choice,
+                would_pass=what_would_pass(
+                    shop, part, process, quantity, now=now, judged=choice.judgement
+                ),
+            )
+        )
         if judged.makeable and judged.meets_requirement is not False:
             sweep[key] = _costs(shop, part, process, judged)
     passing = [choice for choice in choices if choice.passes]

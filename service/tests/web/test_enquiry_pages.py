@@ -240,3 +240,16 @@ def test_where_no_plan_can_hold_it_prices_stand_and_no_date_is_said(web):
     assert "Unit cost" in page
     with pytest.raises(AssertionError):
         _row(page, "Ready")
+
+
+def test_a_way_that_fails_shows_what_would_make_it_pass(web):
+    words = plain(web.visitor().page(f"/shops/{KEY}/enquiry?part=stabiliser&quantity=10"))
+    assert "What would make Printed pass" in words
+    # From 45.8 mm to 26: the cube root of 1.763 is 1.208, so 14.5 % of the chord; of whole ones 15.
+    assert "12 % of the chord to 15 %" in words
+
+
+def test_a_parts_sheet_says_what_would_pass(web):
+    words = plain(web.visitor().page(f"/shops/{KEY}/parts/stabiliser"))
+    assert "What would pass" in words
+    assert "12 % of the chord to 15 %" in words

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -21,6 +22,7 @@ from mouldwright.domain.part.integrals import Array
 from mouldwright.domain.part.polygon import distance, edges_of, inside
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.section import SectionLine, outline_at, section_at
+from mouldwright.domain.part.shape import Shape
 from mouldwright.domain.structure.kinds import CastStructure, RodPlace
 from mouldwright.domain.structure.made import Made, PartShape, along, at_stations, reached, too_thin
 from mouldwright.domain.structure.mix import modulus_of, shear_modulus_gpa
@@ -171,7 +173,12 @@ def made_of_cast(
         rule=f"transformed section, {count} rod{'' if count == 1 else 's'} bonded to the matrix",
         reasons=(
             *too_thin(part, structure.least_thickness_mm, "casting"),
-            *_misplaced(part, structure, materials),
+            *_misplaced(
+                part.section,
+                part.span_mm,
+                structure,
+                tuple(_rod(materials[place.material]).diameter_mm for place in structure.rods),
+            ),
         ),
     )
 
@@ -217,13 +224,15 @@ def _rod(material: Material) -> Rod:
     return material.rod
 
 
+@lru_cache(maxsize=256)
 def _misplaced(
-    part: Part, structure: CastStructure, materials: Mapping[str, Material]
+    section: Shape, span_mm: float, structure: CastStructure, diameters_mm: tuple[float, ...]
 ) -> tuple[str, ...]:
     """Return every rod that is not covered or meets another, with where and by how much."""
     found = []
-    for number, place in enumerate(structure.rods, 1):
-        worst = _least_cover(part, place, _rod(materials[place.material]).diameter_mm / 2)
+    placed = list(zip(structure.rods, diameters_mm, strict=True))
+    for number, (place, diameter) in enumerate(placed, 1):
+        worst = least_cover_mm(section, place, diameter / 2)
         lacking = structure.cover_mm - worst[0]
         if lacking > 1e-9:
             asked = f", {structure.cover_mm:g} mm is asked" if structure.cover_mm else ""
@@ -231,12 +240,12 @@ def _misplaced(
                 f"sticks out by {-worst[0]:.2f} mm" if worst[0] < 0 else f"has {worst[0]:.2f} mm"
             )
             found.append(
-                f"rod {number} {state} of cover at {worst[1] * part.span_mm:.0f} mm from the "
+                f"rod {number} {state} of cover at {worst[1] * span_mm:.0f} mm from the "
                 f"root{asked}: move it in, take a thinner rod or end it sooner"
             )
-    for (one, a), (two, b) in combinations(enumerate(structure.rods, 1), 2):
-        gap = _least_gap(part, a, b)
-        need = sum(_rod(materials[p.material]).diameter_mm / 2 for p in (a, b))
+    for (one, (a, first)), (two, (b, second)) in combinations(enumerate(placed, 1), 2):
+        gap = least_gap_mm(section, a, b)
+        need = (first + second) / 2
         if gap < need - 1e-9:
             found.append(
                 f"rods {one} and {two} meet: their centres come within {gap:.2f} mm and need "
@@ -245,20 +254,21 @@ def _misplaced(
     return tuple(found)
 
 
-def _least_cover(part: Part, place: RodPlace, radius: float) -> tuple[float, float]:
-    """Return the least matrix over a rod in mm, below 0 where it sticks out, and where."""
+def least_cover_mm(section: Shape, place: RodPlace, radius_mm: float) -> tuple[float, float]:
+    """Return the least matrix over a rod in mm, below 0 where it sticks out, and at which share."""
     worst = (math.inf, 0.0)
     for share in np.linspace(0.0, place.length_share, _PLACES_CHECKED):
-        edges = edges_of(outline_at(part.section, float(share)))
-        width = section_at(part.section, float(share)).width_mm
+        edges = edges_of(outline_at(section, float(share)))
+        width = section_at(section, float(share)).width_mm
         centre = np.array([[place.at[0] * width, place.at[1] * width]])
         away = float(distance(edges, centre)[0])
-        cover = (away if inside(edges, centre)[0] else -away) - radius
+        cover = (away if inside(edges, centre)[0] else -away) - radius_mm
         worst = min(worst, (cover, float(share)))
     return worst
 
 
-def _least_gap(part: Part, a: RodPlace, b: RodPlace) -> float:
+def least_gap_mm(section: Shape, a: RodPlace, b: RodPlace) -> float:
+    """Return how near the centres of two rods come."""
     last = min(a.length_share, b.length_share)
-    width = min(section_at(part.section, share).width_mm for share in (0.0, last))
+    width = min(section_at(section, share).width_mm for share in (0.0, last))
     return math.dist(a.at, b.at) * width

@@ -5,12 +5,16 @@ from __future__ import annotations
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse
 
+from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.would_pass.find import WouldPass
 from mouldwright.figures.marks import marks_for
 from mouldwright.figures.process_strip import draw_strip
 from mouldwright.figures.strip_of import strip_of
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.shelf import open_kept
+from mouldwright.usecases.would_pass import what_would_pass
 from mouldwright.web.charts import CHART_NARROW_PX, both, part_figures
 from mouldwright.web.view_models.bench import family_view, material_view, step_rows
 from mouldwright.web.view_models.shape import (
@@ -19,10 +23,13 @@ from mouldwright.web.view_models.shape import (
     shape_words,
     structure_facts,
 )
+from mouldwright.web.view_models.would_pass import change_rows
 from mouldwright.web.visit import InShop, Visit
 
 router = APIRouter(prefix="/shops/{shop}")
 STRIP_PX = 1080.0
+# Good parts, for which what a change costs is said.
+CHANGES_FOR = 10
 
 
 @router.get("/parts")
@@ -56,6 +63,13 @@ def show_part(visit: InShop, key: str) -> HTMLResponse:
         families=[
             family_view(shop, family) for family in shop.moulds.values() if family.part == key
         ],
+        changes=[
+            (shop.processes[way].title, change_rows(shop.currency, found))
+            for way in part.made_by
+            if way in shop.processes and (found := _changes(visit, shop, part, way))
+        ],
+        currency=shop.currency.code,
+        changes_for=CHANGES_FOR,
     )
 
 
@@ -149,6 +163,11 @@ def show_moulds(visit: InShop) -> HTMLResponse:
         place="moulds",
         families=[family_view(shop, family) for family in shop.moulds.values()],
     )
+
+
+def _changes(visit: Visit, shop: Shop, part: Part, way: str) -> tuple[WouldPass, ...]:
+    now = minute_of(visit.now)
+    return what_would_pass(shop, part, shop.processes[way], CHANGES_FOR, now=now)
 
 
 def _shop(visit: Visit) -> Shop:

@@ -16,6 +16,7 @@ from mouldwright.web.view_models.origins import (
     stiffness_origin,
     timing_origin,
 )
+from mouldwright.web.view_models.would_pass import ChangeRow, change_rows
 from mouldwright.web.words import (
     amount,
     count,
@@ -54,6 +55,7 @@ class Way:
         stiffness: Where its stiffness figures come from.
         timing: Where its dates and rates come from.
         pricing: Where its price comes from.
+        changes: Of one that fails, what would make it pass.
     """
 
     process: str
@@ -66,6 +68,7 @@ class Way:
     stiffness: tuple[tuple[str, str], ...]
     timing: tuple[tuple[str, str], ...]
     pricing: tuple[tuple[str, str], ...]
+    changes: tuple[ChangeRow, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,6 +105,7 @@ class EnquiryView:
     act: str
     act_process: str
     is_what_if: bool
+    currency: str
 
 
 def enquiry_view(
@@ -152,6 +156,7 @@ def enquiry_view(
         act=_act(shop, best, is_what_if) if best else "",
         act_process=best.process if best and best.price else "",
         is_what_if=is_what_if,
+        currency=shop.currency.code,
     )
 
 
@@ -321,6 +326,7 @@ def _way(
         stiffness=stiffness_origin(choice.judgement),
         timing=timing_origin(shop, choice, now, is_planned=is_planned),
         pricing=pricing_origin(shop, choice),
+        changes=change_rows(shop.currency, choice.would_pass),
     )
 
 

@@ -6,8 +6,10 @@ from pydantic import BaseModel, Field
 
 from mouldwright.domain.compare import Choice, Comparison
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.money import Currency
 from mouldwright.domain.part.requirement import Requirement
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.would_pass.find import WouldPass
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.money import amount_text
 
@@ -41,6 +43,40 @@ class RequirementAnswer(BaseModel):
         )
 
 
+class WouldPassAnswer(BaseModel):
+    """One change that makes a process pass, and what it does besides."""
+
+    lever: str
+    was: str
+    becomes: str
+    deflection_mm: float | None
+    utilisation: float | None
+    mass_g: float | None = Field(description="of the changed part")
+    mass_change_g: float | None
+    unit_cost: str | None = Field(description="with the change; null where a price is unknown")
+    unit_cost_change: str | None = Field(description="above zero is dearer")
+    lead_change_hours: float | None = Field(description="by the rate alone")
+    new_moulds: bool = Field(description="the moulds at hand no longer fit")
+
+    @classmethod
+    def of(cls, currency: Currency, found: WouldPass) -> WouldPassAnswer:
+        """Return the answer for a change, its money in a currency."""
+        change, judged, cost = found.change, found.judgement, found.cost
+        return cls(
+            lever=change.lever,
+            was=change.was,
+            becomes=change.becomes,
+            deflection_mm=judged.deflection_mm,
+            utilisation=judged.utilisation,
+            mass_g=judged.mass_g,
+            mass_change_g=found.mass_g,
+            unit_cost=amount_text(currency, cost.per_good_part) if cost else None,
+            unit_cost_change=amount_text(currency, found.cost_each),
+            lead_change_hours=None if found.lead_min is None else round(found.lead_min / 60, 2),
+            new_moulds=change.new_moulds,
+        )
+
+
 class ChoiceAnswer(BaseModel):
     """One process, judged and priced."""
 
@@ -61,6 +97,10 @@ class ChoiceAnswer(BaseModel):
     rate_per_day: float | None
     people_hours: float | None
     unknown: list[str] = Field(description="why the cost is unknown")
+    would_pass: list[WouldPassAnswer] = Field(
+        description="of a process that fails, the least change of each lever that makes it pass, "
+        "cheapest first"
+    )
     judgement: DeflectionAnswer
 
 
@@ -164,5 +204,6 @@ def _choice(shop: Shop, choice: Choice) -> ChoiceAnswer:
         rate_per_day=choice.rate.per_day_sustained if choice.rate else None,
         people_hours=float(cost.people_hours) if cost else None,
         unknown=list(cost.unknown) if cost else [],
+        would_pass=[WouldPassAnswer.of(shop.currency, each) for each in choice.would_pass],
         judgement=DeflectionAnswer.of(judged),
     )

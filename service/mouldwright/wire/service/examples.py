@@ -128,6 +128,7 @@ COMPARISON: dict[str, Any] = {
             "rate_per_day": 5.0,
             "people_hours": 13.125,
             "unknown": [],
+            "would_pass": [],
             "judgement": DEFLECTION,
         }
     ],

@@ -1,0 +1,59 @@
+"""What would make a failing way pass, as people read it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from mouldwright.domain.money import Currency
+from mouldwright.domain.would_pass.find import WouldPass
+from mouldwright.web.words import amount, figure, span
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeRow:
+    """One change; empty cells are dashes."""
+
+    lever: str
+    change: str
+    bends: str
+    mass: str
+    cost: str
+    time: str
+
+
+def change_rows(currency: Currency, found: Sequence[WouldPass]) -> tuple[ChangeRow, ...]:
+    """Return each change that is enough, in the order found."""
+    return tuple(_row(currency, each) for each in found)
+
+
+def _row(currency: Currency, found: WouldPass) -> ChangeRow:
+    change = found.change
+    anew = ", its moulds made anew" if change.new_moulds else ""
+    mass = found.mass_g
+    return ChangeRow(
+        lever=f"{change.lever[:1].upper()}{change.lever[1:]}{anew}",
+        change=f"{change.was} to {change.becomes}",
+        bends=figure(found.judgement.deflection_mm),
+        mass="–" if mass is None else f"{mass:+.1f}" if round(mass, 1) else "same",
+        cost=_cost(currency, found),
+        time=_time(found.lead_min),
+    )
+
+
+def _cost(currency: Currency, found: WouldPass) -> str:
+    each = found.cost_each
+    if each is None:
+        return "unknown"
+    if not currency.round(each):
+        return "same"
+    sign = "+" if each > 0 else "−"
+    return f"{sign}{amount(currency, abs(each))}"
+
+
+def _time(minutes: int | None) -> str:
+    if minutes is None:
+        return "–"
+    if not minutes:
+        return "same"
+    return f"{'+' if minutes > 0 else '−'}{span(abs(minutes))}"
