@@ -202,3 +202,11 @@ def test_a_day_sheet_is_sound_and_prints_on_one_page(planned, person, day):
     planned.is_sound()
     printed = planned.page.pdf(prefer_css_page_size=True)
     assert len(re.findall(rb"/Type\s*/Page[^s]", printed)) == 1
+
+
+def test_everyones_day_prints_on_a_page_each(planned):
+    planned.open(f"{DAY}?person=every+one&day={FULL_DAY}", width="phone")
+    planned.fits()
+    planned.is_sound()
+    printed = planned.page.pdf(prefer_css_page_size=True)
+    assert len(re.findall(rb"/Type\s*/Page[^s]", printed)) == 2

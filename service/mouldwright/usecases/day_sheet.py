@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -14,6 +14,7 @@ from mouldwright.domain.process.mix_card import MixCard, mix_card
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
+from mouldwright.usecases.in_hand import InHand, in_hand, latest_starts
 
 MOST_NEXT = 5
 
@@ -49,6 +50,8 @@ class DayTask:
         use_by: Minute by which the mix must be used up.
         weighed: What else to weigh for the pulls of the mix.
         cautions: Its own first, then its materials'.
+        begin_by: The last minute it may begin at, by a greatest wait or the pot life of a
+            mix; None where nothing limits it, or it began before.
     """
 
     place: int
@@ -63,6 +66,7 @@ class DayTask:
     use_by: int | None
     weighed: tuple[Weighed, ...]
     cautions: tuple[str, ...]
+    begin_by: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +100,9 @@ class DaySheet:
         cautions: Of all that is done in the day, each once.
         next_day: The next day with work for the person, None where there is none.
         next_steps: The first of that day.
+        next_more: How many steps more that day has.
+        closes: Minute at which the last of all people goes; None where nobody comes.
+        tonight: What is left running or standing then.
     """
 
     person: str
@@ -105,6 +112,9 @@ class DaySheet:
     cautions: tuple[str, ...]
     next_day: date | None
     next_steps: tuple[DayStep, ...]
+    next_more: int = 0
+    closes: int | None = None
+    tonight: tuple[InHand, ...] = ()
 
 
 def day_sheet(shop: Shop, plan: Plan, person: str, day: date) -> DaySheet:
@@ -114,13 +124,18 @@ def day_sheet(shop: Shop, plan: Plan, person: str, day: date) -> DaySheet:
         KeyError: if the shop has no such person.
     """
     start, end = _bounds(day, plan.zone)
-    tasks = tuple(_tasks(shop, plan, person, start, end))
+    latest = latest_starts(shop, plan)
+    tasks = tuple(
+        replace(each, begin_by=None if each.began_before else latest.get(each.place))
+        for each in _tasks(shop, plan, person, start, end)
+    )
     coming = (t.start for t in plan.tasks if person in t.people and t.start >= end)
     later = min(coming, default=None)
     next_day = None if later is None else _day_of(later, plan.zone)
     next_steps: tuple[DayStep, ...] = ()
     if next_day is not None:
         next_steps = _steps(_tasks(shop, plan, person, *_bounds(next_day, plan.zone)))
+    closes = last_goes(shop, (start, end))
     return DaySheet(
         person=person,
         day=day,
@@ -129,7 +144,21 @@ def day_sheet(shop: Shop, plan: Plan, person: str, day: date) -> DaySheet:
         cautions=tuple(dict.fromkeys(caution for task in tasks for caution in task.cautions)),
         next_day=next_day,
         next_steps=next_steps[:MOST_NEXT],
+        next_more=max(0, len(next_steps) - MOST_NEXT),
+        closes=closes,
+        tonight=() if closes is None else left_alone(shop, plan, closes),
     )
+
+
+def last_goes(shop: Shop, window: Window) -> int | None:
+    """Return the minute at which the last of all people goes; None where nobody comes."""
+    ends = (shop.hours_of(each).windows(*window) for each in shop.people.values())
+    return max((end for windows in ends for _, end in windows), default=None)
+
+
+def left_alone(shop: Shop, plan: Plan, at: int) -> tuple[InHand, ...]:
+    """Return what runs or stands at a minute without anyone's hands in it."""
+    return tuple(each for each in in_hand(shop, plan, at) if not each.is_attended)
 
 
 def _bounds(day: date, zone: str) -> Window:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
@@ -79,6 +80,25 @@ def in_hand(shop: Shop, plan: Plan, at: int) -> tuple[InHand, ...]:
             )
     every = (*running.values(), *standing.values())
     return tuple(sorted(every, key=lambda each: (each.task.end, each.place)))
+
+
+def latest_starts(shop: Shop, plan: Plan) -> dict[int, int]:
+    """Return the last minute each task may begin at, for tasks that a wait or a mix limits.
+
+    Args:
+        shop: As ``in_hand`` has it.
+        plan: As ``in_hand`` has it.
+
+    Returns:
+        By place in the plan's tasks.
+    """
+    found: dict[int, int] = {}
+    for places in _by_work(plan).values():
+        for before, after in pairwise(places):
+            latest = _latest(shop, plan.tasks[before], plan.tasks[after])
+            if latest is not None:
+                found[after] = min(latest, found.get(after, latest))
+    return found
 
 
 def _by_work(plan: Plan) -> dict[_Work, list[int]]:

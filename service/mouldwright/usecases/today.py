@@ -13,7 +13,7 @@ from mouldwright.domain.promise.revision import QuoteSummary
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.usecases.booked_shop import basis_of, with_orders
-from mouldwright.usecases.day_sheet import DayStep, day_sheet
+from mouldwright.usecases.day_sheet import DayStep, day_sheet, last_goes, left_alone
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.in_hand import InHand, in_hand
 from mouldwright.usecases.kept_run import KeptPlan, Page, Run
@@ -156,7 +156,7 @@ def today_of(
     """
     day = local(now, shop.zone).date()
     people = tuple(_person(shop, plan, key, day, now) for key in shop.people)
-    closes = max((end for person in people for _, end in person.hours), default=None)
+    closes = last_goes(shop, bounds_of(day, shop.zone))
     due = _due(shop, plan, now)
     found = () if plan is None else in_hand(shop, plan, now)
     return Today(
@@ -168,7 +168,7 @@ def today_of(
         made_at=None if kept is None else kept.made_at,
         is_current=is_current,
         in_hand=found,
-        tonight=() if plan is None or closes is None else _tonight(shop, plan, closes),
+        tonight=() if plan is None or closes is None else left_alone(shop, plan, closes),
         closes=closes,
         people=people,
         notices=notices_of(
@@ -186,11 +186,6 @@ def today_of(
         due=due[:MOST_DUE],
         due_more=max(0, len(due) - MOST_DUE),
     )
-
-
-def _tonight(shop: Shop, plan: Plan, closes: int) -> tuple[InHand, ...]:
-    """Return what nobody's hands are in as the last person goes."""
-    return tuple(each for each in in_hand(shop, plan, closes) if not each.is_attended)
 
 
 def _failed(runs: Iterable[Run], kept: KeptPlan | None) -> Run | None:

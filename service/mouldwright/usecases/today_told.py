@@ -8,7 +8,7 @@ from typing import Literal
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.shop import Shop
-from mouldwright.planning.plan import Task
+from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.in_hand import InHand
 from mouldwright.usecases.today import DueOrder, PersonToday, Today
 from mouldwright.usecases.todays_notices import FEW_MIN
@@ -133,7 +133,7 @@ class TodayTold:
 
 def told(shop: Shop, today: Today) -> TodayTold:
     """Return today as it is told."""
-    teller = _Teller(shop, today)
+    teller = _Teller(shop, today.plan, today.zone)
     return TodayTold(
         now=teller.at(today.now),
         day=today.day,
@@ -160,14 +160,19 @@ def told(shop: Shop, today: Today) -> TodayTold:
     )
 
 
+def in_hand_told(shop: Shop, plan: Plan, each: InHand) -> TaskInHand:
+    """Return a task in hand as it is told."""
+    return _Teller(shop, plan, plan.zone).in_hand(each)
+
+
 class _Teller:
     """Knows the shop's titles and its clock."""
 
-    def __init__(self, shop: Shop, today: Today) -> None:
-        self.shop, self.today = shop, today
+    def __init__(self, shop: Shop, plan: Plan | None, zone: str) -> None:
+        self.shop, self.plan, self.zone = shop, plan, zone
 
     def at(self, minute: int) -> datetime:
-        return local(minute, self.today.zone)
+        return local(minute, self.zone)
 
     def at_or_none(self, minute: int | None) -> datetime | None:
         return None if minute is None else self.at(minute)
@@ -199,9 +204,9 @@ class _Teller:
         )
 
     def _next(self, each: InHand) -> NextStep | None:
-        if each.next_place is None or self.today.plan is None:
+        if each.next_place is None or self.plan is None:
             return None
-        following = self.today.plan.tasks[each.next_place]
+        following = self.plan.tasks[each.next_place]
         return NextStep(
             place=each.next_place,
             operation=following.operation,

@@ -26,6 +26,7 @@ from builders import plan as planned
 
 from mouldwright.domain.material import Lot, Stock
 from mouldwright.domain.promise.revision import QuoteSummary
+from mouldwright.usecases.day_sheet import day_sheet
 from mouldwright.usecases.in_hand import in_hand
 from mouldwright.usecases.kept_run import Basis, KeptPlan, Run, RunProgress
 from mouldwright.usecases.looked_at import waits_to_be_looked_at
@@ -119,6 +120,28 @@ def test_the_day_names_who_does_what_and_what_is_left_for_the_night():
     )
     assert (cure.then.operation, cure.then.people) == ("demould", ("bo",))
     assert cure.then.by == datetime(2027, 3, 2, 10, 40, tzinfo=UTC)
+
+
+def test_a_day_sheet_says_by_when_a_step_must_begin_and_what_is_left_for_the_night():
+    monday = day_sheet(ONE, PLAN, "ada", date(2027, 3, 1))
+    mix, press = (step.tasks[0] for step in monday.steps)
+    # Mixed until 15:10, 45 minutes to the end of 20 minutes of pressing.
+    assert (mix.begin_by, press.begin_by) == (None, at(f"{DAY} 15:35"))
+    assert monday.closes == at(f"{DAY} 17:00")
+    assert [each.task.operation for each in monday.tonight] == ["cure"]
+    (demould,) = day_sheet(ONE, PLAN, "bo", date(2027, 3, 2)).steps
+    # The cure is over at 06:40, and four hours are the most it may wait.
+    assert demould.tasks[0].begin_by == at(f"{NIGHT} 10:40")
+
+
+def test_a_day_sheet_says_how_much_more_the_next_day_holds():
+    morning = [
+        task("trim", at(f"{NIGHT} 08:00") + 30 * n, at(f"{NIGHT} 08:10") + 30 * n, "ada", pull=n)
+        for n in range(2, 9)
+    ]
+    plan = planned(ONE, PLAN.now, [*TASKS[:3], *morning], starts={"1": 1})
+    monday = day_sheet(ONE, plan, "ada", date(2027, 3, 1))
+    assert (len(monday.next_steps), monday.next_more) == (5, 2)
 
 
 def texts(found, *kinds: str) -> list[str]:

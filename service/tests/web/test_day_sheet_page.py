@@ -99,3 +99,21 @@ def test_a_day_with_nothing_says_so_and_an_odd_day_or_stranger_is_refused(web, h
 def test_cautions_stand_in_sentences_at_its_head(web, held) -> None:
     words = plain(web.visitor().page(f"{DAY}?person=ines&day=2027-03-01"))
     assert "Isocyanate: ventilate" in words
+
+
+def test_everyones_day_stands_on_one_sheet_with_a_page_for_each(web, held) -> None:
+    page = web.visitor(Role.VIEWER).page(f"{DAY}?person=every+one&day=2027-03-02")
+    assert page.count('class="one-page"') == 2
+    assert page.count("Tuesday 2 March 2027</h2>") == 2
+    alone = web.visitor(Role.VIEWER).page(f"{DAY}?person=ines&day=2027-03-02")
+    assert "?person=every+one&amp;day=2027-03-02" in alone
+    assert 'class="one-page"' not in alone
+
+
+def test_what_is_left_running_and_what_more_tomorrow_holds_are_said(web, held) -> None:
+    sheet = day_sheet(DEMO, held.plan, "ines", date(2027, 3, 1))
+    page = plain(web.visitor().page(f"{DAY}?person=ines&day=2027-03-01"))
+    assert "Left running as the last one goes, 17:15" in page
+    assert sheet.next_more > 0
+    assert f"first of {5 + sheet.next_more} steps" in page
+    assert f"and {sheet.next_more} more" in page

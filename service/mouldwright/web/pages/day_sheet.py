@@ -1,4 +1,4 @@
-"""The day sheet: one person's day, to be read at the bench or printed on one page."""
+"""The day sheet: one person's day, or everyone's, at the bench or on one printed page each."""
 
 from __future__ import annotations
 
@@ -11,15 +11,19 @@ from starlette.responses import HTMLResponse
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.shop import Shop
-from mouldwright.usecases.day_sheet import day_sheet
+from mouldwright.usecases.day_sheet import DaySheet, day_sheet
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
 from mouldwright.usecases.shelf import open_kept
-from mouldwright.web.view_models.day_sheet import day_view
+from mouldwright.usecases.today_told import in_hand_told
+from mouldwright.web.view_models.day_sheet import DayView, day_view
+from mouldwright.web.view_models.in_hand import in_hand_view
 from mouldwright.web.visit import InShop, Visit
 from mouldwright.web.words import moment
 
 router = APIRouter(prefix="/shops/{shop}/day")
+# In place of a person's key; a key has no blank.
+EVERYONE = "every one"
 
 
 @router.get("")
@@ -32,28 +36,43 @@ def show_day(visit: InShop, person: str = "", day: str = "") -> HTMLResponse:
     found = _plan(visit)
     if found is None or not who:
         return _empty(visit, shop)
-    if who not in shop.people:
+    if who not in shop.people and who != EVERYONE:
         raise Unknown(kind="person", key=who)
     plan = found.kept.plan
-    sheet = day_sheet(shop, plan, who, when)
+    shown = tuple(shop.people) if who == EVERYONE else (who,)
+    sheets = [day_sheet(shop, plan, each, when) for each in shown]
+    name = "everyone" if who == EVERYONE else shop.people[who].title
     return visit.show(
         "day_sheet.html",
-        title=f"Day sheet, {shop.people[who].title}",
+        title=f"Day sheet, {name}",
         shop_name=shop.name,
         place="day",
-        view=day_view(shop, plan.zone, sheet),
+        sheets=[(_view(visit, shop, found, sheet), _next(sheet)) for sheet in sheets],
         people=[(each.key, each.title, _query(each.key, when)) for each in shop.people.values()],
+        everyone=_query(EVERYONE, when) if len(shop.people) > 1 else "",
+        is_everyone=who == EVERYONE,
         who=who,
         before=_query(who, when - timedelta(days=1)),
         after=_query(who, when + timedelta(days=1)),
-        next=_query(who, sheet.next_day) if sheet.next_day else "",
         today=_query(who, today),
         is_today=when == today,
-        day=when.isoformat(),
         plan=found.kept.version,
         is_current=found.is_current,
         drawn=moment(local(minute_of(visit.now), shop.zone)),
     )
+
+
+def _view(visit: Visit, shop: Shop, found: PlanRead, sheet: DaySheet) -> DayView:
+    kept = found.kept
+    tonight = tuple(
+        in_hand_view(visit.shop, kept.version, sheet.day, in_hand_told(shop, kept.plan, each))
+        for each in sheet.tonight
+    )
+    return day_view(shop, kept.plan.zone, sheet, tonight)
+
+
+def _next(sheet: DaySheet) -> str:
+    return _query(sheet.person, sheet.next_day) if sheet.next_day else ""
 
 
 def _empty(visit: Visit, shop: Shop) -> HTMLResponse:

@@ -11,7 +11,8 @@ from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Member
 from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask
-from mouldwright.web.words import at_minute, count, long_day, span
+from mouldwright.web.view_models.in_hand import InHandView
+from mouldwright.web.words import at_minute, count, long_day, moment, span
 
 # What fits a page of paper in one column, two and three; see _weight.
 ON_PAPER = (("loose", 14), ("full", 50), ("crowded", 96))
@@ -43,6 +44,7 @@ class LineView:
     Attributes:
         tools: Moulds, or stations where there are none.
         note: Orders with their pulls or parts, who else, pauses.
+        by: The last it may begin; empty where nothing limits it.
     """
 
     start: str
@@ -53,6 +55,7 @@ class LineView:
     mix: MixView | None
     cautions: str
     gap: str = ""
+    by: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +67,9 @@ class DayView:
         cautions: In sentences, for the head of the sheet.
         crowding: "loose", "full", "crowded" or "packed": how it is set on paper.
         next_title: The next day with work.
+        next_more: How many steps more that day has.
+        closes: When the last of all people goes.
+        tonight: What is left running or standing then.
     """
 
     person: str
@@ -74,11 +80,23 @@ class DayView:
     crowding: str
     next_title: str
     next_lines: tuple[LineView, ...]
+    next_more: int
+    closes: str
+    tonight: tuple[InHandView, ...]
     steps: int
 
 
-def day_view(shop: Shop, zone: str, sheet: DaySheet) -> DayView:
-    """Return the page's view of a day."""
+def day_view(
+    shop: Shop, zone: str, sheet: DaySheet, tonight: tuple[InHandView, ...] = ()
+) -> DayView:
+    """Return the page's view of a day.
+
+    Args:
+        shop: Its people, parts and materials.
+        zone: The plan's.
+        sheet: The day.
+        tonight: What is left alone as the last one goes, as it is shown.
+    """
     lines = tuple(_with_gaps(shop, zone, sheet))
     weight = _weight(lines, sheet)
     crowding = next((name for name, most in ON_PAPER if weight <= most), MOST_CROWDED)
@@ -91,6 +109,9 @@ def day_view(shop: Shop, zone: str, sheet: DaySheet) -> DayView:
         crowding=crowding,
         next_title="" if sheet.next_day is None else _next(sheet.day, sheet.next_day),
         next_lines=tuple(_line(shop, zone, step) for step in sheet.next_steps),
+        next_more=sheet.next_more,
+        closes="" if sheet.closes is None else _clock(sheet.closes, zone),
+        tonight=tonight,
         steps=len(sheet.steps),
     )
 
@@ -98,7 +119,8 @@ def day_view(shop: Shop, zone: str, sheet: DaySheet) -> DayView:
 def _weight(lines: Sequence[LineView], sheet: DaySheet) -> float:
     """Return how much paper a day takes, in lines: mixes, cautions and the next day's included."""
     body = sum(1 + 2 * bool(line.mix) + 0.5 * bool(line.cautions) for line in lines)
-    return body + 0.5 * len(sheet.next_steps) + 0.5 * len(sheet.cautions)
+    after = 0.5 * len(sheet.next_steps) + 0.6 * len(sheet.tonight)
+    return body + after + 0.5 * len(sheet.cautions)
 
 
 def _next(day: date, after: date) -> str:
@@ -151,7 +173,21 @@ def _line(shop: Shop, zone: str, step: DayStep) -> LineView:
         note=_note(shop, step, goes_on=last.goes_on),
         mix=mix_view(shop, zone, first),
         cautions=", ".join(first.cautions),
+        by=_by(zone, step),
     )
+
+
+def _by(zone: str, step: DayStep) -> str:
+    """Return the last a line may begin, so that each of its tasks begins in time."""
+    limits = [
+        each.begin_by - (each.task.start - step.start)
+        for each in step.tasks
+        if each.begin_by is not None
+    ]
+    if not limits:
+        return ""
+    by, start = at_minute(min(limits), zone), at_minute(step.start, zone)
+    return f"{by:%H:%M}" if by.date() == start.date() else moment(by)
 
 
 def _together(names: Sequence[str]) -> tuple[str, ...]:

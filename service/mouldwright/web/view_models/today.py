@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 from urllib.parse import urlencode
 
 from mouldwright.usecases.today_told import (
     DueTold,
     NoticeTold,
     PersonTold,
-    TaskInHand,
     TodayTold,
 )
 from mouldwright.web.places import shop_path
+from mouldwright.web.view_models.in_hand import InHandView, in_hand_view
 from mouldwright.web.words import count, moment, span
 
 # The word a notice begins with, and how it is set.
@@ -59,30 +58,6 @@ class NoticeView:
     text: str
     path: str
     go: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InHandView:
-    """A task in hand.
-
-    Attributes:
-        tool: Mould, or stations where there is none.
-        when: Until when it goes on, or since when it stands.
-        path: Where it is opened; empty where the plan is not kept.
-        then: What comes next, when and by whom.
-        by: The last it may begin.
-    """
-
-    what: str
-    of: str
-    tool: str
-    orders: tuple[str, ...]
-    when: str
-    hands: str
-    stands: bool
-    path: str
-    then: str
-    by: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,8 +111,12 @@ def today_view(shop: str, found: TodayTold) -> TodayView:
         clock=f"{found.now:%H:%M}",
         notices=tuple(notices[:MOST_NOTICES]),
         more_notices=max(0, len(notices) - MOST_NOTICES),
-        in_hand=tuple(_in_hand(shop, found, each) for each in found.in_hand),
-        tonight=tuple(_in_hand(shop, found, each) for each in found.tonight),
+        in_hand=tuple(
+            in_hand_view(shop, found.plan_version, found.day, each) for each in found.in_hand
+        ),
+        tonight=tuple(
+            in_hand_view(shop, found.plan_version, found.day, each) for each in found.tonight
+        ),
         closes="" if found.closes is None else f"{found.closes:%H:%M}",
         people=tuple(_person(shop, found, each) for each in found.people),
         due=tuple(_due(each) for each in found.due),
@@ -165,35 +144,6 @@ def _notice(shop: str, found: TodayTold, each: NoticeTold) -> NoticeView:
         path=shop_path(shop, room),
         go=_GO_WORDS.get(each.kind, f"Open order {each.key}"),
     )
-
-
-def _in_hand(shop: str, found: TodayTold, each: TaskInHand) -> InHandView:
-    path = ""
-    if found.plan_version is not None:
-        path = shop_path(shop, f"board/{found.plan_version}/tasks/t{each.place}")
-    then = by = ""
-    if each.then is not None:
-        then = f"{each.then.operation}, {_at(found, each.then.start)}"
-        then += f" by {' and '.join(each.then.people)}" if each.then.people else ""
-        by = "" if each.then.by is None else _at(found, each.then.by)
-    when = f"{'stands since' if each.stands else 'until'} {_at(found, each.end)}"
-    return InHandView(
-        what=each.operation.capitalize(),
-        of=each.what,
-        tool=each.mould or ", ".join(each.stations),
-        orders=each.orders,
-        when=when,
-        hands=" and ".join(each.people) if each.people and not each.stands else "",
-        stands=each.stands,
-        path=path,
-        then=then,
-        by=by,
-    )
-
-
-def _at(found: TodayTold, at: datetime) -> str:
-    """Return the time of day where it is today, else the day too."""
-    return f"{at:%H:%M}" if at.date() == found.day else moment(at)
 
 
 def _person(shop: str, found: TodayTold, each: PersonTold) -> PersonView:
