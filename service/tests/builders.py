@@ -21,6 +21,7 @@ from mouldwright.domain.part.shape import Rectangle
 from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Hold, Process
+from mouldwright.domain.process.rework import Rework
 from mouldwright.domain.room import Room, RoomState, Session
 from mouldwright.domain.shop import Person, Shop, Station
 from mouldwright.domain.structure.kinds import Structure
@@ -95,18 +96,26 @@ def process(
     *operations: Operation,
     key: str = "pressed",
     holds: Iterable[Hold] = (),
+    reworks: Iterable[Rework] = (),
     structure: Structure | None = None,
     **more: Any,
 ) -> Process:
-    """Return a process of these operations."""
-    return Process(
+    """Return a process of these operations, its reworks laid out among them."""
+    return Process.laid_out(
         key=key,
         title=key,
         structure=structure,
         operations=operations,
         holds=tuple(holds),
+        reworks=tuple(reworks),
         **more,
     )
+
+
+def rework(share: Amount, *operations: Operation, found_at: str = "inspect", **more: Any) -> Rework:
+    """Return a rework of parts found wanting at an inspection."""
+    more.setdefault("name", "mend")
+    return Rework(found_at=found_at, share=Decimal(share), operations=operations, **more)
 
 
 def part(key: str = "fin", made_by: Iterable[str] = ("pressed",), **more: Any) -> Part:

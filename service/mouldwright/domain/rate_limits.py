@@ -163,7 +163,8 @@ def _minutes_a_part(routing: Routing, place: int) -> Fraction:
         times = Fraction(1, routing.parts_each)
     elif operation.per == "part":
         times = Fraction(1)
-    return exact(operation.each_min) + exact(operation.fixed_min) * times
+    minutes = exact(operation.each_min) + exact(operation.fixed_min) * times
+    return minutes * exact(operation.applies_to_share)
 
 
 def _conditionings_a_pull(family: MouldFamily) -> Fraction:
@@ -232,7 +233,11 @@ def _held(scene: Scene, hold: Hold, *, name: str, units: int, station: Station |
     routing = scene.routing
     process = routing.process
     first, last = process.index(hold.first), process.index(hold.last)
-    operations = process.operations[first : last + 1]
+    share = exact(process.operations[first].applies_to_share)
+    # What only some parts go through takes none of the time that every part takes.
+    operations = tuple(
+        o for o in process.operations[first : last + 1] if exact(o.applies_to_share) >= share
+    )
     if operations[0].per == "order":
         return Bound(name=name, an_hour=None, a_week=None)
     hourly: list[Fraction] = []
@@ -255,8 +260,8 @@ def _held(scene: Scene, hold: Hold, *, name: str, units: int, station: Station |
     return Bound(
         name=name,
         # A size that runs on past the opening is not counted at the bench, so none binds there.
-        an_hour=max(hourly) * places if hourly and len(hourly) == len(tried) else None,
-        a_week=None if rounds is None else rounds * places,
+        an_hour=max(hourly) * places / share if hourly and len(hourly) == len(tried) else None,
+        a_week=None if rounds is None else rounds * places / share,
     )
 
 

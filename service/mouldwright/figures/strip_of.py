@@ -8,6 +8,7 @@ from mouldwright.domain.material import Material
 from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
+from mouldwright.domain.quantity import exact
 from mouldwright.domain.shop import Shop
 from mouldwright.figures.process_strip import Strip, StripHold, StripStep
 from mouldwright.figures.wording import duration
@@ -62,6 +63,8 @@ def _held(shop: Shop, resource: str) -> str:
 
 def _notes(shop: Shop, operation: Operation) -> tuple[str, ...]:
     notes = []
+    if not operation.is_for_all:
+        notes.append(f"{float(100 * exact(operation.applies_to_share)):.3g} % of parts")
     if operation.attended and operation.skill:
         notes.append(f"skill: {operation.skill}")
     if operation.least_age_h:

@@ -30,6 +30,7 @@ def alone(problem: Problem, lot: Lot, units: int, *, release: int | None = None)
         release=lot.release if release is None else release,
         builds=-1,
         after_lots=(),
+        skips=(),
     )
     demands: tuple[Demand, ...] = ()
     if lot.order >= 0:

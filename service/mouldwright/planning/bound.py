@@ -23,6 +23,7 @@ from mouldwright.planning.pools import Pool, pools_of
 from mouldwright.planning.problem import Lot, Problem
 from mouldwright.planning.routing import NEVER, ORDER, Step
 from mouldwright.planning.rules import batch_limits
+from mouldwright.planning.shares import is_for_all, optional, ways
 from mouldwright.planning.timelines import LONG_AGO
 from mouldwright.planning.walk import Walks
 
@@ -118,11 +119,18 @@ class _Bounds:
                 self._finish[index] = (LONG_AGO, "what is running")
                 return self._finish[index]
             ready = self.ready(lot)
-            self._finish[index] = best = (self.walks.chain(lot, ready), f"one {lot.part} alone")
+            self._finish[index] = best = (self._longest(lot, ready), f"one {lot.part} alone")
             for other in self._together([lot]):
                 best = max(best, other, key=lambda b: b[0])
             self._finish[index] = best
         return self._finish[index]
+
+    def _longest(self, lot: Lot, ready: int) -> int:
+        """Return the earliest end of the part that has most to go through."""
+        if not lot.skips or self.problem.running:
+            return self.walks.chain(lot, ready)
+        steps = self.problem.routings[lot.routing].steps
+        return max(self.walks.chain(lot, ready, passing=way) for way in ways(lot, steps))
 
     # Several lots together.
 
@@ -164,9 +172,9 @@ class _Bounds:
     def _people_bound(self, union: int, lots: Sequence[Lot]) -> tuple[int, str] | None:
         """Return when people could be through what only they can do, and what follows it."""
         people, open_time = self.unions[union], self.open[union]
-        alike: dict[tuple[int, int], list[Lot]] = {}
+        alike: dict[tuple[int, int, frozenset[int]], list[Lot]] = {}
         for lot in lots:
-            alike.setdefault((lot.routing, lot.cavities), []).append(lot)
+            alike.setdefault((lot.routing, lot.cavities, optional(lot)), []).append(lot)
         # Work, earliest start, least minutes after it, the least lot of its kind, the step.
         items: list[tuple[int, int, int, Lot, Step]] = []
         for group in alike.values():
@@ -213,7 +221,11 @@ class _Bounds:
         ends: dict[int, int] = {}
         for s in steps[: step.index]:
             at = max([ready, *_readies(s, ends)])
-            ends[s.index] = self.walks.end(s, at, self.walks.work(lot, s))
+            if is_for_all(lot, s):
+                at = self.walks.end(s, at, self.walks.work(lot, s))
+            else:
+                at = max([ready, *(ends[p] for p in s.preds)])
+            ends[s.index] = at
         return max([ready, *_readies(step, ends)])
 
     def _tail(self, lot: Lot, step: Step) -> int:
@@ -223,7 +235,9 @@ class _Bounds:
         for s in steps[step.index + 1 :]:
             before = _readies(s, ends)
             if before:
-                ends[s.index] = max(before) + self.walks.work(lot, s)
+                through = max(before) + self.walks.work(lot, s)
+                past = max([0, *(ends[p] for p in s.preds if p in ends)])
+                ends[s.index] = through if is_for_all(lot, s) else past
         return max(ends.values())
 
     # Lateness.

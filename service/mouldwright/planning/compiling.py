@@ -12,7 +12,6 @@ from mouldwright.domain.errors import NotFound
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import Order
 from mouldwright.domain.part.mass import charge
-from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.quantity import exact, whole_up
 from mouldwright.domain.shop import Shop
@@ -20,8 +19,10 @@ from mouldwright.planning.cutting import compile_routing
 from mouldwright.planning.ground import ground_of, session_index
 from mouldwright.planning.horizon import Opening, estimate, places_of
 from mouldwright.planning.plan import Task
-from mouldwright.planning.problem import Demand, Lot, Problem, Tool
-from mouldwright.planning.routing import NEVER, Crews, Routing, duration_min, micrograms
+from mouldwright.planning.problem import Demand, Lot, Problem
+from mouldwright.planning.routing import Crews, Routing, duration_min, micrograms
+from mouldwright.planning.shares import passed_by
+from mouldwright.planning.toolmaking import Moulds, serving
 
 
 def build_problem(
@@ -63,16 +64,14 @@ class _Builder:
         self.ground = ground_of(shop)
         self.routings: list[Routing] = []
         self.routing_index: dict[str, int] = {}
-        self.families: list[MouldFamily] = []
-        self.tools: list[Tool] = []
-        self.tools_of: dict[tuple[str, str], tuple[int, ...]] = {}
+        self.moulds = Moulds(shop)
         self.lots: list[Lot] = []
         self.demands: list[Demand] = []
 
     def build(self, orders: Sequence[Order], horizon: int | None) -> Problem:
         for order in orders:
             self._add_order(order)
-        self._add_builds()
+        self.moulds.make(self.lots, self.routings, self._append, self._routing)
         length = estimate(self.lots, self.routings) if horizon is None else horizon
         opening = Opening(self.now, length)
         return Problem(
@@ -87,8 +86,8 @@ class _Builder:
             crews=self.crews.all,
             places=places_of(self.shop, opening),
             ground=self.ground,
-            families=tuple(self.families),
-            tools=tuple(self.tools),
+            families=tuple(self.moulds.families),
+            tools=tuple(self.moulds.tools),
             routings=tuple(self.routings),
             lots=tuple(self.lots),
             demands=tuple(self.demands),
@@ -178,8 +177,8 @@ class _Builder:
         """Add all starts of one part by one process for the order now being added."""
         shop, process = self.shop, self.shop.process(process_key)
         part = shop.part(part_key)
-        tools = self._tools(part_key, process_key) if process.uses_mould else ()
-        families = _serving(shop, part_key, process_key)
+        tools = self.moulds.at_hand(part_key, process_key) if process.uses_mould else ()
+        families = serving(shop, part_key, process_key)
         cavities = families[0].cavities if process.uses_mould and families else 1
         starts = fixed_starts
         if starts is None:
@@ -269,6 +268,7 @@ class _Builder:
             tools=tools,
             builds=builds,
             after_lots=after_lots,
+            skips=passed_by(compiled.steps, units, cavities),
         )
         self.lots.append(lot)
         return lot
@@ -305,95 +305,8 @@ class _Builder:
             after_lots=parts,
         ).index
 
-    def _tools(self, part_key: str, process_key: str) -> tuple[int, ...]:
-        """Return the moulds at hand that serve a part and process, adding them once."""
-        key = (part_key, process_key)
-        if key not in self.tools_of:
-            found: list[int] = []
-            for family in _serving(self.shop, part_key, process_key):
-                self.families.append(family)
-                for mould in family.moulds:
-                    left = family.pulls_left(mould)
-                    found.append(len(self.tools))
-                    self.tools.append(
-                        Tool(
-                            name=family.name(mould),
-                            family=len(self.families) - 1,
-                            pulls=mould.pulls,
-                            life_left=NEVER if left is None else left,
-                            since=mould.pulls_since_conditioning,
-                            every=family.conditioned_every_pulls or NEVER,
-                            built_by=-1,
-                        )
-                    )
-            self.tools_of[key] = tuple(found)
-        return self.tools_of[key]
-
-    def _add_builds(self) -> None:
-        """Add the moulds to be made: those at hand do not last, or one more is asked for."""
-        for (part, process), tools in list(self.tools_of.items()):
-            lots = [
-                lot
-                for lot in self.lots
-                if lot.part == part
-                and self.routings[lot.routing].key == process
-                and lot.tools == tools
-            ]
-            pulls = sum(lot.units for lot in lots)
-            left = sum(self.tools[t].life_left for t in tools)
-            makers = [
-                f for f in self.families if (f.part, f.process) == (part, process) and f.made_by
-            ]
-            if not makers:
-                continue
-            family = makers[0]
-            life = family.life_pulls or NEVER
-            worn = -(-(pulls - left) // life)
-            made = tuple(self._build(family, n) for n in range(max(worn, family.to_make)))
-            for lot in lots:
-                self._replace_tools(lot, tools + made)
-
-    def _build(self, family: MouldFamily, nth: int) -> int:
-        numbers = [int(m.number) for m in family.moulds if m.number.isdigit()]
-        number = max([*numbers, len(family.moulds)]) + nth + 1
-        tool = len(self.tools)
-        lot = self._append(
-            order=-1,
-            routing=self._routing(family.made_by or ""),
-            part=family.part,
-            units=1,
-            cavities=1,
-            ids=(1, 1),
-            release=0,
-            builds=tool,
-        )
-        self.tools.append(
-            Tool(
-                name=f"{family.key} {number}",
-                family=self.families.index(family),
-                pulls=0,
-                life_left=family.life_pulls or NEVER,
-                since=0,
-                every=family.conditioned_every_pulls or NEVER,
-                built_by=lot.index,
-            )
-        )
-        return tool
-
-    def _replace_tools(self, lot: Lot, tools: tuple[int, ...]) -> None:
-        self.lots[lot.index] = replace(lot, tools=tools)
-
 
 def _after(lot: Lot, ids: tuple[int, int]) -> tuple[int, int]:
     """Return the next free pull and part ids of an order after one of its lots."""
     pulls = lot.units if lot.first_pull else 0
     return ids[0] + pulls, ids[1] + lot.units * lot.cavities
-
-
-def _serving(shop: Shop, part: str, process: str) -> tuple[MouldFamily, ...]:
-    """Return the families that serve together: those that yield alike from a pull.
-
-    The first family that has a mould, or can have one made, sets the cavities.
-    """
-    usable = [f for f in shop.families(part, process) if f.moulds or f.made_by]
-    return tuple(f for f in usable if f.cavities == usable[0].cavities)

@@ -280,8 +280,28 @@ class Dispatch:
             ((lot, index, -1),) if block.level == BATCH else self.queues.members(lot, block, index)
         )
         shape = self.queues.shape(block, members)
+        if not shape:
+            self._pass_by(lot, block, index)
+            return
         ready = self.placer.outer_end(shape[0], members)
         self.push(self.queues.base[lot] + block.index, ready, index)
+
+    def _pass_by(self, lot: int, block: Block, index: int) -> None:
+        """Count a block as done for one that none of its steps is done to."""
+        _, unit, part = self.queues.item(lot, block, index)
+        if block.forms >= 0:
+            self.unformed[lot] -= 1
+        self.finished(lot, block, unit, part, self.placer.end_past(lot, block, unit, part))
+        blocks = self.problem.routings[self.problem.lots[lot].routing].blocks
+        following = block.index + 1
+        if following < len(blocks) and blocks[following].follows >= 0:
+            # It has no batch to follow: it goes on by itself, or passes this by too.
+            if self.queues.shape(blocks[following], ((lot, unit, -1),)):
+                self.batches.append(((lot, unit, -1),))
+                end = self.placer.end_past(lot, blocks[following], unit, part)
+                self.push(self.queues.base[lot] + following, end, len(self.batches) - 1)
+            else:
+                self._pass_by(lot, blocks[following], unit)
 
     def push(self, q: int, ready: int, index: int) -> None:
         """Put a placing (or a batch) into a queue."""
@@ -297,6 +317,7 @@ class Dispatch:
     def _open_lot(self, lot: int, earliest: int) -> None:
         """Ready what waits for nothing."""
         gate = max(self.policy.gate[lot], self.problem.lots[lot].release, earliest)
+        passing: list[tuple[Block, int]] = []
         for block in self.problem.routings[self.problem.lots[lot].routing].blocks:
             if block.preds or block.follows >= 0:
                 continue
@@ -307,7 +328,13 @@ class Dispatch:
                 for i in range(self.queues.items_in(lot, block))
                 if not done or (lot, block.index, i) not in done
             ]
+            if self.problem.lots[lot].skips:
+                idle = [i for _, i in self.waiting[q] if self.queues.passes(lot, block, i)]
+                passing += [(block, i) for i in idle]
+                self.waiting[q] = [w for w in self.waiting[q] if w[1] not in idle]
             self.next_try[q] = gate if self.waiting[q] else NEVER
+        for block, i in passing:
+            self._pass_by(lot, block, i)
 
     def _close_lot(self, lot: int) -> None:
         """Hand on what a finished lot was waited for: a mould it makes, a set it is part of."""

@@ -194,7 +194,8 @@ def _aged(step: Step, process: Process | None) -> Step:
 
 def _tied(step: Step, steps: Sequence[Step]) -> bool:
     """Return whether a step must be placed together with those it follows."""
-    if not step.preds:
+    preds = _really_before(step, steps)
+    if not preds:
         return False
     if step.wait_max < NEVER:
         return True
@@ -204,8 +205,20 @@ def _tied(step: Step, steps: Sequence[Step]) -> bool:
     # or a hold that begins could refuse it. Where it gathers finer tasks it is placed once the
     # last of them has ended.
     return bool(step.hours_of or step.starts_holds or step.room) or all(
-        step.level <= steps[p].level for p in step.preds
+        step.level <= steps[p].level for p in preds
     )
+
+
+def _really_before(step: Step, steps: Sequence[Step]) -> frozenset[int]:
+    """Return the steps that one may follow: past those that only some parts go through."""
+    found: set[int] = set()
+    left = list(step.preds)
+    while left:
+        p = left.pop()
+        if p not in found:
+            found.add(p)
+            left += [] if steps[p].operation.is_for_all else steps[p].preds
+    return frozenset(found)
 
 
 def _blocks(steps: Sequence[Step], keeps: Sequence[Keep]) -> tuple[Block, ...]:
@@ -218,13 +231,13 @@ def _blocks(steps: Sequence[Step], keeps: Sequence[Keep]) -> tuple[Block, ...]:
 
     for step in steps:
         if _tied(step, steps):
-            close(min(step.preds), step.index)
+            close(min(_really_before(step, steps)), step.index)
         if step.pot_until > step.index:
             close(step.index, step.pot_until)
     # A start that may not wait would wait if a later step of its block held it back.
     for step in reversed(steps):
         if step.exact and step.index + 1 < len(steps) and not open_cut[step.index]:
-            close(min(step.preds), step.index)
+            close(min(_really_before(step, steps)), step.index)
     runs: list[list[Step]] = [[]]
     for step in steps:
         runs[-1].append(step)

@@ -11,6 +11,7 @@ from mouldwright.domain.hours.opening import Window
 from mouldwright.domain.quantity import exact
 from mouldwright.planning.problem import Lot, Problem
 from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, Step
+from mouldwright.planning.shares import is_for_all, taken
 
 
 class OpenTime:
@@ -74,10 +75,17 @@ def attended_work(lot: Lot, step: Step, units: int, most: int, *, shared: bool) 
     """
     if step.level == ORDER:
         return lot.durations[step.index] * step.people
+    # Of what has begun nobody knows here how much went through.
+    begun = lot.units - units
     if step.level != BATCH:
-        tasks = units * (lot.cavities if step.level == PART else 1)
+        each = lot.cavities if step.level == PART else 1
+        tasks = units * each
+        if not is_for_all(lot, step):
+            tasks = max(0, taken(lot, step) - begun * each)
         return lot.durations[step.index] * tasks * step.people
     operation = step.operation
+    if not is_for_all(lot, step):
+        units = max(0, taken(lot, step) - begun)
     batches = Fraction(units, most) if shared else Fraction(-(-units // most))
     minutes = exact(operation.fixed_min) * batches
     minutes += exact(operation.each_min) * units * lot.cavities

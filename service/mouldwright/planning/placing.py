@@ -15,7 +15,7 @@ from mouldwright.planning.bench import Bench
 from mouldwright.planning.holding import Holder
 from mouldwright.planning.placed import Item, Placed, Progress
 from mouldwright.planning.problem import Problem
-from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, UNIT, Step, duration_min
+from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, UNIT, Block, Step, duration_min
 from mouldwright.planning.shapes import ALL, Shape, Slot
 
 # Why a block was not placed: it cannot start soon enough; it could start but not be
@@ -152,7 +152,7 @@ class Placer:
     def outer_end(self, slot: Slot, items: Sequence[Item]) -> int:
         """Return when the tasks of other blocks allow this one to start."""
         ready = 0
-        members = items if slot.member == ALL else (items[slot.member],)
+        members = members_of(slot, items)
         if slot.step.age_of >= 0 and not slot.aged:
             for lot, unit, part in members:
                 part = slot.part if slot.part != ALL else part
@@ -168,11 +168,17 @@ class Placer:
         return ready
 
     def end_of(self, lot: int, step: int, unit: int, part: int) -> int:
-        """Return the last end of a step's tasks that bear on a unit or part."""
+        """Return the last end of a step's tasks that bear on a unit or part.
+
+        Of those that pass it by, what they come from stands for it.
+        """
         ends = self.progress.ends[lot][step]
-        level = self.routings[self.lots[lot].routing].steps[step].level
+        facts = self.lots[lot]
+        level = self.routings[facts.routing].steps[step].level
         if level == ORDER:
             return ends[0]
+        if facts.skips and facts.skips[step]:
+            return self._end_past(lot, step, unit, part)
         if unit == ALL:
             return max(ends, default=-1)
         if level != PART:
@@ -182,12 +188,32 @@ class Placer:
             return ends[unit * cavities + part]
         return max(ends[unit * cavities : (unit + 1) * cavities])
 
+    def end_past(self, lot: int, block: Block, unit: int, part: int) -> int:
+        """Return when one that passes a whole block by is through with what went before it."""
+        ends = [self.end_of(lot, step.index, unit, part) for step in block.steps]
+        return max([0, self.lots[lot].release, *ends])
+
+    def _end_past(self, lot: int, step: int, unit: int, part: int) -> int:
+        facts = self.lots[lot]
+        one = self.routings[facts.routing].steps[step]
+        latest = -1
+        for u in range(facts.units) if unit == ALL else (unit,):
+            whole = one.level != PART
+            parts = range(facts.cavities) if part == ALL else (part,)
+            for j in (part,) if whole else parts:
+                at = u if whole else u * facts.cavities + j
+                if at not in facts.skips[step]:
+                    latest = max(latest, self.progress.ends[lot][step][at])
+                else:
+                    latest = max([latest, *(self.end_of(lot, p, u, j) for p in one.preds)])
+        return latest
+
     def minutes(self, slot: Slot, items: Sequence[Item]) -> int:
         """Return how long a task takes for its members."""
         if slot.step.level != BATCH:
             lot = items[0 if slot.member == ALL else slot.member][0]
             return self.lots[lot].durations[slot.step.index]
-        parts = sum(self.lots[lot].cavities for lot, _, _ in items)
+        parts = sum(self.lots[lot].cavities for lot, _, _ in members_of(slot, items))
         key = (self.lots[items[0][0]].routing, slot.step.index, parts)
         if key not in self._batch_minutes:
             self._batch_minutes[key] = duration_min(slot.step.operation, parts)
@@ -196,7 +222,7 @@ class Placer:
     def _find(self, slot: Slot, items: Sequence[Item], ready: int, batch: int) -> Placed | None:
         """Return the earliest placing of one task, nothing booked yet."""
         step, bench = slot.step, self.bench
-        members = tuple(items) if slot.member == ALL else (items[slot.member],)
+        members = members_of(slot, items)
         lot = self.lots[members[0][0]]
         work = self.minutes(slot, items)
         if slot.part != ALL:
@@ -294,3 +320,10 @@ class Placer:
                     ends[unit * lot.cavities + part] = task.end
                 else:
                     ends[unit] = task.end
+
+
+def members_of(slot: Slot, items: Sequence[Item]) -> tuple[Item, ...]:
+    """Return the members of a block that take part in one of its tasks."""
+    if slot.member != ALL:
+        return (items[slot.member],)
+    return tuple(items[m] for m in slot.members) if slot.members else tuple(items)

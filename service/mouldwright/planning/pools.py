@@ -18,6 +18,7 @@ from mouldwright.planning.routing import (
     Step,
     duration_min,
 )
+from mouldwright.planning.shares import is_for_all, optional
 from mouldwright.planning.walk import Walks
 
 
@@ -67,6 +68,7 @@ class Pool:
         self._shared, self._per_part, self._conditioning = shared, per_part, conditioning
         # The least of them bounds them all.
         self._lot = min(lots, key=lambda lot: (lot.cavities, lot.units, lot.index))
+        self._passing = frozenset[int]().union(*(optional(lot) for lot in lots))
         self._known: dict[tuple[int, bool], list[int]] = {}
 
     def tasks(self, units: Mapping[int, int]) -> int:
@@ -135,7 +137,7 @@ class Pool:
             # Before the first task it may be done from now on, ready or not.
             after = free if done else 0
             free = max(free, self._walks.end(step, after, duration_min(step.operation, 0)))
-        return self._walks.chain(self._lot, free, self.first, self.last)
+        return self._walks.chain(self._lot, free, self.first, self.last, passing=self._passing)
 
 
 def pools_of(
@@ -168,6 +170,8 @@ def pools_of(
             if level in (BATCH, ORDER) and place.room:
                 continue
             if not _alike(routing, first, last, lots):
+                continue
+            if not all(is_for_all(lot, routing.steps[first]) for lot in lots):
                 continue
             found.append(
                 Pool(

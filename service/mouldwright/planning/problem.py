@@ -74,6 +74,8 @@ class Lot:
         loads_ug: What one unit adds to each batch chain's limit by mass.
         tools: Moulds that serve it.
         builds: Mould it makes; -1 for none.
+        skips: For each step, the units (parts, for a step by part) it is not done to; empty
+            where every step is done to all.
         after_lots: Lots that must be finished before it starts.
     """
 
@@ -92,6 +94,7 @@ class Lot:
     tools: tuple[int, ...]
     builds: int = -1
     after_lots: tuple[int, ...] = ()
+    skips: tuple[frozenset[int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

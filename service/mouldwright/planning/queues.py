@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mouldwright.planning.problem import Problem
-from mouldwright.planning.routing import ORDER, PART, Block, Routing
+from mouldwright.planning.routing import BATCH, ORDER, PART, Block, Routing
 from mouldwright.planning.shapes import ALL, Shape, lay_out
 
 
@@ -78,7 +78,9 @@ class Queues:
             )
             for lot in problem.lots
         ]
-        self._shapes: dict[tuple[int, int, tuple[int, ...], int], Shape] = {}
+        self._shapes: dict[
+            tuple[int, int, tuple[int, ...], int, frozenset[tuple[int, int, int]]], Shape
+        ] = {}
 
     def conditioning_of(self, family: int) -> Routing | None:
         """Return the routing that conditions a family's moulds; None where none does."""
@@ -146,7 +148,35 @@ class Queues:
         lots = self.problem.lots
         part = members[0][2] if block.level == PART else ALL
         cavities = tuple([lots[m[0]].cavities for m in members])
-        key = (lots[members[0][0]].routing, block.index, cavities, part)
+        passed = self._passed(block, members) if lots[members[0][0]].skips else frozenset()
+        key = (lots[members[0][0]].routing, block.index, cavities, part, passed)
         if key not in self._shapes:
-            self._shapes[key] = lay_out(block, cavities, only_part=None if part == ALL else part)
+            self._shapes[key] = lay_out(
+                block, cavities, only_part=None if part == ALL else part, passed=passed
+            )
         return self._shapes[key]
+
+    def passes(self, lot: int, block: Block, index: int) -> bool:
+        """Return whether none of a block's steps is done to one of its placings."""
+        if not self.problem.lots[lot].skips:
+            return False
+        if block.level == BATCH:
+            return not self.shape(block, ((lot, index, ALL),))
+        return not self.shape(block, self.members(lot, block, index))
+
+    def _passed(
+        self, block: Block, members: tuple[tuple[int, int, int], ...]
+    ) -> frozenset[tuple[int, int, int]]:
+        """Return the steps of a block that members pass by: step, place of the member, part."""
+        found = []
+        for place, (lot, unit, part) in enumerate(members):
+            facts = self.problem.lots[lot]
+            for step in block.steps if facts.skips else ():
+                passing = facts.skips[step.index]
+                if step.level == PART and passing:
+                    first = unit * facts.cavities
+                    parts = range(facts.cavities) if part == ALL else (part,)
+                    found += [(step.index, place, j) for j in parts if first + j in passing]
+                elif unit in passing:
+                    found.append((step.index, place, ALL))
+        return frozenset(found)

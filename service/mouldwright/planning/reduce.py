@@ -126,7 +126,7 @@ def _openings(problem: Problem, crew: Sequence[int]) -> list[tuple[tuple[int, in
 def _is_flow(problem: Problem, lot: Lot) -> bool:
     """Return whether a lot goes through its steps one by one, each by one person or none."""
     routing = problem.routings[lot.routing]
-    if lot.order < 0 or lot.after_lots or len(problem.demands[lot.order].lots) != 1:
+    if lot.order < 0 or lot.after_lots or lot.skips or len(problem.demands[lot.order].lots) != 1:
         return False
     if any(
         problem.tools[t].built_by >= 0

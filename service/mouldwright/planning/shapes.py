@@ -27,6 +27,8 @@ class Slot:
         mix: Place in the shape of the mix whose pot life it must meet; -1 for none.
         pot_life_min: That pot life.
         aged: Places in the shape of the tasks from whose end its age counts.
+        members: Places of those that take part, where some members pass a batch's step by;
+            empty for all of them.
     """
 
     step: Step
@@ -37,85 +39,147 @@ class Slot:
     mix: int
     pot_life_min: int
     aged: tuple[int, ...] = ()
+    members: tuple[int, ...] = ()
 
 
 Shape = tuple[Slot, ...]
 
 
-def lay_out(block: Block, cavities: tuple[int, ...], *, only_part: int | None = None) -> Shape:
+def lay_out(
+    block: Block,
+    cavities: tuple[int, ...],
+    *,
+    only_part: int | None = None,
+    passed: frozenset[tuple[int, int, int]] = frozenset(),
+) -> Shape:
     """Return the tasks of a block in the order they are placed.
 
     Between two batch or order steps each member's tasks come one member after the other,
     so that what is mixed is poured pull by pull.
 
-    ``cavities`` are the parts of each member; ``only_part`` names the one part that a
-    block of part steps is laid out for.
+    Args:
+        block: The block.
+        cavities: The parts of each member.
+        only_part: The one part that a block of part steps is laid out for.
+        passed: What is not done: step, place of the member, and part (ALL for a whole unit).
+            Whatever follows it there follows what it would have followed.
     """
-    slots: list[Slot] = []
-    at: dict[tuple[int, int, int], int] = {}
-    run: list[Step] = []
-    inside = {s.index for s in block.steps}
+    return _Layout(block, cavities, only_part, passed).slots()
 
-    def add(step: Step, member: int, part: int) -> None:
-        inner = tuple(i for p in step.preds if p in inside for i in _found(at, p, member, part))
-        mix, life = -1, NEVER
-        for maker in block.steps:
-            if maker.pot_until == step.index:
-                mix, life = _found(at, maker.index, member, part)[0], maker.pot_life_min
-        at[(step.index, member, part)] = len(slots)
-        slots.append(
-            Slot(
-                step=step,
-                member=member,
-                part=part,
-                inner=inner,
-                outer=tuple(p for p in step.preds if p not in inside),
-                mix=mix,
-                pot_life_min=life,
-                aged=_found(at, step.age_of, member, part) if step.age_of in inside else (),
-            )
-        )
 
-    def flush() -> None:
-        for member, count in enumerate(cavities):
+# The tasks of the shape, and the steps of other blocks, that a step stands for to a member.
+_Before = tuple[tuple[int, ...], tuple[int, ...]]
+
+
+class _Layout:
+    def __init__(
+        self,
+        block: Block,
+        cavities: tuple[int, ...],
+        only_part: int | None,
+        passed: frozenset[tuple[int, int, int]],
+    ) -> None:
+        self._block, self._cavities, self._only_part = block, cavities, only_part
+        self._passed = passed
+        self._slots: list[Slot] = []
+        self._at: dict[tuple[int, int, int], _Before] = {}
+        self._inside = {s.index for s in block.steps}
+
+    def slots(self) -> Shape:
+        """Return the tasks."""
+        run: list[Step] = []
+        for step in self._block.steps:
+            if step.level >= BATCH:
+                self._flush(run)
+                self._together(step)
+            else:
+                run.append(step)
+        self._flush(run)
+        return tuple(self._slots)
+
+    def _flush(self, run: list[Step]) -> None:
+        """Add a run of finer steps, member by member."""
+        for member, count in enumerate(self._cavities):
             i = 0
             while i < len(run):
                 if run[i].level != PART:
-                    add(run[i], member, ALL)
+                    self._add(run[i], member, ALL)
                     i += 1
                     continue
                 end = i
                 while end < len(run) and run[end].level == PART:
                     end += 1
-                for part in range(count) if only_part is None else (only_part,):
+                for part in range(count) if self._only_part is None else (self._only_part,):
                     for step in run[i:end]:
-                        add(step, member, part)
+                        self._add(step, member, part)
                 i = end
         run.clear()
 
-    for step in block.steps:
-        if step.level >= BATCH:
-            flush()
-            add(step, ALL, ALL)
+    def _together(self, step: Step) -> None:
+        """Add a step of all members, or of those that do not pass it by."""
+        every = range(len(self._cavities))
+        members = tuple(m for m in every if (step.index, m, ALL) not in self._passed)
+        for member in every:
+            if member not in members:
+                self._at[(step.index, member, ALL)] = self._before(step, member, ALL)
+        if not members:
+            return
+        if len(members) == len(self._cavities):
+            self._add(step, ALL, ALL)
+            return
+        befores = [self._before(step, member, ALL) for member in members]
+        self._append(step, ALL, ALL, _joined(befores), members)
+
+    def _add(self, step: Step, member: int, part: int) -> None:
+        before = self._before(step, member, part)
+        if (step.index, member, part) in self._passed:
+            self._at[(step.index, member, part)] = before
         else:
-            run.append(step)
-    flush()
-    return tuple(slots)
+            self._append(step, member, part, before, ())
+
+    def _append(
+        self, step: Step, member: int, part: int, before: _Before, members: tuple[int, ...]
+    ) -> None:
+        mix, life = -1, NEVER
+        for maker in self._block.steps:
+            if maker.pot_until == step.index:
+                made = self._found(maker.index, member, part)[0]
+                mix, life = (made[0], maker.pot_life_min) if made else (-1, NEVER)
+        aged = self._found(step.age_of, member, part)[0] if step.age_of in self._inside else ()
+        self._at[(step.index, member, part)] = ((len(self._slots),), ())
+        self._slots.append(
+            Slot(
+                step=step,
+                member=member,
+                part=part,
+                inner=before[0],
+                outer=before[1],
+                mix=mix,
+                pot_life_min=life,
+                aged=aged,
+                members=members,
+            )
+        )
+
+    def _before(self, step: Step, member: int, part: int) -> _Before:
+        """Return what a step follows for a member and part."""
+        outside = tuple(p for p in step.preds if p not in self._inside)
+        inside = [self._found(p, member, part) for p in step.preds if p in self._inside]
+        return _joined([*inside, ((), outside)])
+
+    def _found(self, step: int, member: int, part: int) -> _Before:
+        """Return what a step that bears on a member and part stands for."""
+        at = self._at
+        if member != ALL:
+            if (step, member, ALL) in at:
+                return at[(step, member, ALL)]
+            if part != ALL and (step, member, part) in at:
+                return at[(step, member, part)]
+            if (step, ALL, ALL) in at:
+                return at[(step, ALL, ALL)]
+        return _joined([at[key] for key in at if key[0] == step and member in (ALL, key[1])])
 
 
-def _found(
-    at: dict[tuple[int, int, int], int], step: int, member: int, part: int
-) -> tuple[int, ...]:
-    """Return where the tasks of a step that bear on a member and part stand."""
-    if (step, ALL, ALL) in at:
-        return (at[(step, ALL, ALL)],)
-    if member != ALL:
-        if (step, member, ALL) in at:
-            return (at[(step, member, ALL)],)
-        if part != ALL:
-            return (at[(step, member, part)],)
-    return tuple(
-        place
-        for (s, m, _), place in sorted(at.items(), key=lambda item: item[1])
-        if s == step and member in (ALL, m)
-    )
+def _joined(befores: list[_Before]) -> _Before:
+    tasks = dict.fromkeys(place for places, _ in befores for place in places)
+    return tuple(sorted(tasks)), tuple(dict.fromkeys(p for _, steps in befores for p in steps))

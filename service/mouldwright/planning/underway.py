@@ -54,7 +54,13 @@ class Underway:
         for lot in self.problem.lots:
             for block in self.problem.routings[lot.routing].blocks:
                 for index in range(self.dispatch.queues.items_in(lot.index, block)):
-                    over = [self._is_over(lot, block, step, index) for step in block.steps]
+                    over = [
+                        self._is_over(lot, block, step, index)
+                        for step in block.steps
+                        if not self._is_passed(lot, block, step, index)
+                    ]
+                    if not over:
+                        continue
                     if all(over):
                         self.done.add((lot.index, block.index, index))
                     elif any(over):
@@ -149,6 +155,14 @@ class Underway:
         item = self.dispatch.queues.item(lot.index, block, index)
         over = self.over.get((lot.index, step.index), set())
         return all(index_of(lot, step, i) in over for i in covering(lot, step, item))
+
+    def _is_passed(self, lot: Lot, block: Block, step: Step, index: int) -> bool:
+        """Return whether a step is not done to any of a block's placing."""
+        if not lot.skips or not lot.skips[step.index]:
+            return False
+        item = self.dispatch.queues.item(lot.index, block, index)
+        every = covering(lot, step, item)
+        return all(index_of(lot, step, i) in lot.skips[step.index] for i in every)
 
     def _count_over(self, lot: Lot, block: Block, index: int) -> None:
         """Count a block's placing as done and ready what waits for it."""

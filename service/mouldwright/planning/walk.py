@@ -14,6 +14,7 @@ from mouldwright.domain.hours.clock import intersect
 from mouldwright.domain.hours.opening import Window
 from mouldwright.planning.problem import Lot, Problem
 from mouldwright.planning.routing import BATCH, NEVER, ORDER, Step, duration_min
+from mouldwright.planning.shares import optional
 
 
 class Walks:
@@ -50,7 +51,14 @@ class Walks:
         return best
 
     def chain(
-        self, lot: Lot, ready: int, first: int = 0, last: int | None = None, *, done: int = -1
+        self,
+        lot: Lot,
+        ready: int,
+        first: int = 0,
+        last: int | None = None,
+        *,
+        done: int = -1,
+        passing: frozenset[int] | None = None,
     ) -> int:
         """Return the earliest end of a run of a lot's steps.
 
@@ -59,9 +67,12 @@ class Walks:
             ready: Minute from which the run may begin.
             first: Index of its first step.
             last: Index of its last step; None for the last of all.
+            passing: Steps that are passed by; None for all that some part passes by.
             done: Index of a step that ends at ``ready``: only what follows it is walked.
         """
         steps = self.problem.routings[lot.routing].steps
+        if passing is None:
+            passing = optional(lot)
         ends: dict[int, int] = {} if done < 0 else {done: ready}
         latest = ready
         for step in steps[first if done < 0 else done + 1 : None if last is None else last + 1]:
@@ -69,6 +80,10 @@ class Walks:
             if step.age_of in ends:
                 before.append(ends[step.age_of] + step.age_min)
             if done >= 0 and not before:
+                continue
+            if step.index in passing:
+                before = [ends[p] for p in step.preds if p in ends]
+                ends[step.index] = max([ready, *before])
                 continue
             at = self.end(step, max([ready, *before]), self.work(lot, step))
             if at >= NEVER:

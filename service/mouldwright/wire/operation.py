@@ -29,7 +29,7 @@ _AND_AGAIN = (
     "batch_parts",
 )
 _ROOMS = ("in_room", "room_state")
-_SAME = (*_AGAIN, *_AND_AGAIN, *_ROOMS, "batch_g", "learning_rate")
+_SAME = (*_AGAIN, *_AND_AGAIN, *_ROOMS, "batch_g", "learning_rate", "applies_to_share")
 
 
 class Operation(Model):
@@ -74,7 +74,7 @@ class Operation(Model):
     )
     least_age_h: Amount = key(
         "Least age of a part before it: hours from its serial, which it has at the end of the "
-        "first hold, without holds at the end of the first operation per part.",
+        "first hold, without holds at the end of the first operation per part that is done to all.",
         default=Decimal(0),
         unit="h",
     )
@@ -86,6 +86,9 @@ class Operation(Model):
     batch_pulls: Count | None = key("Most pulls that start together.", default=None)
     batch_parts: Count | None = key("Most parts that start together.", default=None)
     batch_g: AmountAbove | None = key("Most mass that starts together.", default=None, unit="g")
+    applies_to_share: Chance = key(
+        "Share of parts (or pulls) it is done to; the others pass it by.", default=Decimal(1)
+    )
     learning_rate: Chance = key(
         "Time of the second unit as a share of the first's, and at every doubling; "
         "1 where nothing is learnt.",

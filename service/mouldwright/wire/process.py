@@ -9,6 +9,7 @@ from mouldwright.domain.process import process as domain
 from mouldwright.wire.model import Key, Model, Text, key, title_from
 from mouldwright.wire.numbers import Amount, Extra, Money, money_text, wrong
 from mouldwright.wire.operation import Operation
+from mouldwright.wire.rework import Rework
 from mouldwright.wire.structure import Structure, structure_from, structure_of
 
 
@@ -53,6 +54,9 @@ class Process(Model):
     consumables: list[Consumable] = key("What is used up.", default=[])
     holds: list[Hold] = key("Moulds and stations kept over several operations.", default=[])
     operations: list[Operation] = key("The operations, in order.")
+    reworks: list[Rework] = key(
+        "What is done to parts that fail and can be mended, on top of the operations.", default=[]
+    )
 
     def model_post_init(self, _context: object) -> None:
         """Want at least one step of the routing, and one upkeep task at most."""
@@ -70,15 +74,28 @@ class Process(Model):
                 key="operations",
             )
 
+        rounds = {o.name for rework in self.reworks for o in rework.operations}
+        for place, operation in enumerate(self.operations):
+            if found := sorted(rounds.intersection(operation.after)):
+                raise wrong(
+                    f"{operation.name} follows {found[0]}, which only parts in rework go through.",
+                    "Name the operation that finds them: what follows it follows its rework too.",
+                    key=f"operations.{place}.after",
+                )
+
     def process(self, name: str) -> domain.Process:
         """Return the process of that key, its upkeep task apart from its routing."""
         steps = [(o.per, o.operation()) for o in self.operations]
-        return domain.Process(
+        routing = tuple(o for per, o in steps if per != "conditioning")
+        reworks = tuple(rework.rework() for rework in self.reworks)
+        holds = tuple(domain.Hold(**dict(hold)) for hold in self.holds)
+        return domain.Process.laid_out(
             key=name,
             title=self.title or title_from(name),
             structure=structure_from(self.structure) if self.structure else None,
-            operations=tuple(o for per, o in steps if per != "conditioning"),
-            holds=tuple(domain.Hold(**dict(hold)) for hold in self.holds),
+            operations=routing,
+            holds=holds,
+            reworks=reworks,
             conditioning=next((o for per, o in steps if per == "conditioning"), None),
             consumables=tuple(domain.Consumable(**dict(used)) for used in self.consumables),
             squeeze_out=self.squeeze_out,
@@ -106,7 +123,8 @@ class Process(Model):
             ],
             holds=[
                 Hold.written(resource=hold.resource, **{"from": hold.first, "to": hold.last})
-                for hold in process.holds
+                for hold in process.holds_written
             ],
-            operations=[Operation.of(o) for o in (*upkeep, *process.operations)],
+            operations=[Operation.of(o) for o in (*upkeep, *process.operations_written)],
+            reworks=[Rework.of(rework) for rework in process.reworks],
         )

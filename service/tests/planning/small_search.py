@@ -14,7 +14,8 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from itertools import combinations
 from typing import Any
 
@@ -47,7 +48,8 @@ class _Chain:
     ready: int = 0
     mould: int | None = None
     hold: tuple[int, int] | None = None
-    alike: int = 0
+    alike: tuple[int, int] = (0, 0)
+    serial: int = 0
 
 
 @dataclass(kw_only=True)
@@ -109,19 +111,31 @@ def _laid_out(shop: Shop, now: int) -> _Search:
             )
         if process.has_pulls and family is not None and family.cavities != 1:
             raise ValueError("one cavity a mould, for this search")
-        hold = next(iter(process.holds), None)
         begins = (
             now if order.release is None else max(now, -(-int(order.release.timestamp()) // 60))
         )
-        for _ in range(order.starts or order.quantity):
+        count = order.starts or order.quantity
+        for unit in range(count):
+            # Parts are alike: the first so many go through what is done to a share of them.
+            passing = frozenset(
+                o.name
+                for o in process.operations
+                if unit >= -(-Fraction(o.applies_to_share) * count // 1)
+            )
+            own = replace(
+                process,
+                operations=tuple(o for o in process.operations if o.name not in passing),
+                reworks=(),
+            )
+            hold = next(iter(own.holds), None)
             chains.append(
                 _Chain(
                     order=order,
-                    process=process,
+                    process=own,
                     family=family if hold else None,
                     ready=begins,
-                    hold=(process.index(hold.first), process.index(hold.last)) if hold else None,
-                    alike=alike,
+                    hold=(own.index(hold.first), own.index(hold.last)) if hold else None,
+                    alike=(alike, len(passing)),
                 )
             )
             if hold and family is not None:
@@ -160,7 +174,7 @@ def _explore(search: _Search) -> None:
             return
     tried = set()
     for chain in waiting:
-        like = (chain.alike, chain.place, chain.ready, chain.mould)
+        like = (chain.alike, chain.place, chain.ready, chain.serial, chain.mould)
         if like not in tried:
             tried.add(like)
             _step(search, chain)
@@ -172,7 +186,7 @@ def _state(search: _Search) -> tuple[object, ...]:
     return (
         tuple(
             sorted(
-                (c.alike, c.place, c.ready, -1 if c.mould is None else c.mould)
+                (c.alike, c.place, c.ready, c.serial, -1 if c.mould is None else c.mould)
                 for c in search.chains
             )
         ),
@@ -206,6 +220,8 @@ def _step(search: _Search, chain: _Chain) -> None:
     """Try the chain's next operation on every mould, station and crew it could have."""
     operation = chain.process.operations[chain.place]
     earliest = chain.ready + (operation.wait_min if chain.place else 0)
+    if operation.least_age_h:
+        earliest = max(earliest, chain.serial + int(operation.least_age_h * 60))
     for mould in _moulds(search, chain):
         tools = search.tools[chain.family.key] if chain.family else None
         begins = earliest
@@ -339,7 +355,7 @@ def _place(
     tools: _Tools | None,
 ) -> None:
     """Do it, explore what follows, and take it back."""
-    before = (chain.place, chain.ready, chain.mould)
+    before = (chain.place, chain.ready, chain.mould, chain.serial)
     kept = (search.people, search.ends, search.stations, search.last, search.rooms)
     tools_kept = (tools.free, tools.since, tools.left) if tools else None
     # Change copies: the loops above still walk over what was there before.
@@ -363,10 +379,12 @@ def _place(
         if chain.place == chain.hold[1]:
             tools.free[mould] = end
             chain.mould = None
+    if chain.place == chain.process.serial_place:
+        chain.serial = end
     chain.place, chain.ready = chain.place + 1, end
     search.ends[chain.order.number] = max(search.ends[chain.order.number], end)
     _explore(search)
-    chain.place, chain.ready, chain.mould = before
+    chain.place, chain.ready, chain.mould, chain.serial = before
     search.people, search.ends, search.stations, search.last, search.rooms = kept
     if tools is not None and tools_kept is not None:
         tools.free, tools.since, tools.left = tools_kept

@@ -14,6 +14,7 @@ from mouldwright.domain.consistency.orders import order_faults
 from mouldwright.domain.consistency.pot_life import pot_life_faults
 from mouldwright.domain.consistency.rooms import room_faults
 from mouldwright.domain.consistency.routing import routing_faults
+from mouldwright.domain.consistency.shares import share_faults
 from mouldwright.domain.consistency.sizes import size_faults
 from mouldwright.domain.errors import Fault
 from mouldwright.domain.shop import Shop
@@ -25,6 +26,7 @@ def faults_of(shop: Shop) -> tuple[Fault, ...]:
         chain(
             routing_faults(shop),
             room_faults(shop),
+            share_faults(shop),
             pot_life_faults(shop),
             heat_faults(shop),
             hours_faults(shop),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
 from mouldwright.domain.errors import Fault, nearest
 from mouldwright.domain.key_path import Segment, key_path
@@ -46,12 +47,26 @@ def routings(shop: Shop) -> Iterator[tuple[Where, tuple[Operation, ...]]]:
 
 
 def steps(process: Process) -> tuple[Operation, ...]:
-    """Return the operations of a process, its upkeep task last."""
-    return (*process.operations, *([process.conditioning] if process.conditioning else []))
+    """Return the operations of a process as written, its upkeep task last.
+
+    Of a rework the first round stands for all.
+    """
+    upkeep = (process.conditioning,) if process.conditioning else ()
+    later = {o.name for o in process.operations if o.round_number > 1}
+    written = tuple(
+        replace(o, after=tuple(name for name in o.after if name not in later))
+        for o in process.operations
+        if o.name not in later
+    )
+    return (*written, *upkeep)
 
 
 def step(where: Where, operation: Operation) -> Where:
     """Return the place of one operation, by its name."""
+    if operation.rework:
+        # The first round stands for all of them: it is what was written.
+        written = (*where[:-1], "reworks", f'["{operation.rework}"]', "operations")
+        return (*written, f'["{operation.name}"]')
     return (*where, f'["{operation.name}"]')
 
 

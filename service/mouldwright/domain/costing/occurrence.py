@@ -43,10 +43,13 @@ class Routing:
     def minutes(self, place: int) -> dict[str, Fraction]:
         """Return an operation's minutes by count: the fixed ones each time, the others by part."""
         operation = self.process.operations[place]
+        share = exact(operation.applies_to_share)
+        # Batches are counted as those of the share that goes into them.
+        times = Fraction(1) if operation.per == "batch" else share
         return merged(
             [
-                {self.times(place): exact(operation.fixed_min)},
-                {"starts": exact(operation.each_min)},
+                {self.times(place): exact(operation.fixed_min) * times},
+                {"starts": exact(operation.each_min) * share},
             ]
         )
 
@@ -70,7 +73,7 @@ class Routing:
             "good": Fraction(starts.quantity),
         }
         for i, run in enumerate(self.batchings):
-            sizes = run.sizes(members)
+            sizes = run.sizes(self.process.operations[run.first].taken_of(members))
             counts[f"batches {i}"] = Fraction(len(sizes))
             counts[f"squares {i}"] = Fraction(sum(size * size for size in sizes))
             for j, need in enumerate(run.mixes):
@@ -81,8 +84,11 @@ class Routing:
             if operation.attended and operation.learning_rate < 1:
                 rate = float(operation.learning_rate)
                 times = int(counts[self.times(place)])
+                if operation.per != "batch":
+                    times = operation.taken_of(times)
                 counts[f"learnt {place} times"] = _learnt(times, rate)
-                counts[f"learnt {place} members"] = _learnt(starts.starts, rate)
+                taken = operation.taken_of(starts.starts)
+                counts[f"learnt {place} members"] = _learnt(taken, rate)
         return counts
 
 
@@ -102,7 +108,8 @@ def single(routing: Routing, places: Sequence[int]) -> Fraction:
     for place in places:
         operation = routing.process.operations[place]
         alone = routing.parts_each if operation.per in ("order", "batch", "pull") else 1
-        total += exact(operation.fixed_min) + exact(operation.each_min) * alone
+        minutes = exact(operation.fixed_min) + exact(operation.each_min) * alone
+        total += minutes * exact(operation.applies_to_share)
     return total
 
 

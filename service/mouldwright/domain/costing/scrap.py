@@ -96,7 +96,7 @@ class StillNeeded:
 
 
 def good_rates(process: Process) -> GoodRates:
-    """Return a process's good rates: the product over its operations, exact.
+    """Return a process's good rates: the product over its operations and reworks, exact.
 
     In a process without pulls a rate given by pull is one by part.
 
@@ -105,12 +105,22 @@ def good_rates(process: Process) -> GoodRates:
     """
     part = pull = Fraction(1)
     faults = []
+    for rework in process.reworks:
+        if rework.by_pulls and process.has_pulls:
+            pull *= rework.good_rate
+        else:
+            part *= rework.good_rate
     for operation in process.operations:
         rate = exact(operation.good_rate)
+        if operation.rework:
+            continue
         if not 0 < rate <= 1:
             path = f'processes.{process.key}.operations["{operation.name}"].good_rate'
             faults.append(_bad_rate(path, operation.good_rate))
-        elif operation.good_rate_per == "pull" and process.has_pulls:
+            continue
+        # Those it is not done to pass it by.
+        rate = 1 - exact(operation.applies_to_share) * (1 - rate)
+        if operation.good_rate_per == "pull" and process.has_pulls:
             pull *= rate
         else:
             part *= rate

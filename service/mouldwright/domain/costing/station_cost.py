@@ -69,8 +69,14 @@ def _held_minutes(routing: Routing, hold: Hold, station: Station) -> dict[str, F
     process = routing.process
     first, last = process.index(hold.first), process.index(hold.last)
     places = range(first, last + 1)
-    waits = Fraction(sum(process.operations[place].wait_min for place in places[1:]))
     head = process.operations[first]
+    waits = sum(
+        (
+            process.operations[place].wait_min * exact(process.operations[place].applies_to_share)
+            for place in places[1:]
+        ),
+        Fraction(0),
+    )
     if station.room and head.per in ("pull", "part"):
         return {loads(station.room): single(routing, places) + waits}
     takes = [{routing.times(first): waits}]
@@ -90,11 +96,12 @@ def _coarser(routing: Routing, first: int, place: int) -> dict[str, Fraction]:
     """
     operation = routing.process.operations[place]
     held = routing.times(first)
-    fixed, each = exact(operation.fixed_min), exact(operation.each_min)
+    share = exact(operation.applies_to_share)
+    fixed, each = exact(operation.fixed_min) * share, exact(operation.each_min)
     if operation.per == "order":
         return {held: fixed, f"{held} x starts": each}
     if operation.per == "pull":
-        return {held: fixed + each * routing.parts_each}
+        return {held: fixed + each * share * routing.parts_each}
     # Parts are held singly in a process with pulls: a member holds as many units as it has parts.
     units = routing.parts_each if routing.process.operations[first].per == "part" else 1
     squares = f"squares {routing.run(place)}"

@@ -20,7 +20,7 @@ def labour_rules(shop: Shop, routing: Routing) -> list[LineRule]:
     return [
         LineRule(
             kind="labour",
-            text=operation.name,
+            text=_of_share(operation),
             unit="h",
             rate=mean_hour_cost(shop, operation.skill),
             takes=scaled(routing.worked_minutes(place), Fraction(operation.people, 60)),
@@ -91,7 +91,20 @@ def consumable_rules(routing: Routing, needs: Sequence[SessionNeed] = ()) -> lis
         "part": "starts",
         "batch": "batches 0" if routing.batchings else "order",
     }
-    return [
+    parts = "starts" if not routing.process.has_pulls else "pulls"
+    reworked = [
+        LineRule(
+            kind="consumables",
+            text=f"used up by {rework.name}",
+            unit="round",
+            rate=exact(rework.cost_each),
+            takes={parts if rework.by_pulls else "starts": rework.rounds_each},
+            moves_with=f"the cost of {rework.name}",
+        )
+        for rework in routing.process.reworks
+        if rework.cost_each
+    ]
+    return reworked + [
         LineRule(
             kind="consumables",
             text=consumable.name,
@@ -128,6 +141,14 @@ def overhead_rule(shop: Shop, worked: list[LineRule]) -> LineRule:
         takes=merged(rule.takes for rule in worked),
         moves_with="overhead",
     )
+
+
+def _of_share(operation: Operation) -> str:
+    """Return an operation's name, with the share of parts it is done to."""
+    if operation.is_for_all:
+        return operation.name
+    percent = 100 * exact(operation.applies_to_share)
+    return f"{operation.name}, {float(percent):.3g} % of parts"
 
 
 def _nobody(operation: Operation) -> str:

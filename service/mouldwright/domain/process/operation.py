@@ -8,7 +8,7 @@ from typing import Literal
 
 from mouldwright.domain.estimate import Range
 from mouldwright.domain.process.heat import SUPPORT, Heat
-from mouldwright.domain.quantity import whole_up
+from mouldwright.domain.quantity import Exact, exact, whole_up
 
 Per = Literal["order", "batch", "pull", "part", "conditioning"]
 
@@ -41,6 +41,9 @@ class Operation:
         batch_pulls: Most pulls that start together.
         batch_parts: Most parts that start together.
         batch_g: Most mass that starts together.
+        applies_to_share: Share of parts (or pulls) it is done to; the others pass it by.
+        rework: Name of the rework it is part of; empty for all other operations.
+        round_number: Which round of a rework it is; 0 for all other operations.
         learning_rate: Unit-theory rate per doubling, 1 where nothing is learnt.
         time_range: Least and most its minutes may be, as shares of those; None where certain.
         good_rate_range: Least and most ``good_rate`` may really be; None where it is known.
@@ -72,6 +75,9 @@ class Operation:
     learning_rate: Decimal = Decimal(1)
     time_range: Range | None = None
     good_rate_range: Range | None = None
+    applies_to_share: Exact = 1
+    rework: str = ""
+    round_number: int = 0
     cautions: tuple[str, ...] = ()
     heat: Heat | None = None
 
@@ -83,6 +89,15 @@ class Operation:
     def duration_min(self, members: int) -> int:
         """Return whole minutes for so many members, rounded up: the plan's grain is a minute."""
         return whole_up(self.fixed_min + self.each_min * members)
+
+    @property
+    def is_for_all(self) -> bool:
+        """Return whether it is done to every part."""
+        return self.applies_to_share == 1
+
+    def taken_of(self, count: int) -> int:
+        """Return how many of so many parts (or pulls) a plan puts through it: rounded up."""
+        return whole_up(exact(self.applies_to_share) * count)
 
     @property
     def least_age_min(self) -> int:

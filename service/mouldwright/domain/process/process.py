@@ -4,25 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
+from typing import Any, Literal
 
+from mouldwright.domain.process.hold import Hold as Hold
 from mouldwright.domain.process.operation import Operation
+from mouldwright.domain.process.rework import (
+    Rework,
+    as_written,
+    held,
+    laid_out,
+    of_first_rounds,
+)
 from mouldwright.domain.structure.kinds import Structure
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Hold:
-    """A mould or station kept from the start of one operation to the end of a later one.
-
-    Attributes:
-        resource: "mould", or the key of a station.
-        first: Operation at whose start it is taken.
-        last: Operation at whose end it is given back.
-    """
-
-    resource: str
-    first: str
-    last: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +32,8 @@ class Process:
     """How a part is made.
 
     Attributes:
-        operations: The routing, in order, conditioning left out.
+        operations: The routing, in order, the rounds of its reworks in it, conditioning left out.
+        reworks: Its reworks as written; ``rework.laid_out`` puts them into the routing.
         conditioning: The mould's own upkeep task, where there is one.
         squeeze_out: Extra matrix loaded, as a share of the matrix in the finished part.
         waste_share: Material bought and not in the part, as a share (purge, supports, trim).
@@ -52,6 +46,7 @@ class Process:
     structure: Structure | None
     operations: tuple[Operation, ...]
     holds: tuple[Hold, ...] = ()
+    reworks: tuple[Rework, ...] = ()
     conditioning: Operation | None = None
     consumables: tuple[Consumable, ...] = ()
     squeeze_out: Decimal = Decimal(0)
@@ -59,6 +54,33 @@ class Process:
     fit_to_sell: bool = True
     cautions: tuple[str, ...] = ()
     greatest_c: Decimal | None = None
+
+    @classmethod
+    def laid_out(
+        cls,
+        *,
+        operations: tuple[Operation, ...],
+        holds: tuple[Hold, ...] = (),
+        reworks: tuple[Rework, ...] = (),
+        **more: Any,
+    ) -> Process:
+        """Return a process of operations and holds as written, its reworks put among them."""
+        return cls(
+            operations=laid_out(operations, reworks),
+            holds=held(holds, reworks),
+            reworks=reworks,
+            **more,
+        )
+
+    @property
+    def operations_written(self) -> tuple[Operation, ...]:
+        """Return the operations without the rounds of its reworks."""
+        return as_written(self.operations)
+
+    @property
+    def holds_written(self) -> tuple[Hold, ...]:
+        """Return the holds without those of later rounds."""
+        return of_first_rounds(self.holds, self.operations)
 
     def operation(self, name: str) -> Operation:
         """Return the operation of that name.
@@ -91,7 +113,8 @@ class Process:
         """
         if self.holds:
             return self.index(self.holds[0].last)
-        return next((i for i, o in enumerate(self.operations) if o.per == "part"), None)
+        singly = (i for i, o in enumerate(self.operations) if o.per == "part" and o.is_for_all)
+        return next(singly, None)
 
     @property
     def uses_mould(self) -> bool:

@@ -8,6 +8,7 @@ from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.planning.checking.chain import WHOLE_ORDER, Chain, Unit
 from mouldwright.planning.checking.ledger import Ledger
+from mouldwright.planning.checking.share_rules import judge_share
 from mouldwright.planning.plan import Task
 
 
@@ -38,15 +39,19 @@ def _complete(ledger: Ledger, chain: Chain) -> None:
     """
     process = chain.process
     reached = _reached(ledger, chain)
-    by_part = any(operation.per == "part" for operation in process.operations)
+    by_part = [operation.is_for_all for operation in process.operations if operation.per == "part"]
     if process.has_pulls and by_part:
         for pull in sorted(chain.pulls):
-            count = len(chain.parts_of.get(pull, ()))
-            if count != chain.parts_each(pull):
+            count, each = len(chain.parts_of.get(pull, ())), chain.parts_each(pull)
+            # Parts that pass by all single work are named nowhere.
+            if count > each or (count < each and any(by_part)):
                 ledger.complaints.append(
                     f"{chain.name}: pull {pull} gives {count} parts, not {chain.parts_each(pull)}"
                 )
     for place, operation in enumerate(process.operations):
+        if not operation.is_for_all:
+            judge_share(ledger, chain, operation)
+            continue
         for unit in _units_at(chain, operation):
             if chain.task(operation.name, unit) is None and place >= reached.get(unit, 0):
                 where = "" if unit == WHOLE_ORDER else f" for {unit[0]} {unit[1]}"
@@ -114,11 +119,36 @@ def _ends(chain: Chain, place: int, unit: Unit) -> list[int]:
     """Return when each task that goes before ends: of a pull there may be one for each part."""
     units = chain.units if unit == WHOLE_ORDER else [unit]
     return [
-        task.end
+        end
         for name in _before(chain.process, place)
         for one in units
-        for task in chain.tasks(name, one)
+        for end in ended(chain, name, one)
     ]
+
+
+def ended(chain: Chain, name: str, unit: Unit) -> list[int]:
+    """Return when an operation ended for a unit; passed by, when what goes before it did.
+
+    Of a pull whose parts go through it one by one, some may pass it by and others not.
+    """
+    place = chain.process.index(name)
+    operation = chain.process.operations[place]
+    if operation.is_for_all:
+        return [task.end for task in chain.tasks(name, unit)]
+    singly = operation.per == "part" and chain.process.has_pulls and unit[0] == "pull"
+    ids = sorted(chain.parts_of.get(unit[1], ())) if singly else []
+    ones: list[Unit] = [("part", part) for part in ids]
+    if not singly or len(ids) < chain.parts_each(unit[1]):
+        ones.append(unit)
+    found = []
+    for one in ones:
+        task = chain.task(name, one)
+        if task is not None:
+            found.append(task.end)
+            continue
+        for before in _before(chain.process, place):
+            found += ended(chain, before, one)
+    return found
 
 
 def _ready(chain: Chain, place: int, unit: Unit) -> int | None:
@@ -159,7 +189,7 @@ def _old_enough(ledger: Ledger, chain: Chain, place: int, task: Task) -> None:
     """Judge that no member is younger than asked, its age counted from its serial.
 
     A part has its serial at the end of the first hold, without holds at the end of the first
-    operation per part.
+    operation per part that is done to all.
     """
     least = chain.process.operations[place].least_age_h * 60
     if not least or ledger.is_running(task):
@@ -168,7 +198,8 @@ def _old_enough(ledger: Ledger, chain: Chain, place: int, task: Task) -> None:
     if chain.process.holds:
         serial = chain.process.holds[0].last
     else:
-        serial = next((o.name for o in chain.process.operations if o.per == "part"), "")
+        singly = (o.name for o in chain.process.operations if o.per == "part" and o.is_for_all)
+        serial = next(singly, "")
     if serial not in names or names.index(serial) >= place:
         return
     for one, pulls, parts in ledger.chains_of(task):

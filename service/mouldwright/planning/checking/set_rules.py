@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mouldwright.planning.checking.chain import Chain
 from mouldwright.planning.checking.ledger import Ledger
-from mouldwright.planning.checking.order_rules import judge_chain
+from mouldwright.planning.checking.order_rules import ended, judge_chain
 
 
 def judge_set(ledger: Ledger, work: Chain) -> None:
@@ -33,7 +33,7 @@ def _whole_sets(ledger: Ledger, work: Chain) -> list[int]:
         last = chain.process.operations[-1]
         ends: list[int] = []
         for unit in chain.units:
-            done = [task.end for task in chain.tasks(last.name, unit)]
+            done = ended(chain, last.name, unit)
             each = chain.parts_each(unit[1]) if unit[0] == "pull" else 1
             # A pull ends at once for all its parts, or with each of them.
             ends.extend(done if len(done) == each else done[:1] * each)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from math import comb, exp, lgamma, log, sqrt
 
+from mouldwright.domain.process.rework import Rework
 from mouldwright.planning.checking.chain import Chain
 from mouldwright.planning.checking.ledger import Ledger
 
@@ -38,11 +39,19 @@ def _enough(ledger: Ledger, chain: Chain, begun: int) -> bool:
     """Return whether so many pulls (or parts) are enough."""
     each = chain.cavities if chain.process.has_pulls else 1
     by_part, by_pull = Fraction(1), Fraction(1)
-    for operation in chain.process.operations:
-        if operation.good_rate_per == "pull" and chain.process.has_pulls:
-            by_pull *= Fraction(operation.good_rate)
+    for rework in chain.process.reworks:
+        if chain.process.has_pulls and any(o.per != "part" for o in rework.operations):
+            by_pull *= _mended(rework)
         else:
-            by_part *= Fraction(operation.good_rate)
+            by_part *= _mended(rework)
+    for operation in chain.process.operations:
+        if operation.rework:
+            continue
+        rate = 1 - Fraction(operation.applies_to_share) * (1 - Fraction(operation.good_rate))
+        if operation.good_rate_per == "pull" and chain.process.has_pulls:
+            by_pull *= rate
+        else:
+            by_part *= rate
     if begun * each < chain.wanted:
         return False
     level = ledger.shop.service_level
@@ -52,6 +61,20 @@ def _enough(ledger: Ledger, chain: Chain, begun: int) -> bool:
     if abs(chance - float(level)) < _NEAR:
         return _exact_chance(chain.wanted, begun, each, by_part, by_pull) >= Fraction(level)
     return chance >= float(level)
+
+
+def _mended(rework: Rework) -> Fraction:
+    """Return the chance that a part needs no rework, or is mended within the rounds."""
+    sound = Fraction(1)
+    for operation in rework.operations:
+        sound *= Fraction(operation.good_rate)
+    share = Fraction(rework.share)
+    again = share if rework.share_again is None else Fraction(rework.share_again)
+    good, left = 1 - share, share
+    for _ in range(rework.most_rounds):
+        good += left * sound * (1 - again)
+        left *= sound * again
+    return good
 
 
 def _chance(wanted: int, pulls: int, each: int, by_part: Fraction, by_pull: Fraction) -> float:

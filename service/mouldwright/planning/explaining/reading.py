@@ -119,7 +119,15 @@ class PlanReader:
         """Return the tasks that a task follows by its routing."""
         task = self.tasks[at]
         names = self._before.get((task.process, task.operation), ())
-        found = [other for name in names for other in self.sharing(at, name)]
+        found: list[int] = []
+        left = list(names)
+        while left:
+            name = left.pop(0)
+            before = self.sharing(at, name)
+            found += before
+            if not before and not self._operations[task.process, name].is_for_all:
+                # They passed it by: what goes before it stands for it.
+                left += self._before.get((task.process, name), ())
         if task.process in self.shop.sets and not names:
             found += self._parts_of_set(task)
         return list(dict.fromkeys(found))
@@ -171,9 +179,8 @@ class PlanReader:
         process = self.shop.processes.get(self.tasks[at].process)
         if process is None:
             return []
-        first = next((o.name for o in process.operations if o.per == "part"), None)
-        name = process.holds[0].last if process.holds else first
-        return [] if name is None else self.sharing(at, name)
+        place = process.serial_place
+        return [] if place is None else self.sharing(at, process.operations[place].name)
 
     def room_before(self, at: int) -> InRoom | None:
         """Return the work in another state that a task's room had to settle after."""

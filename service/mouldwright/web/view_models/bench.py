@@ -111,7 +111,9 @@ def _step(shop: Shop, step: Operation) -> StepRow:
         good += " of pulls"
     return StepRow(
         name=step.name,
-        per=step.per,
+        per=step.per
+        if step.is_for_all
+        else f"{step.per}, {percent(step.applies_to_share)} of them",
         time=_time(step),
         hands=hands,
         where=station.title if station else step.station or "–",
