@@ -63,12 +63,17 @@ class Linker:
             yield item[0], node.step.index, index_of(self.problem.lots[item[0]], node.step, item)
 
     def _covering(self, item: Item, step: Step) -> Iterator[int]:
-        """Yield the nodes of a step that bear on an item."""
+        """Yield the nodes of a step that bear on an item; passed by, of what goes before it."""
         lot = self.problem.lots[item[0]]
+        steps = self.problem.routings[lot.routing].steps
         for each in covering(lot, step, item):
-            found = self.at.get((item[0], step.index, index_of(lot, step, each)))
+            index = index_of(lot, step, each)
+            found = self.at.get((item[0], step.index, index))
             if found is not None:
                 yield found
+            elif lot.skips and index in lot.skips[step.index]:
+                for p in step.preds:
+                    yield from self._covering(each, steps[p])
 
     # What goes before.
 
