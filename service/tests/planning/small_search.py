@@ -14,16 +14,14 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations
-from typing import Any
 
-from mouldwright.domain.hours.opening import Window, minute_of
-from mouldwright.domain.order import Order
-from mouldwright.domain.process.mould import MouldFamily
+from small_search_state import Chain, Search, Tools
+
+from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.process.operation import Operation
-from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
 
 _FAR_MIN = 60 * 1440
@@ -37,48 +35,6 @@ class Best:
     finish_min: int
 
 
-@dataclass(kw_only=True)
-class _Chain:
-    """One pull with its parts, or one part, on its way through the process."""
-
-    order: Order
-    process: Process
-    family: MouldFamily | None
-    place: int = 0
-    ready: int = 0
-    mould: int | None = None
-    hold: tuple[int, int] | None = None
-    alike: tuple[int, int] = (0, 0)
-    serial: int = 0
-
-
-@dataclass(kw_only=True)
-class _Tools:
-    free: list[int]
-    since: list[int]
-    every: int | None
-    cavities: int = 1
-    upkeep: Operation | None = None
-    left: int = 0
-
-
-@dataclass(kw_only=True)
-class _Search:
-    shop: Shop
-    now: int
-    chains: list[_Chain]
-    tools: dict[str, _Tools]
-    windows: dict[str, tuple[Window, ...]]
-    people: dict[str, int]
-    stations: dict[str, list[int]]
-    best: tuple[int, int] = (1 << 60, 1 << 60)
-    ends: dict[str, int] = field(default_factory=dict)
-    # The session of each person's last task, and the last end in each room by state.
-    last: dict[str, str] = field(default_factory=dict)
-    rooms: dict[tuple[str, str], int] = field(default_factory=dict)
-    seen: set[Any] = field(default_factory=set)
-
-
 def best_plan(shop: Shop, now: int) -> Best:
     """Return the best plan of a shop of a few pulls; every process goes by single units."""
     search = _laid_out(shop, now)
@@ -87,9 +43,9 @@ def best_plan(shop: Shop, now: int) -> Best:
     return Best(weighted_late_min=late, finish_min=finish - now)
 
 
-def _laid_out(shop: Shop, now: int) -> _Search:
-    chains: list[_Chain] = []
-    tools: dict[str, _Tools] = {}
+def _laid_out(shop: Shop, now: int) -> Search:
+    chains: list[Chain] = []
+    tools: dict[str, Tools] = {}
     for alike, order in enumerate(shop.orders):
         process = shop.process(order.process or "")
         for operation in process.operations:
@@ -103,7 +59,7 @@ def _laid_out(shop: Shop, now: int) -> _Search:
                 raise ValueError(f"{operation.name}: not for this search")
         family = next(iter(shop.families(order.part, process.key)), None)
         if family is not None and family.key not in tools:
-            tools[family.key] = _Tools(
+            tools[family.key] = Tools(
                 free=[now] * len(family.moulds),
                 since=[m.pulls_since_conditioning for m in family.moulds],
                 every=family.conditioned_every_pulls,
@@ -129,7 +85,7 @@ def _laid_out(shop: Shop, now: int) -> _Search:
             )
             hold = next(iter(own.holds), None)
             chains.append(
-                _Chain(
+                Chain(
                     order=order,
                     process=own,
                     family=family if hold else None,
@@ -140,7 +96,7 @@ def _laid_out(shop: Shop, now: int) -> _Search:
             )
             if hold and family is not None:
                 tools[family.key].left += 1
-    return _Search(
+    return Search(
         shop=shop,
         now=now,
         chains=chains,
@@ -154,7 +110,7 @@ def _laid_out(shop: Shop, now: int) -> _Search:
     )
 
 
-def _explore(search: _Search) -> None:
+def _explore(search: Search) -> None:
     key = _state(search)
     if key in search.seen:
         return
@@ -182,7 +138,7 @@ def _explore(search: _Search) -> None:
         _upkeep(search, tools)
 
 
-def _state(search: _Search) -> tuple[object, ...]:
+def _state(search: Search) -> tuple[object, ...]:
     return (
         tuple(
             sorted(
@@ -199,7 +155,7 @@ def _state(search: _Search) -> tuple[object, ...]:
     )
 
 
-def _value(search: _Search, ends: dict[str, int]) -> tuple[int, int]:
+def _value(search: Search, ends: dict[str, int]) -> tuple[int, int]:
     late = 0
     for order in search.shop.orders:
         if order.due is not None:
@@ -207,7 +163,7 @@ def _value(search: _Search, ends: dict[str, int]) -> tuple[int, int]:
     return late, max(ends.values())
 
 
-def _bound(search: _Search) -> tuple[int, int]:
+def _bound(search: Search) -> tuple[int, int]:
     ends = dict(search.ends)
     for chain in search.chains:
         rest = chain.process.operations[chain.place :]
@@ -216,7 +172,7 @@ def _bound(search: _Search) -> tuple[int, int]:
     return _value(search, ends)
 
 
-def _step(search: _Search, chain: _Chain) -> None:
+def _step(search: Search, chain: Chain) -> None:
     """Try the chain's next operation on every mould, station and crew it could have."""
     operation = chain.process.operations[chain.place]
     earliest = chain.ready + (operation.wait_min if chain.place else 0)
@@ -231,7 +187,7 @@ def _step(search: _Search, chain: _Chain) -> None:
             _place(search, chain, start, end, people, operation, unit, mould, tools)
 
 
-def _moulds(search: _Search, chain: _Chain) -> Iterator[int | None]:
+def _moulds(search: Search, chain: Chain) -> Iterator[int | None]:
     if chain.family is None or chain.hold is None or chain.place != chain.hold[0]:
         yield chain.mould
         return
@@ -246,7 +202,7 @@ def _moulds(search: _Search, chain: _Chain) -> Iterator[int | None]:
 
 
 def _placements(
-    search: _Search, operation: Operation, earliest: int
+    search: Search, operation: Operation, earliest: int
 ) -> Iterator[tuple[int, int, tuple[str, ...], int | None]]:
     units: list[int | None] = [None]
     if operation.station is not None:
@@ -271,7 +227,7 @@ def _placements(
             yield placed[0], placed[1], crew, unit
 
 
-def _settled(search: _Search, operation: Operation) -> int:
+def _settled(search: Search, operation: Operation) -> int:
     """Return when the room of an operation is free of other states, what was placed counted."""
     if operation.in_room is None:
         return search.now
@@ -287,7 +243,7 @@ def _settled(search: _Search, operation: Operation) -> int:
 
 
 def _geared_up(
-    search: _Search, person: str, earliest: int, work: int, operation: Operation
+    search: Search, person: str, earliest: int, work: int, operation: Operation
 ) -> tuple[int, int]:
     """Return when one person can do it: gearing up before, cleaning down after, in one opening.
 
@@ -318,7 +274,7 @@ def _geared_up(
 
 
 def _worked(
-    search: _Search, crew: tuple[str, ...], earliest: int, work: int, pauses: bool
+    search: Search, crew: tuple[str, ...], earliest: int, work: int, pauses: bool
 ) -> tuple[int, int]:
     """Return the first start, and the end, of so much work by these people together."""
     windows = search.windows[crew[0]]
@@ -344,15 +300,15 @@ def _worked(
 
 
 def _place(
-    search: _Search,
-    chain: _Chain,
+    search: Search,
+    chain: Chain,
     start: int,
     end: int,
     people: tuple[str, ...],
     operation: Operation,
     unit: int | None,
     mould: int | None,
-    tools: _Tools | None,
+    tools: Tools | None,
 ) -> None:
     """Do it, explore what follows, and take it back."""
     before = (chain.place, chain.ready, chain.mould, chain.serial)
@@ -390,7 +346,7 @@ def _place(
         tools.free, tools.since, tools.left = tools_kept
 
 
-def _upkeep(search: _Search, tools: _Tools) -> None:
+def _upkeep(search: Search, tools: Tools) -> None:
     """Try conditioning each mould that is due and free, where a pull is still to come."""
     if tools.upkeep is None or tools.every is None or not tools.left:
         return
