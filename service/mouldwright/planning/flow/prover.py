@@ -15,10 +15,15 @@ from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
-from mouldwright.planning.flow.chains import visits
+from mouldwright.planning.flow.chains import Visit, visits
 from mouldwright.planning.flow.instance import FlowInstance
 from mouldwright.planning.flow.ordered import OrderedUnits
 from mouldwright.planning.flow.stages import NEVER
+
+
+# More than the cores of a small machine: their searches differ, and taken in turn they prove
+# more than two alone do.
+WORKERS = 4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +76,7 @@ class Prover:
         self._settle = settle
         self._model = cp_model.CpModel()
         self._start: list[cp_model.IntVar] = []
+        self._work: list[cp_model.IntervalVar] = []
         self._finish_by = self._deadlines(late_bound)
         self._add_tasks()
         self._add_people()
@@ -96,7 +102,7 @@ class Prover:
         solver = cp_model.CpSolver()
         solver.parameters.max_time_in_seconds = max(seconds, 0.01)
         solver.parameters.random_seed = seed
-        solver.parameters.num_workers = 2
+        solver.parameters.num_workers = WORKERS
         if work is not None:
             solver.parameters.max_deterministic_time = work
             solver.parameters.interleave_search = True
@@ -147,17 +153,20 @@ class Prover:
             late = self._units.latest_ends_without_room(order, self._finish_by[order])
             for place, stage in enumerate(span):
                 duration = stages.duration[stage]
+                # What takes no time is done while someone is there all the same.
+                length = max(duration, 1)
                 for unit in range(stages.units[stage]):
                     since, until = early[unit][place], late[unit][place] - duration
                     spans = [
-                        [max(opens, since), min(closes - duration, until)]
+                        [max(opens, since), min(closes - length, until)]
                         for opens, closes in zip(reach.opens, reach.closes, strict=True)
-                        if max(opens, since) <= min(closes - duration, until)
+                        if max(opens, since) <= min(closes - length, until)
                     ]
                     domain = cp_model.Domain.from_intervals(spans or [[since, since]])
                     start = model.new_int_var_from_domain(domain, f"s{stage}u{unit}")
                     model.add_hint(start, self._hint[stages.task[stage] + unit])
                     self._start.append(start)
+                    self._work.append(model.new_fixed_size_interval_var(start, duration, ""))
                     at = stages.task[stage] + unit
                     if unit > 0:
                         model.add(self._start[at - 1] <= start)
@@ -168,19 +177,15 @@ class Prover:
                         )
 
     def _add_people(self) -> None:
-        """Work in progress <= the crew of the opening, at every minute."""
+        """Work in progress <= the crew of the opening, at every minute.
+
+        Left out where there is someone for every unit: a unit is worked on once at a time.
+        """
         stages, model = self._stages, self._model
+        if min(self._units.reach.crews) >= sum(order.quantity for order in self._instance.orders):
+            return
         most = max(stages.persons)
-        intervals, demands = [], []
-        for stage in range(stages.count):
-            for unit in range(stages.units[stage]):
-                at = stages.task[stage] + unit
-                intervals.append(
-                    model.new_fixed_size_interval_var(
-                        self._start[at], stages.duration[stage], f"i{at}"
-                    )
-                )
-                demands.append(1)
+        intervals, demands = list(self._work), [1] * len(self._work)
         until = max(self._finish_by)
         closed_since = min(stages.release)
         for opens, closes, crew in zip(stages.opens, stages.closes, stages.persons, strict=True):
@@ -210,17 +215,27 @@ class Prover:
             for index in indexes:
                 visit = found[index]
                 for unit in range(stages.units[visit.taken_at]):
-                    taken = self._start[stages.task[visit.taken_at] + unit]
                     given = self._start[stages.task[visit.given_at] + unit] + visit.after
                     if unit + copies < stages.units[visit.taken_at]:
                         after = self._start[stages.task[visit.taken_at] + unit + copies]
                         model.add(after >= given)
-                    size = model.new_int_var(0, NEVER >> 20, "")
-                    end = model.new_int_var(0, NEVER >> 20, "")
-                    model.add(end == given)
-                    intervals.append(model.new_interval_var(taken, size, end, ""))
-            if len(indexes) > 1:
+                    intervals.append(self._stay(visit, unit))
+            if len(indexes) > 1 and copies == 1:
+                model.add_no_overlap(intervals)
+            elif len(indexes) > 1:
                 model.add_cumulative(intervals, [1] * len(intervals), copies)
+
+    def _stay(self, visit: Visit, unit: int) -> cp_model.IntervalVar:
+        """Return the time a unit keeps a copy: the work alone where that is all of it."""
+        stages, model = self._stages, self._model
+        at = stages.task[visit.taken_at] + unit
+        if visit.taken_at == visit.given_at and visit.after == stages.duration[visit.taken_at]:
+            return self._work[at]
+        given = self._start[stages.task[visit.given_at] + unit] + visit.after
+        size = model.new_int_var(0, NEVER >> 20, "")
+        end = model.new_int_var(0, NEVER >> 20, "")
+        model.add(end == given)
+        return model.new_interval_var(self._start[at], size, end, "")
 
     def _add_objective(self) -> None:
         """Value = lateness_weight x sum(weight x late) + finish_weight x (finish - origin)."""

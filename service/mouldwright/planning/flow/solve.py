@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Callable
 
@@ -178,9 +179,12 @@ def _search(run: Run, targets: dict[int, int], leads: list[Lead]) -> None:
         _prove(run, share=SETTLE_SHARE, settle=True)
         return
     last = run.search.passes + SETTLE_PASSES
+    # Where it is proven in a moment nobody waits much longer for this.
+    until = run.elapsed * (1.0 + SETTLE_SHARE) if run.work_limit is None else math.inf
 
     def stop() -> bool:
-        return run.used() >= 1.0 or (run.met and run.search.passes >= last)
+        over = run.search.passes >= last or run.elapsed >= until
+        return run.used() >= 1.0 or (run.met and over)
 
     lead = min(alike, key=lambda lead: lead.made.spread)
     run.search.settle(lead, rng=random.Random(run.seed), stop=stop)
@@ -197,9 +201,11 @@ def _seek(run: Run, targets: dict[int, int], leads: list[Lead]) -> None:
     if better is not None:
         _try_rules(run, better, leads)
     small = run.stages.tasks <= PROVE_UP_TO_TASKS
+    # Of single pieces there are no units to pace and turn: all of it is the solver's.
+    single = all(order.quantity == 1 for order in run.instance.orders)
     if small and not run.met and run.used() < 1.0:
-        _prove(run, share=PROVE_FIRST_SHARE)
-    if run.met:
+        _prove(run, share=SETTLE_FROM if single else PROVE_FIRST_SHARE)
+    if run.met or (small and single):
         return
     leads.sort(key=lambda lead: (lead.made.value, lead.made.spread))
     first = leads[:TRY_LEADS]
