@@ -140,5 +140,7 @@ def test_a_step_that_takes_no_time_is_flow_and_waits_for_its_machine() -> None:
 
 def test_no_time_at_one_of_several_copies_is_left_to_the_general_planner() -> None:
     process = build.process(build.hands("mark", 0, per="part", station="saw"))
-    shop = build.shop(process, [build.order()], stations=[build.station("saw", 2)])
+    shop = build.shop(
+        process, [build.order()], people=[build.person("ana")], stations=[build.station("saw", 2)]
+    )
     assert flow_of(shop) is None

@@ -20,7 +20,6 @@ from mouldwright.planning.flow.instance import FlowInstance
 from mouldwright.planning.flow.ordered import OrderedUnits
 from mouldwright.planning.flow.stages import NEVER
 
-
 # More than the cores of a small machine: their searches differ, and taken in turn they prove
 # more than two alone do.
 WORKERS = 4

@@ -179,7 +179,6 @@ def _search(run: Run, targets: dict[int, int], leads: list[Lead]) -> None:
         _prove(run, share=SETTLE_SHARE, settle=True)
         return
     last = run.search.passes + SETTLE_PASSES
-    # Where it is proven in a moment nobody waits much longer for this.
     until = run.elapsed * (1.0 + SETTLE_SHARE) if run.work_limit is None else math.inf
 
     def stop() -> bool:
@@ -277,8 +276,12 @@ def _prove(run: Run, *, share: float, settle: bool = False) -> None:
         late_bound=run.bound.late,
         settle=settle,
     )
+    seconds = share * (run.seconds - run.elapsed)
+    if settle and run.met:
+        # What is proven in a moment is not waited for much longer.
+        seconds = min(seconds, share * run.elapsed)
     proof = prover.solve(
-        seconds=share * (run.seconds - run.elapsed),
+        seconds=seconds,
         seed=run.seed,
         work=None if run.work_limit is None else share * run.work_limit / 1000,
         cancelled=run.cancelled,
