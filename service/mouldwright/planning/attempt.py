@@ -61,6 +61,7 @@ class Engine:
     Attributes:
         most: For each lot, the most units a batch may have.
         count: How many dispatches were run.
+        least_finish: For each order, a minute before which it cannot finish; empty until known.
     """
 
     def __init__(self, problem: Problem, orders: Sequence[Order] | None = None) -> None:
@@ -80,6 +81,7 @@ class Engine:
         )
         self.unit_names = Bench(problem).unit_names
         self.count = 0
+        self.least_finish: tuple[int, ...] = ()
 
     @classmethod
     def for_shop(
@@ -95,7 +97,7 @@ class Engine:
 
     def portfolio(self) -> Iterator[Policy]:
         """Yield the rules to begin with."""
-        return portfolio(self.problem, self.queues, self.most)
+        return portfolio(self.problem, self.queues, self.most, least_finish=self.least_finish)
 
     def attempt(self, policy: Policy) -> Attempt:
         """Return the plan a policy gives.

@@ -8,7 +8,7 @@ until it is given back.
 from __future__ import annotations
 
 from bisect import insort
-from heapq import heappop, heappush
+from heapq import heapify, heappop, heappush
 
 from mouldwright.planning.batching import Batching
 from mouldwright.planning.bench import Bench
@@ -94,6 +94,8 @@ class Dispatch:
             self.left.append(sum(queues.items_in(lot.index, b) for b in blocks))
             self.unformed.append(lot.units)
         self.remaining = sum(self.left)
+        # Queues of pulls on moulds that wear out: which goes first may decide when all is done.
+        self.by_life = [queues.wears(q) for q in range(count)]
         self.underway = Underway(self)
         self.batching = Batching(self)
         self.underway.take_holds()
@@ -173,7 +175,9 @@ class Dispatch:
 
     def _attempt_single(self, q: int, queue: Queue, block: Block, limit: int) -> None:
         waiting = self.waiting[q]
-        ready, index = waiting[0]
+        chosen = ready, index = waiting[0]
+        if len(waiting) > 1 and self.policy.lasting_first and self.by_life[q]:
+            chosen = ready, index = self._longest_lived(queue.lot, waiting, limit)
         batch = -1
         if block.level == BATCH:
             members, batch = self.batches[index], index
@@ -189,9 +193,21 @@ class Dispatch:
         if placed is None:
             self.put_off(q, queue, block)
             return
-        heappop(waiting)
+        if chosen == waiting[0]:
+            heappop(waiting)
+        else:
+            waiting.remove(chosen)
+            heapify(waiting)
         self.commit(queue, block, members, placed, index if batch >= 0 else -1)
         self.next_try[q] = max(waiting[0][0], earliest) if waiting else NEVER
+
+    def _longest_lived(
+        self, lot: int, waiting: list[tuple[int, int]], limit: int
+    ) -> tuple[int, int]:
+        """Return whichever of the ready units has the mould with most pulls left to do."""
+        tools, left = self.progress.tool_of[lot], self.bench.tool_left
+        ready = [entry for entry in waiting if entry[0] <= limit] or waiting[:1]
+        return min(ready, key=lambda entry: (-left[tools[entry[1]]], entry))
 
     def put_off(self, q: int, queue: Queue, block: Block) -> None:
         """Note when to look again at a queue whose head was not placed."""

@@ -36,6 +36,8 @@ class Policy:
         slack_min: How much later a task may start and still be preferred by rank.
         whole: For each queue, whether work that may pause is kept from pausing where some
             opening is long enough for all of it.
+        lasting_first: Whether, of pulls and moulds that wait alike, the mould with most pulls
+            left goes first: it has most to do.
         deviations: Decisions taken otherwise, by decision.
         careful: Begin nothing that keeps a mould or station while another pull keeps one:
             slow, but nothing can wait for each other in a ring.
@@ -48,6 +50,7 @@ class Policy:
     gate: tuple[int, ...]
     slack_min: int = 0
     whole: tuple[bool, ...] = ()
+    lasting_first: bool = True
     deviations: tuple[Deviation, ...] = ()
     careful: bool = False
     name: str = ""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mouldwright.planning.problem import Problem
-from mouldwright.planning.routing import BATCH, ORDER, PART, Block, Routing
+from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, UNIT, Block, Routing
 from mouldwright.planning.shapes import ALL, Shape, lay_out
 
 
@@ -96,6 +96,17 @@ class Queues:
         if block.level == ORDER:
             return 1
         return facts.units * (facts.cavities if block.level == PART else 1)
+
+    def wears(self, q: int) -> bool:
+        """Return whether what waits there is on moulds that wear out."""
+        queue = self.all[q]
+        if queue.block is None or queue.block.level != UNIT or queue.block.takes_mould:
+            return False
+        lot = self.problem.lots[queue.lot]
+        keeps = self.problem.routings[lot.routing].keeps
+        return any(keeps[k].station < 0 for k in queue.block.steps[0].within) and any(
+            self.problem.tools[t].life_left < NEVER for t in lot.tools
+        )
 
     def missing(self, lot: int, block: Block) -> int:
         """Return how many placings of earlier blocks one placing of a block waits for."""

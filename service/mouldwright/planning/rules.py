@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -37,11 +38,12 @@ def mould_then_start(index: int, count: int, keeps: bool) -> float:
     return index / (count + 1) + (0.0 if keeps else 1.0)
 
 
+# The most promising first; likewise the rules for orders below.
 BLOCK_RULES: dict[str, BlockRule] = {
     "moulds first": mould_first,
+    "moulds, then starts": mould_then_start,
     "finish first": finish_first,
     "start first": start_first,
-    "moulds, then starts": mould_then_start,
 }
 
 
@@ -109,8 +111,13 @@ def tails(problem: Problem) -> list[int]:
     return found
 
 
-def lot_orders(problem: Problem) -> dict[str, tuple[float, ...]]:
-    """Return the urgency of every lot under each rule for orders."""
+def lot_orders(problem: Problem, least_finish: Sequence[int]) -> dict[str, tuple[float, ...]]:
+    """Return the urgency of every lot under each rule for orders.
+
+    Args:
+        problem: The problem.
+        least_finish: For each order, a minute before which it cannot finish.
+    """
     tail = tails(problem)
     due: list[float] = []
     weight: list[float] = []
@@ -127,10 +134,13 @@ def lot_orders(problem: Problem) -> dict[str, tuple[float, ...]]:
             weight.append(demand.weight)
     work = [tail[lot.index] * lot.units for lot in problem.lots]
     count = range(len(problem.lots))
+    # A mould to be made has its own time to spare taken from whoever waits for it.
+    least = [least_finish[lot.order] if lot.order >= 0 else tail[lot.index] for lot in problem.lots]
     return {
+        "least to spare": tuple(due[i] - least[i] for i in count),
+        "weight over work": tuple(work[i] / max(weight[i], 1) for i in count),
         "earliest due": tuple(due),
         "least slack": tuple(due[i] - tail[i] - work[i] / max(1, len(count)) for i in count),
-        "weight over work": tuple(work[i] / max(weight[i], 1) for i in count),
         "longest first": tuple(float(-work[i]) for i in count),
         "as listed": tuple(float(i) for i in count),
     }
@@ -179,25 +189,43 @@ def patience(problem: Problem, lot: Lot) -> int:
     return max(PATIENCE_MIN, longest // 2)
 
 
-def portfolio(problem: Problem, queues: Queues, most: Sequence[int]) -> Iterator[Policy]:
-    """Yield the rules to begin with, the most promising first."""
-    orders = lot_orders(problem)
+def portfolio(
+    problem: Problem,
+    queues: Queues,
+    most: Sequence[int],
+    *,
+    least_finish: Sequence[int] = (),
+) -> Iterator[Policy]:
+    """Yield the rules to begin with, the most promising first.
+
+    Args:
+        problem: The problem.
+        queues: Its queues.
+        most: For each lot, the most units a batch may have.
+        least_finish: For each order, a minute before which it cannot finish; empty for unknown.
+    """
+    orders = lot_orders(problem, least_finish or [0] * len(problem.demands))
     one_lot = len(problem.lots) == 1
     names = ["earliest due"] if one_lot else list(orders)
-    shares = [1, 2, 3] if any(m > 1 for m in most) else [1]
+    shares = [1, 3, 2] if any(m > 1 for m in most) else [1]
     plain = tuple(0 for _ in problem.lots)
     waits = tuple(patience(problem, lot) for lot in problem.lots)
-    for share in shares:
-        for order in names:
-            for rule_name, rule in BLOCK_RULES.items():
-                for by_lot in (False,) if one_lot else (False, True):
-                    weights = Weights(
-                        lots=orders[order], blocks=block_weights(problem, rule), by_lot=by_lot
-                    )
-                    yield Policy(
-                        rank=ranks(problem, queues, weights),
-                        batch_target=tuple(max(1, -(-m // share)) for m in most),
-                        patience_min=waits,
-                        gate=plain,
-                        name=f"{rule_name}, {order}" + (", order by order" if by_lot else ""),
-                    )
+    choices = itertools.product(
+        enumerate(names), enumerate(BLOCK_RULES), enumerate(shares), (False,) if one_lot else (0, 1)
+    )
+    # What differs little from the first comes first, so that some of every kind comes soon.
+    for (_, order), (_, rule), (_, share), by_lot in sorted(
+        choices, key=lambda c: (c[0][0] + c[1][0] + c[2][0] + c[3], c)
+    ):
+        weights = Weights(
+            lots=orders[order],
+            blocks=block_weights(problem, BLOCK_RULES[rule]),
+            by_lot=bool(by_lot),
+        )
+        yield Policy(
+            rank=ranks(problem, queues, weights),
+            batch_target=tuple(max(1, -(-m // share)) for m in most),
+            patience_min=waits,
+            gate=plain,
+            name=f"{rule}, {order}" + (", order by order" if by_lot else ""),
+        )

@@ -21,6 +21,9 @@ from mouldwright.planning.just_in_time import just_in_time
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.reduce import as_flow, from_flow, late_bound
 
+# Share of the time that trying rules may take of a search among them.
+RULES_SHARE = 0.35
+
 
 class PlanRefused(MouldwrightError):
     """A plan was made that breaks a rule of the shop; it is a fault of the planner.
@@ -74,11 +77,13 @@ def make_plan(
     kept = tuple(dict.fromkeys((*running, *pinned)))
     engine = Engine.for_shop(shop, now=now, orders=orders, running=kept)
     bound = bound_of(engine.problem, engine.untouched(), _running_ends(engine))
+    engine.least_finish = bound.order_finish
     limits = Limits(
         until=began + seconds if seconds < math.inf else math.inf,
         tries=work_limit,
         good_enough=(bound.weighted_late_min, bound.finish_min, _finishes_bound(engine, bound)),
         cancelled=cancelled,
+        rules_until=began + RULES_SHARE * seconds if seconds < math.inf else math.inf,
     )
 
     def report(best: Attempt, trying: str) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from heapq import heappop, heappush
+from heapq import heapify, heappush
 from typing import TYPE_CHECKING
 
 from mouldwright.planning.placed import Item, Placed
@@ -92,7 +92,10 @@ class Upkeep:
         if step is None or not waiting or not self._wanted(family):
             dispatch.next_try[q] = NEVER
             return
-        ready, tool = waiting[0]
+        chosen = ready, tool = waiting[0]
+        if len(waiting) > 1 and dispatch.policy.lasting_first:
+            able = [entry for entry in waiting if entry[0] <= limit] or waiting[:1]
+            chosen = ready, tool = min(able, key=lambda e: (-bench.tool_left[e[1]], e))
         work = duration_min(step.operation, 0)
         start = max(ready, earliest)
         unit = -1
@@ -126,7 +129,8 @@ class Upkeep:
             bench.take_unit(unit, begin, finish, 1)
         bench.log.clear()
         dispatch.decisions += 1
-        heappop(waiting)
+        waiting.remove(chosen)
+        heapify(waiting)
         dispatch.tasks.append(
             Placed(
                 step=step,

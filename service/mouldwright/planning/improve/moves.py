@@ -34,6 +34,8 @@ class Moves:
         ]
         if self.pausing:
             self.kinds += ["whole"]
+        if any(queues.wears(q) for q in range(self.count)):
+            self.kinds += ["lasting"]
         if self.lots > 1:
             self.kinds += ["two lots", "one lot", "one lot", "one block", "gate"]
         if any(m > 1 for m in most):
@@ -60,6 +62,8 @@ class Moves:
             q = random.choice(self.pausing)
             whole[q] = not whole[q]
             return replace(policy, whole=tuple(whole))
+        if kind == "lasting":
+            return replace(policy, lasting_first=not policy.lasting_first)
         if kind == "slack":
             return replace(policy, slack_min=random.choice(SLACKS_MIN))
         if kind == "gate":

@@ -7,6 +7,7 @@ the objective in their order, and gives the same plan for the same seed and numb
 
 from __future__ import annotations
 
+import math
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -53,12 +54,14 @@ class Limits:
         good_enough: Weighted lateness, last finish and, if it is known, finishes by weight
             that no plan can beat.
         cancelled: Asked before every try.
+        rules_until: Reading of the clock at which no further rule is begun.
     """
 
     until: float
     tries: int | None
     good_enough: tuple[int, ...]
     cancelled: Callable[[], bool] | None = None
+    rules_until: float = math.inf
 
     def proven(self, best: Value) -> bool:
         """Return whether no plan is less late or finishes sooner."""
@@ -80,6 +83,8 @@ def first_plans(
     """Return the best of a plan and those of the portfolio, as far as the limits allow."""
     for policy in engine.portfolio():
         if limits.proven(best.value) or limits.reached(best.value, engine.count):
+            break
+        if time.monotonic() >= limits.rules_until:
             break
         if policy == best.policy:
             continue
