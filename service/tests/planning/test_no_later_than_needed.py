@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from random import Random
 
 import builders as build
@@ -135,3 +136,36 @@ def test_done_just_in_time_a_plan_keeps_every_rule_and_is_worth_the_same(seed: i
     for before, after in zip(attempt.tasks, later, strict=True):
         assert after.start >= before.start
         assert after.people == before.people
+
+
+def test_of_moulds_that_wait_alike_the_one_with_most_pulls_left_is_emptied_first() -> None:
+    # By hand, in from 08:00 to 11:00, curing 20 h: mould 1 is filled 08-09 on Monday; mould 2
+    # must be waxed first by Ben, who comes 09-10, and is filled 10-11. Both wait for hands on Tuesday at 08:00,
+    # mould 1 since 05:00 and mould 2 since 07:00; but mould 2 has three more pulls to do and
+    # mould 1 one. From then on mould 2 is emptied 08-09 and filled 09-10 day by day, which leaves
+    # 10-11 for mould 1; its fourth is emptied on Friday by 09:00, 4 x 1440 + 60.
+    process = build.process(
+        build.hands("fill", 60, skill="fill"),
+        build.alone("cure", 1200),
+        build.hands("empty", 60, skill="fill"),
+        holds=[build.hold("fill", "empty")],
+        conditioning=build.hands("wax", 60, per="conditioning", skill="wax"),
+    )
+    moulds = build.moulds(2, life_pulls=14, conditioned_every_pulls=10)
+    first, second = moulds.moulds
+    first = replace(first, pulls=12, pulls_since_conditioning=2)
+    second = replace(second, pulls=10, pulls_since_conditioning=10)
+    shop = build.shop(
+        process,
+        [build.order(quantity=6)],
+        people=[
+            build.person("ana", ("fill",)),
+            build.person("ben", ("wax",), build.week("09:00-10:00")),
+        ],
+        moulds=[replace(moulds, moulds=(first, second))],
+        hours=build.opening(build.week("08:00-11:00")),
+    )
+    plan = make_plan(shop, now=NOW, seconds=math.inf, seed=1, work_limit=1)
+    emptied = [task for task in plan.tasks if task.operation == "empty"]
+    assert (emptied[0].mould, emptied[0].start - NOW) == ("fin-mould 2", 1440)
+    assert plan.objective.finish_min == plan.bound == 4 * 1440 + 60
