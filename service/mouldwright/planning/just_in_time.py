@@ -22,8 +22,11 @@ from mouldwright.planning.timelines import LONG_AGO, FreeTime
 def just_in_time(problem: Problem, tasks: Sequence[Placed]) -> list[Placed]:
     """Return the tasks with those that lead up to a hold's work done as late as can be.
 
-    No hold or order ends later than before, and everyone keeps their tasks.
+    No hold or order ends later than before, and everyone keeps their tasks. Where going in and
+    coming out of work costs time everything stays: a task moved might cost one more of either.
     """
+    if problem.ground.has_sessions:
+        return list(tasks)
     return _Mover(problem, tasks).moved()
 
 
@@ -88,6 +91,7 @@ class _Mover:
             and bool(step.starts_holds or step.within)
             and not step.ends_holds
             and step.station < 0
+            and step.room is None
             and not step.hours_of
             and step.wait_max >= NEVER
             and step.index not in self.last_uses[self.problem.lots[task.lot].routing]
