@@ -10,7 +10,21 @@ from typing import Annotated
 
 import typer
 
+from mouldwright.cli.bench_commands import add_bench_commands
 from mouldwright.cli.exit import DONE, exit_code
+from mouldwright.cli.options import (
+    AsJson,
+    ByRate,
+    Database,
+    Now,
+    PartKey,
+    Port,
+    ProcessKey,
+    Quantity,
+    Scenario,
+    Seconds,
+    SetProcessKey,
+)
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -18,37 +32,6 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     rich_markup_mode=None,
 )
-
-Scenario = Annotated[
-    str, typer.Argument(help="A scenario file, a folder of them, or the name of a demo shop.")
-]
-PartKey = Annotated[str, typer.Option("--part", help="Key of the part (or set).")]
-ProcessKey = Annotated[str, typer.Option("--process", help="Key of the process.")]
-SetProcessKey = Annotated[
-    str | None, typer.Option("--process", help="Key of the process; none for a set.")
-]
-Quantity = Annotated[int, typer.Option("--quantity", help="Good parts wanted.")]
-AsJson = Annotated[bool, typer.Option("--json", help="Print the answer as JSON.")]
-Now = Annotated[
-    str | None,
-    typer.Option(
-        "--now", help="Local date and time to plan from; else the scenario's start, else the clock."
-    ),
-]
-Seconds = Annotated[float, typer.Option("--seconds", min=0.0, help="Search no longer than this.")]
-ByRate = Annotated[
-    bool,
-    typer.Option("--by-rate", help="Take lead times from the rate alone, booked work left out."),
-]
-Port = Annotated[
-    int | None,
-    typer.Option("--port", min=0, max=65_535, help="Port to listen on; 8000 by default."),
-]
-
-Database = Annotated[
-    str | None,
-    typer.Option("--database", help="sqlite:///file.db or postgresql://user@host/name."),
-]
 
 
 @app.callback()
@@ -64,28 +47,7 @@ def check(scenario: Scenario, as_json: AsJson = False) -> None:
     raise typer.Exit(command.check(scenario, as_json=as_json))
 
 
-@app.command()
-def deflection(
-    scenario: Scenario, part: PartKey, process: ProcessKey, as_json: AsJson = False
-) -> None:
-    """Say how far a part bends by one process, what it weighs and what goes into it."""
-    from mouldwright.cli import deflection as command
-
-    command.deflection(scenario, part, process, as_json=as_json)
-
-
-@app.command("bench-tests")
-def bench_tests(
-    scenario: Scenario,
-    process: Annotated[
-        str | None, typer.Option("--process", help="Key of one process; all of them if left out.")
-    ] = None,
-    as_json: AsJson = False,
-) -> None:
-    """Say what bending finished parts has taught, and how much stiffness is counted on."""
-    from mouldwright.cli import bench_tests as command
-
-    command.show_bench_tests(scenario, process, as_json=as_json)
+add_bench_commands(app)
 
 
 @app.command()

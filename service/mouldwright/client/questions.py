@@ -10,17 +10,20 @@ from pydantic import BaseModel
 from mouldwright.client.connection import Call, Connection
 from mouldwright.wire.answers.bench_tests import BenchTestsAnswer
 from mouldwright.wire.answers.buying import BuyListAnswer
+from mouldwright.wire.answers.charge import ChargeAnswer, SampleAnswer
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.answers.rate import RateAnswer
 from mouldwright.wire.service.question import (
     BuyAsk,
+    ChargeAsk,
     CompareAsk,
     DeflectionAsk,
     FinishBy,
     PriceAsk,
     RateAsk,
+    SampleAsk,
 )
 
 M = TypeVar("M", bound=BaseModel)
@@ -82,6 +85,39 @@ class Questions:
         """
         call = Call(method="GET", path=f"{self._path}/stiffness", query={"process": process})
         return self._connection.read(call, BenchTestsAnswer).value
+
+    def charge(
+        self, part: str, process: str, *, pulls: int = 1, weighed_g: float | None = None
+    ) -> ChargeAnswer:
+        """Return what to weigh for so many pulls, and what a part that was weighed says.
+
+        Args:
+            part: Key of a part.
+            process: Key of a process.
+            pulls: Loaded at once.
+            weighed_g: Grams of a finished part; None judges none.
+        """
+        ask = ChargeAsk(part=part, process=process, pulls=pulls, weighed_g=weighed_g)
+        return self._asked("charge", ask, ChargeAnswer)
+
+    def sample(
+        self,
+        lot: int | None = None,
+        *,
+        bad_share: float = 0.1,
+        confidence: float = 0.95,
+        may_fail: int = 0,
+    ) -> SampleAnswer:
+        """Return how many parts of a lot to test.
+
+        Args:
+            lot: Parts in it; None for what is made on and on.
+            bad_share: Share of bad parts that must not pass unseen.
+            confidence: That it does not.
+            may_fail: How many of those tested may fail.
+        """
+        ask = SampleAsk(lot=lot, bad_share=bad_share, confidence=confidence, may_fail=may_fail)
+        return self._asked("sample", ask, SampleAnswer)
 
     def rate(self, part: str, process: str, *, moulds: int | None = None) -> RateAnswer:
         """Return how many can be made an hour and a day, and what holds it there.

@@ -97,6 +97,7 @@ class Shop:
         leftover_value_rate: Share of its plain price that what is left of a pack counts for
             when packs are chosen; 0 values nothing.
         unbillable_share: Share of each paid day that no order pays for.
+        scale_step_g: The smallest step of the scale that mixes are weighed on.
         packaging_per_part: Packing materials for one part.
     """
 
@@ -114,6 +115,7 @@ class Shop:
     materials_charged: Literal["used", "bought"] = "used"
     leftover_value_rate: Decimal = Decimal(0)
     unbillable_share: Decimal = Decimal(0)
+    scale_step_g: Decimal = Decimal("0.1")
     people: Mapping[str, Person] = field(default_factory=dict)
     stations: Mapping[str, Station] = field(default_factory=dict)
     rooms: Mapping[str, Room] = field(default_factory=dict)

@@ -244,7 +244,7 @@ def _mix(shop: Shop, task: Task, operation: Operation | None) -> MixCard | None:
     material = shop.materials.get(operation.material)
     if material is None or material.mix is None:
         return None
-    return mix_card(material, shop.materials, task.mixed_g)
+    return mix_card(material, shop.materials, task.mixed_g, resolution_g=shop.scale_step_g)
 
 
 def _moulds(plan: Plan, mix: Task) -> tuple[str, ...]:

@@ -13,6 +13,7 @@ from mouldwright.domain.part.mass import charge
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.rate import Rate
 from mouldwright.domain.rate import rate as rate_of
+from mouldwright.domain.record.charge_sheet import ChargeSheet, charge_sheet
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases import buying, enquiry, quoting
 from mouldwright.usecases.bench_tests import bench_tests
@@ -115,6 +116,12 @@ def deflection(services: Services, shop: str, part: str, process: str) -> Judgem
     """Say how a part fares by a process. Raises Unknown, InvalidInput."""
     booked = _booked(services, shop)
     return judge(booked, booked.part(part), booked.process(process))
+
+
+def weights(services: Services, shop: str, part: str, process: str, pulls: int) -> ChargeSheet:
+    """Say what is weighed for so many pulls. Raises Unknown, InvalidInput, CannotBeMade."""
+    booked = _booked(services, shop)
+    return charge_sheet(booked, booked.part(part), booked.process(process), pulls)
 
 
 def stiffness(services: Services, shop: str, process: str | None) -> tuple[ProcessTests, ...]:

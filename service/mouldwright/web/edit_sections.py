@@ -120,7 +120,10 @@ _ORDER: dict[str, Runs] = {
         ("On every hour and part", ("overhead_per_hour", "unbillable_share", "packaging_per_part")),
         (
             "How it counts",
-            ("service_level", "tooling", "materials_charged", "theory_factor", "start"),
+            (
+                *("service_level", "tooling", "materials_charged", "theory_factor"),
+                *("scale_step_g", "start"),
+            ),
         ),
     ),
     "materials": (
@@ -136,7 +139,7 @@ _ORDER: dict[str, Runs] = {
         ("", ("operations",)),
         ("", ("holds",)),
         ("", ("structure",)),
-        ("Lost on the way", ("squeeze_out", "waste_share")),
+        ("Lost on the way", ("squeeze_out", "waste_share", "weight_window")),
         ("", ("consumables",)),
         ("Selling and cautions", ("fit_to_sell", "cautions")),
     ),

@@ -170,6 +170,8 @@ _LABELS = {
     "void_fraction": "Air",
     "orientation": "Fibres lie",
     "squeeze_out": "Resin squeezed out",
+    "scale_step_g": "Step of the scale",
+    "weight_window": "A part may weigh off by",
     "waste_share": "Material wasted",
     "infill_exponent": "Exponent of infill",
     "layer_factor": "Across the layers",

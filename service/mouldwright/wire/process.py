@@ -7,7 +7,7 @@ from typing import Literal
 
 from mouldwright.domain.process import process as domain
 from mouldwright.wire.model import Key, Model, Text, key, title_from
-from mouldwright.wire.numbers import Amount, Extra, Money, money_text, wrong
+from mouldwright.wire.numbers import Amount, Extra, Money, Rate, money_text, wrong
 from mouldwright.wire.operation import Operation
 from mouldwright.wire.rework import Rework
 from mouldwright.wire.structure import Structure, structure_from, structure_of
@@ -39,6 +39,10 @@ class Process(Model):
     squeeze_out: Extra = key(
         "Extra matrix loaded, as a share of the matrix in the finished part; lost as flash.",
         default=Decimal(0),
+    )
+    weight_window: Rate = key(
+        "Share by which a finished part may weigh more or less than expected of it.",
+        default=Decimal("0.03"),
     )
     waste_share: Extra = key(
         "Material used and not in the part, as a share: purge, supports, trim.",
@@ -100,6 +104,7 @@ class Process(Model):
             consumables=tuple(domain.Consumable(**dict(used)) for used in self.consumables),
             squeeze_out=self.squeeze_out,
             waste_share=self.waste_share,
+            weight_window=self.weight_window,
             fit_to_sell=self.fit_to_sell,
             greatest_c=self.greatest_c,
             cautions=tuple(self.cautions),
@@ -114,6 +119,7 @@ class Process(Model):
             structure=structure_of(process.structure) if process.structure else None,
             squeeze_out=process.squeeze_out,
             waste_share=process.waste_share,
+            weight_window=process.weight_window,
             fit_to_sell=process.fit_to_sell,
             greatest_c=process.greatest_c,
             cautions=list(process.cautions),

@@ -15,6 +15,7 @@ from mouldwright.wire.estimate import Odds, Range, range_of, want_within, writte
 from mouldwright.wire.hours import Hours, LocalTime, Week
 from mouldwright.wire.model import Model, Text, key, title_from
 from mouldwright.wire.numbers import (
+    AmountAbove,
     Count,
     Extra,
     Money,
@@ -147,6 +148,11 @@ class Shop(Model):
         "Share of its plain price that what is left of a pack counts for when packs are chosen.",
         default=Decimal(0),
     )
+    scale_step_g: AmountAbove = key(
+        "The smallest step of the scale that mixes are weighed on.",
+        default=Decimal("0.1"),
+        unit="g",
+    )
     unbillable_share: Rate = key(
         "Share of each paid day that no order pays for.", default=Decimal(0)
     )
@@ -171,6 +177,7 @@ class Shop(Model):
             materials_charged=shop.materials_charged,
             leftover_value_rate=shop.leftover_value_rate,
             unbillable_share=shop.unbillable_share,
+            scale_step_g=shop.scale_step_g,
             price=Price.written(
                 rule=price.rule,
                 rate=price.rate,

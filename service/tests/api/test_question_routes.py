@@ -9,6 +9,7 @@ from service_bench import START, once, problem_of, service_bench
 
 from mouldwright.cli.bench_tests import show_bench_tests
 from mouldwright.cli.buy import buy
+from mouldwright.cli.charge import show_charge
 from mouldwright.cli.compare import compare
 from mouldwright.cli.deflection import deflection
 from mouldwright.cli.quote import quote
@@ -57,6 +58,16 @@ def test_what_bench_tests_taught_is_the_commands(viewer, said):
     assert one.json() == {"processes": []}
     none = viewer.get("/v1/shops/foils/stiffness", params={"process": "glued"})
     assert none.status_code == 422
+
+
+def test_weights_and_sample_plans_are_the_commands(viewer, said):
+    ask = {"part": "stabiliser", "process": "pressed", "pulls": 3, "weighed_g": 101}
+    answer = asked(viewer, "charge", ask)
+    assert answer.json() == said(show_charge, "stabiliser", "pressed", 3, 101)
+    assert answer.json()["weighed"]["state"] == "light"
+    sample = asked(viewer, "sample", {"lot": 24})
+    assert (sample.status_code, sample.json()["test"]) == (200, 15)
+    assert asked(viewer, "sample", {"lot": 0}).status_code == 422
 
 
 @pytest.mark.parametrize("by_rate", [False, True])

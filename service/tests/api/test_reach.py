@@ -42,7 +42,17 @@ LEAST = {
         )
     },
     **dict.fromkeys(
-        ("compare", "price", "deflection", "rate", "read_stiffness", "buy_list"), Role.VIEWER
+        (
+            "compare",
+            "price",
+            "deflection",
+            "rate",
+            "read_stiffness",
+            "buy_list",
+            "charge",
+            "sample",
+        ),
+        Role.VIEWER,
     ),
     **dict.fromkeys(
         ("list_quotes", "read_quote", "list_revisions", "read_revision", "compare_revisions"),

@@ -68,3 +68,20 @@ def test_an_enquiry_says_what_the_tests_moved(web):
     words = plain(web.visitor().page(f"{HERE}/enquiry?part=stabiliser&quantity=10"))
     assert "By 3 bench tests" in words
     assert "21.0 mm by theory alone" in words
+
+
+def test_a_lot_says_how_many_to_test(web):
+    # Of 24 with 3 bad ones, 15 drawn miss them all with 84 / 2024 = 4.15 %.
+    words = plain(web.visitor().page(f"{HERE}/tests?lot=24"))
+    assert "Test 15 of 24." in words
+    assert "4.2 % of the time" in words
+    assert "passes all the same" not in plain(web.visitor().page(f"{HERE}/tests?lot=many"))
+
+
+def test_weights_are_read_at_the_scale_and_a_light_part_is_said(web):
+    path = f"{HERE}/parts/stabiliser/weights/pressed"
+    words = plain(web.visitor().page(f"{path}?pulls=3&weighed_g=101"))
+    assert "Epoxy hardener Laminating epoxy 36.0 37.5" in words
+    assert "from 102.8 to 109.1 g" in words
+    assert "too light. Look for voids and dry spots" in words
+    assert "is no mass" in plain(web.visitor().page(f"{path}?weighed_g=heavy"))

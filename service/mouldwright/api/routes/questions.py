@@ -9,16 +9,27 @@ from starlette.responses import Response
 
 from mouldwright.api.deps import SHOP, Viewer, new_router, sent
 from mouldwright.api.kinds import problems
+from mouldwright.domain.record.charge_sheet import weighed
+from mouldwright.domain.record.sample import sample_plan
 from mouldwright.usecases import questions
 from mouldwright.usecases.buying import Wanted
 from mouldwright.wire.answers.bench_tests import BenchTestsAnswer
 from mouldwright.wire.answers.buying import BuyListAnswer
+from mouldwright.wire.answers.charge import ChargeAnswer, SampleAnswer
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.answers.rate import RateAnswer
 from mouldwright.wire.service import examples
-from mouldwright.wire.service.question import BuyAsk, CompareAsk, DeflectionAsk, PriceAsk, RateAsk
+from mouldwright.wire.service.question import (
+    BuyAsk,
+    ChargeAsk,
+    CompareAsk,
+    DeflectionAsk,
+    PriceAsk,
+    RateAsk,
+    SampleAsk,
+)
 
 router = new_router(SHOP, "questions")
 OneProcess = Annotated[
@@ -129,3 +140,30 @@ def buy_list(seat: Viewer, ask: BuyAsk) -> Response:
             orders=found.orders,
         )
     )
+
+
+@router.post(
+    "/charge",
+    response_model=ChargeAnswer,
+    operation_id="charge",
+    responses=problems(409, 422),
+)
+def charge(seat: Viewer, ask: ChargeAsk) -> Response:
+    """Say what to weigh for so many pulls, and what a finished part that was weighed says."""
+    sheet = questions.weights(seat.services, seat.shop, ask.part, ask.process, ask.pulls)
+    on_scale = None if ask.weighed_g is None else weighed(sheet, ask.weighed_g)
+    return sent(ChargeAnswer.of(sheet, on_scale))
+
+
+@router.post(
+    "/sample",
+    response_model=SampleAnswer,
+    operation_id="sample",
+    responses=problems(422),
+)
+def sample(_seat: Viewer, ask: SampleAsk) -> Response:
+    """Say how many parts of a lot to test, so that a bad one is found out."""
+    plan = sample_plan(
+        lot=ask.lot, bad_share=ask.bad_share, confidence=ask.confidence, allowed=ask.may_fail
+    )
+    return sent(SampleAnswer.of(plan))

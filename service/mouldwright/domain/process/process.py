@@ -36,6 +36,7 @@ class Process:
         reworks: Its reworks as written; ``rework.laid_out`` puts them into the routing.
         conditioning: The mould's own upkeep task, where there is one.
         squeeze_out: Extra matrix loaded, as a share of the matrix in the finished part.
+        weight_window: Share by which a finished part may weigh more or less than expected.
         waste_share: Material bought and not in the part, as a share (purge, supports, trim).
         greatest_c: The hottest its parts may get; None where that is not stated.
         fit_to_sell: Whether parts made so may be sold to bear load, from the shop's record.
@@ -51,6 +52,7 @@ class Process:
     consumables: tuple[Consumable, ...] = ()
     squeeze_out: Decimal = Decimal(0)
     waste_share: Decimal = Decimal(0)
+    weight_window: Decimal = Decimal("0.03")
     fit_to_sell: bool = True
     cautions: tuple[str, ...] = ()
     greatest_c: Decimal | None = None

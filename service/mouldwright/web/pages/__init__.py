@@ -24,6 +24,7 @@ from mouldwright.web.pages import (
     sign_in,
     static,
     today,
+    weights,
 )
 
 ROUTERS: tuple[APIRouter, ...] = (
@@ -47,6 +48,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     bench.router,
     buying.router,
     bench_tests.router,
+    weights.router,
     find.router,
 )
 

@@ -66,6 +66,39 @@ class DeflectionAsk(BaseModel):
     process: str = Field(min_length=1, max_length=200, description="key of a process")
 
 
+class ChargeAsk(BaseModel):
+    """What is weighed for so many pulls?"""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={
+            "examples": [{"part": "stabiliser", "process": "pressed", "pulls": 3, "weighed_g": 104}]
+        },
+    )
+
+    part: str = Field(min_length=1, max_length=200, description="key of a part")
+    process: str = Field(min_length=1, max_length=200, description="key of a process")
+    pulls: int = Field(default=1, ge=1, le=1000, description="loaded at once")
+    weighed_g: float | None = Field(
+        default=None, gt=0, le=1e7, description="grams of a finished part, to be judged"
+    )
+
+
+class SampleAsk(BaseModel):
+    """How many parts of a lot are to be tested?"""
+
+    model_config = ConfigDict(extra="forbid", json_schema_extra={"examples": [{"lot": 24}]})
+
+    lot: int | None = Field(
+        default=None, ge=1, le=LARGEST_QUANTITY, description="parts in it; null for endless"
+    )
+    bad_share: float = Field(
+        default=0.1, gt=0, lt=1, description="share of bad parts that must not pass unseen"
+    )
+    confidence: float = Field(default=0.95, gt=0, lt=1, description="that it does not")
+    may_fail: int = Field(default=0, ge=0, le=100, description="of those tested")
+
+
 class RateAsk(BaseModel):
     """How many a day, and what holds it back?"""
 
