@@ -127,7 +127,7 @@ def rate(
     weekly = [bound for bound in found if bound.a_week is not None]
     at_bench = min(hourly, key=lambda bound: bound.an_hour or 0, default=None)
     sustained = min(weekly, key=lambda bound: bound.a_week or 0, default=None)
-    good = good_rates(process).each
+    good = good_rates(process, family.loss_rate if family else 0).each
     an_hour = at_bench.an_hour if at_bench else None
     a_day = sustained.a_week / days if sustained and sustained.a_week is not None else None
     return Rate(

@@ -182,7 +182,13 @@ class _Builder:
         cavities = families[0].cavities if process.uses_mould and families else 1
         starts = fixed_starts
         if starts is None:
-            starts = starts_for(quantity, process, cavities, shop.service_level).starts
+            starts = starts_for(
+                quantity,
+                process,
+                cavities,
+                shop.service_level,
+                loss_rate=families[0].loss_rate if process.uses_mould and families else 0,
+            ).starts
         units = -(-starts // cavities)
         routing = self.routings[self._routing(process_key)]
         mixes = [s for s in routing.steps if s.operation.material]

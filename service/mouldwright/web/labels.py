@@ -112,6 +112,7 @@ _LABELS = {
     "resource": "What",
     "from": "From the start of",
     "to": "To the end of",
+    "loss_rate": "Lost on a pull",
     "cavities": "Parts from a pull",
     "life_pulls": "Pulls in its life",
     "conditioned_every_pulls": "Conditioned every",

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Annotated, Any
 
 from pydantic import Discriminator, Tag
 
 from mouldwright.domain.process import mould as domain
 from mouldwright.wire.model import Key, Model, NumberText, key
-from mouldwright.wire.numbers import Amount, Count, Money, Whole, money_text, wrong
+from mouldwright.wire.numbers import Amount, Count, Money, Rate, Whole, money_text, wrong
 
 
 class Mould(Model):
@@ -45,6 +46,9 @@ class MouldFamily(Model):
         "Coats of wax by pull since new: the first entries in turn.", default=[]
     )
     coats_every: Count | None = key("Then one coat every so many pulls.", default=None)
+    loss_rate: Rate = key(
+        "Chance that a pull loses the mould, and the parts in it.", default=Decimal(0)
+    )
     cost: Money | None = key("A new one, where it is bought or its cost is known.", default=None)
     made_by: Key | None = key("Key of the process that builds one.", default=None)
     greatest_c: Amount | None = key(
@@ -76,6 +80,7 @@ class MouldFamily(Model):
             conditioned_every_pulls=self.conditioned_every_pulls,
             coats=tuple(self.coats),
             coats_every=self.coats_every,
+            loss_rate=self.loss_rate,
             cost=self.cost,
             made_by=self.made_by,
             greatest_c=self.greatest_c,
@@ -104,6 +109,7 @@ class MouldFamily(Model):
             conditioned_every_pulls=family.conditioned_every_pulls,
             coats=list(family.coats),
             coats_every=family.coats_every,
+            loss_rate=family.loss_rate,
             cost=money_text(family.cost),
             made_by=family.made_by,
             greatest_c=family.greatest_c,

@@ -177,8 +177,8 @@ def cost_model(shop: Shop, part: Part, process: Process, *, charge: Charge | Non
         InvalidInput: if a good rate cannot be right.
         HardLimit: if a single pull passes a limit of a mix, a plate or a load.
     """
-    rates = good_rates(process)
     family = tooling_for(shop, part.key, process.key) if process.uses_mould else None
+    rates = good_rates(process, family.loss_rate if family else 0)
     cost, unknown = _mould_cost(shop, part, process)
     tooling = Tooling(family=family, lives_left=lives_left(family), cost=cost, unknown=unknown)
     routing = _routing(
@@ -292,7 +292,7 @@ def _cautions(
     family = tooling.family
     if family is not None and family.cost is None and family.made_by is None:
         found.append(f"{family.key} states no cost: its moulds are taken as free.")
-    elif family is not None and family.life_pulls is None:
+    elif family is not None and family.life_pulls is None and not family.loss_rate:
         found.append(f"{family.key} states no life: by life its moulds cost nothing.")
     return tuple(found)
 

@@ -95,15 +95,16 @@ class StillNeeded:
         return max(self.pulls_in_all - planned, 0)
 
 
-def good_rates(process: Process) -> GoodRates:
+def good_rates(process: Process, loss_rate: Exact = 0) -> GoodRates:
     """Return a process's good rates: the product over its operations and reworks, exact.
 
-    In a process without pulls a rate given by pull is one by part.
+    In a process without pulls a rate given by pull is one by part. A pull that loses its mould,
+    by the chance given, loses its parts.
 
     Raises:
         InvalidInput: if an operation's rate is not above 0 and at most 1.
     """
-    part = pull = Fraction(1)
+    part, pull = Fraction(1), 1 - exact(loss_rate)
     faults = []
     for rework in process.reworks:
         if rework.by_pulls and process.has_pulls:
@@ -130,7 +131,12 @@ def good_rates(process: Process) -> GoodRates:
 
 
 def starts_for(
-    quantity: int, process: Process, cavities: int, service_level: Decimal | float | None
+    quantity: int,
+    process: Process,
+    cavities: int,
+    service_level: Decimal | float | None,
+    *,
+    loss_rate: Exact = 0,
 ) -> Starts:
     """Return how many parts to begin for ``quantity`` good ones.
 
@@ -140,13 +146,14 @@ def starts_for(
         cavities: Parts from one pull; of no matter in a process without pulls.
         service_level: Least chance of enough good parts; None for the mean rule,
             good / yield rounded up to whole pulls.
+        loss_rate: Chance that a pull loses its mould.
 
     Raises:
         InvalidInput: if the quantity, a rate or the level cannot be right.
     """
     return fewest_starts(
         quantity,
-        good_rates(process),
+        good_rates(process, loss_rate),
         cavities=cavities if process.has_pulls else 1,
         service_level=service_level,
         by_pulls=process.has_pulls,

@@ -44,11 +44,12 @@ class Tooling:
         """Return whole moulds needed beyond those at hand for so many pulls."""
         if self.family is None:
             return 0
-        life = self.family.life_pulls
+        life = self.family.mean_pulls(self.family.life_pulls)
         if life is None:
             return 0 if self.lives_left or not pulls else 1
-        left = sum(lives or 0 for lives in self.lives_left)
-        return divide_up(max(pulls - left, 0), life)
+        lasts = [self.family.mean_pulls(lives) for lives in self.lives_left]
+        left = sum((lives for lives in lasts if lives is not None), Fraction(0))
+        return divide_up(max(pulls - left, Fraction(0)), life)
 
     def used_for(self, pulls: int) -> int:
         """Return the fewest moulds that so many pulls wear, new ones included."""
@@ -82,8 +83,9 @@ def lives_left(family: MouldFamily | None) -> tuple[int | None, ...]:
 def tooling_rule(tooling: Tooling, policy: Literal["by life", "to the order"]) -> LineRule | None:
     """Return the line rule of moulds, None where the process has none.
 
-    By life a pull costs cost / life, so a part costs cost / (life x cavities). To the
-    order, whole moulds beyond those at hand are charged.
+    By life a pull costs cost / life, so a part costs cost / (life x cavities); a mould that may
+    be lost has the mean of its pulls for a life. To the order, whole moulds beyond those at
+    hand are charged.
     """
     family = tooling.family
     if family is None:
@@ -99,8 +101,9 @@ def tooling_rule(tooling: Tooling, policy: Literal["by life", "to the order"]) -
             unknown=tooling.unknown,
         )
     rate = tooling.cost
+    mean = family.mean_pulls(family.life_pulls)
     if rate is not None:
-        rate = rate / family.life_pulls if family.life_pulls else Fraction(0)
+        rate = rate / mean if mean else Fraction(0)
     return LineRule(
         kind="tooling",
         text=f"{family.key}, by the life of a mould",

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
+
+from mouldwright.domain.quantity import exact
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -31,6 +34,7 @@ class MouldFamily:
         conditioned_every_pulls: Pulls between conditionings.
         coats: Coats of wax by pull since new: the first entries in turn, then
             ``coats_every`` pulls one coat.
+        loss_rate: Chance that a pull loses the mould, and what is in it.
         cost: A new one, where it is bought or its cost is known.
         made_by: Key of the process that builds one, where the shop does.
         to_make: Moulds to be made at the least, those that wear asks for among them; no shop
@@ -47,6 +51,7 @@ class MouldFamily:
     conditioned_every_pulls: int | None = None
     coats: tuple[int, ...] = ()
     coats_every: int | None = None
+    loss_rate: Decimal = Decimal(0)
     cost: Decimal | None = None
     made_by: str | None = None
     to_make: int = 0
@@ -55,6 +60,19 @@ class MouldFamily:
     def name(self, mould: Mould) -> str:
         """Return the mould's name as plans show it: family key and number."""
         return f"{self.key} {mould.number}"
+
+    def mean_pulls(self, left: int | None) -> Fraction | None:
+        """Return the mean pulls of a mould with so many left, the one that loses it included.
+
+        With a chance p of loss at each pull, 1 + (1 - p) + (1 - p)^2 and so on, over the pulls
+        left: (1 - (1 - p)^left) / p, to nine decimals. None where it neither wears nor is lost.
+        """
+        if not self.loss_rate:
+            return None if left is None else Fraction(left)
+        chance = exact(self.loss_rate)
+        if left is None:
+            return 1 / chance
+        return exact(round(float(1 - (1 - chance) ** left) / float(chance), 9))
 
     def stands(self, hottest_c: Decimal | None) -> bool:
         """Return whether its moulds may get so hot; None is no heat at all."""

@@ -39,6 +39,10 @@ def _enough(ledger: Ledger, chain: Chain, begun: int) -> bool:
     """Return whether so many pulls (or parts) are enough."""
     each = chain.cavities if chain.process.has_pulls else 1
     by_part, by_pull = Fraction(1), Fraction(1)
+    if chain.process.uses_mould:
+        families = ledger.shop.families(chain.part, chain.process.key)
+        losses = (f.loss_rate for f in families if f.moulds or f.made_by)
+        by_pull -= Fraction(next(losses, 0))
     for rework in chain.process.reworks:
         if chain.process.has_pulls and any(o.per != "part" for o in rework.operations):
             by_pull *= _mended(rework)
