@@ -97,6 +97,8 @@ _LABELS = {
     "wait_max_min": "Wait at most",
     "least_age_h": "Part at least this old",
     "good_rate": "Come out good",
+    "second_rate": "Come out as seconds",
+    "second_price": "A second sells at",
     "good_rate_per": "Counted for each",
     "batch_pulls": "Pulls together, at most",
     "batch_parts": "Parts together, at most",

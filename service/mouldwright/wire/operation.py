@@ -16,6 +16,7 @@ from mouldwright.wire.numbers import (
     Count,
     MinutesDown,
     MinutesUp,
+    Rate,
     wrong,
 )
 
@@ -24,6 +25,7 @@ _AND_AGAIN = (
     "least_age_h",
     "interruptible",
     "good_rate",
+    "second_rate",
     "good_rate_per",
     "batch_pulls",
     "batch_parts",
@@ -80,6 +82,10 @@ class Operation(Model):
     )
     interruptible: bool = key("Whether it may pause while hours are closed.", default=False)
     good_rate: Chance = key("Chance that a member passes.", default=Decimal(1))
+    second_rate: Rate = key(
+        "Chance that a member comes out as a second: sold at its part's second_price, not good.",
+        default=Decimal(0),
+    )
     good_rate_per: Literal["part", "pull"] = key(
         "Whether that chance is for each part or for a whole pull.", default="part"
     )
@@ -132,6 +138,13 @@ class Operation(Model):
                 "a room and its state go together.",
                 "Write both in_room and room_state, or neither.",
                 key="in_room" if self.in_room is None else "room_state",
+            )
+        if self.good_rate + self.second_rate > 1:
+            raise wrong(
+                f"with a good rate of {self.good_rate} no more than {1 - self.good_rate} can come "
+                "out as seconds.",
+                f"Write at most {1 - self.good_rate}.",
+                key="second_rate",
             )
         if self.wait_max_min is not None and self.wait_max_min < self.wait_min:
             raise wrong(

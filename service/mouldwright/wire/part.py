@@ -8,7 +8,7 @@ from typing import Literal
 from mouldwright.domain.part import requirement as domain
 from mouldwright.domain.part.shape import Loop
 from mouldwright.wire.model import Key, Model, Text, key, title_from
-from mouldwright.wire.numbers import Above, Anywhere, wrong
+from mouldwright.wire.numbers import Above, Anywhere, Money, money_text, wrong
 from mouldwright.wire.shape import Section, section_of, shape_from
 
 _FLOW = ("speed_m_s", "lift_coefficient", "fluid_density_kg_m3")
@@ -82,6 +82,9 @@ class Part(Model):
     section: Section = key("Its cross-section.")
     requirement: Requirement | None = key("What it must bear.", default=None)
     made_by: list[Key] = key("Keys of the processes that may make it.", default=[])
+    second_price: Money | None = key(
+        "What a second is sold at; left out, seconds are not sold.", default=None
+    )
     bears_load: bool = key("Whether a failure could hurt someone; cautions follow.", default=True)
 
     def part(self, name: str, coordinates: Mapping[str, Loop]) -> domain.Part:
@@ -93,6 +96,7 @@ class Part(Model):
             section=shape_from(self.section, coordinates),
             requirement=domain.Requirement(**dict(self.requirement)) if self.requirement else None,
             made_by=tuple(self.made_by),
+            second_price=self.second_price,
             bears_load=self.bears_load,
         )
 
@@ -110,5 +114,6 @@ class Part(Model):
             if needed
             else None,
             made_by=list(part.made_by),
+            second_price=money_text(part.second_price),
             bears_load=part.bears_load,
         )

@@ -108,6 +108,13 @@ def _rework(process: Process, at: Where, rework: Rework) -> Iterator[Fault]:
                 "parts are reworked one by one.",
                 'Write "part", or leave it out.',
             )
+        if operation.second_rate:
+            yield fault(
+                (*here, "second_rate"),
+                operation.second_rate,
+                "a part that is mended is good, and one that is not is scrap.",
+                "Write it at the operation that finds seconds.",
+            )
         if operation.material is not None:
             yield _mixes(here, operation)
 

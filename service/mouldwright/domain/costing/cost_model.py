@@ -20,6 +20,7 @@ from mouldwright.domain.costing.material_cost import (
 )
 from mouldwright.domain.costing.material_price import MaterialPrices, material_prices
 from mouldwright.domain.costing.occurrence import Routing
+from mouldwright.domain.costing.outcomes import Seconds, second_rate
 from mouldwright.domain.costing.scrap import GoodRates, Starts, fewest_starts, good_rates
 from mouldwright.domain.costing.session_cost import SessionNeed, session_needs, session_rules
 from mouldwright.domain.costing.station_cost import load_counts, station_rules
@@ -142,6 +143,15 @@ class CostModel:
     def mixes(self, starts: Starts) -> tuple[MixUse, ...]:
         """Return every mixing operation's mixes."""
         return mix_uses(self.routing, self._members(starts))
+
+    def seconds(self, starts: Starts) -> Seconds | None:
+        """Return the seconds of so many starts, None where none ever comes out as one."""
+        family = self.tooling.family
+        rate = second_rate(self.routing.process, family.loss_rate if family else 0)
+        if not rate:
+            return None
+        price = self.shop.parts[self.part].second_price if self.part in self.shop.parts else None
+        return Seconds(expected=starts.starts * rate, price_each=price)
 
     def packs(self, counts: Counts) -> tuple[PacksBought, ...]:
         """Return the whole packs that cover what is used."""

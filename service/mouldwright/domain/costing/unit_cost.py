@@ -13,6 +13,7 @@ from fractions import Fraction
 from mouldwright.domain.costing.cost_model import CostModel, cost_model
 from mouldwright.domain.costing.lines import CostLine, shown
 from mouldwright.domain.costing.material_cost import MixUse, PacksBought, needs
+from mouldwright.domain.costing.outcomes import Seconds
 from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.process import Process
@@ -42,6 +43,7 @@ class UnitCost:
         packs: Whole packs that cover what is used.
         materials_used: Exact money for materials as used; None where unknown.
         materials_bought: The same for whole packs.
+        seconds: Parts that come out as seconds on average; what they bring is in no line.
         drawn: What is drawn from stock, by (material, "g" or "m").
     """
 
@@ -65,7 +67,15 @@ class UnitCost:
     packs: tuple[PacksBought, ...]
     materials_used: Fraction | None
     materials_bought: Fraction | None
+    seconds: Seconds | None = None
     drawn: Mapping[tuple[str, str], Fraction] = field(default_factory=dict)
+
+    @property
+    def per_good_part_after_seconds(self) -> Fraction | None:
+        """Return the cost of one good part if every second is sold; None where unknown."""
+        if self.total is None or self.seconds is None or self.seconds.income is None:
+            return None
+        return (self.total - self.seconds.income) / self.quantity
 
     @property
     def per_good_part(self) -> Fraction | None:
@@ -150,6 +160,7 @@ def cost_of(model: CostModel, quantity: int) -> UnitCost:
     if total:
         scrap_share = 1 - (model.total(model.perfect_starts(quantity)) or 0) / total
     used, bought = model.materials(counts)
+    seconds = model.seconds(starts)
     return UnitCost(
         part=model.part,
         process=model.routing.process.key,
@@ -157,7 +168,7 @@ def cost_of(model: CostModel, quantity: int) -> UnitCost:
         lines=tuple(lines),
         total=total,
         unknown=model.unknown(counts),
-        cautions=model.cautions,
+        cautions=(*model.cautions, *_said(model, seconds)),
         starts=starts.starts,
         pulls=starts.pulls,
         moulds_used=model.tooling.used_for(starts.pulls),
@@ -171,5 +182,20 @@ def cost_of(model: CostModel, quantity: int) -> UnitCost:
         packs=model.packs(counts),
         materials_used=used,
         materials_bought=bought,
+        seconds=seconds,
         drawn=needs(model.rules, counts),
+    )
+
+
+def _said(model: CostModel, seconds: Seconds | None) -> tuple[str, ...]:
+    """Return what the reader should know of the seconds: that no line counts them."""
+    if seconds is None:
+        return ()
+    found = f"Besides the good ones {shown(seconds.expected):.3g} seconds come out on average"
+    money = model.shop.currency
+    if seconds.price_each is None or seconds.income is None:
+        return (f"{found}; parts.{model.part}.second_price would say what one is sold at.",)
+    return (
+        f"{found}; at {money.text(seconds.price_each)} {money.code} each they would bring "
+        f"{money.text(money.round(seconds.income))} {money.code}, which no line counts.",
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Literal
 
 from mouldwright.domain.part.shape import Shape
@@ -51,6 +52,7 @@ class Part:
     Attributes:
         span_mm: Length between root and tip, or between supports.
         made_by: Keys of the processes that may make it.
+        second_price: What a second is sold at; None where seconds are not sold.
         bears_load: Whether a failure of the part could hurt someone; cautions follow.
     """
 
@@ -60,4 +62,5 @@ class Part:
     section: Shape
     requirement: Requirement | None = None
     made_by: tuple[str, ...] = ()
+    second_price: Decimal | None = None
     bears_load: bool = True

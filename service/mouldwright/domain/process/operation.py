@@ -37,6 +37,7 @@ class Operation:
         least_age_h: Least hours from a part's serial (the end of its cure) to this start.
         interruptible: Whether it may pause when its people's hours close.
         good_rate: Chance that a member passes.
+        second_rate: Chance that a member comes out as a second: to be sold, and not good.
         good_rate_per: Whether that chance is for each part or for a whole pull.
         batch_pulls: Most pulls that start together.
         batch_parts: Most parts that start together.
@@ -68,6 +69,7 @@ class Operation:
     least_age_h: Decimal = Decimal(0)
     interruptible: bool = False
     good_rate: Decimal = Decimal(1)
+    second_rate: Decimal = Decimal(0)
     good_rate_per: Literal["part", "pull"] = "part"
     batch_pulls: int | None = None
     batch_parts: int | None = None

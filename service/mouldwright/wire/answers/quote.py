@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pydantic import BaseModel, Field
 
+from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
@@ -41,6 +42,28 @@ class QuoteBreakAnswer(BaseModel):
     starts: int = Field(description="parts begun for it")
 
 
+class SecondsAnswer(BaseModel):
+    """Parts that come out as seconds, which no line of the cost counts."""
+
+    expected: float = Field(description="mean number of them")
+    price_each: str | None = Field(description="null where the part states none")
+    income: str | None = Field(description="what they would bring; null without a price")
+    unit_cost_after: str | None = Field(description="cost of a good part if all were sold")
+
+    @classmethod
+    def of(cls, shop: Shop, cost: UnitCost) -> SecondsAnswer | None:
+        """Return the seconds of a cost, None where there are none."""
+        found = cost.seconds
+        if found is None:
+            return None
+        return cls(
+            expected=float(found.expected),
+            price_each=amount_text(shop.currency, found.price_each),
+            income=amount_text(shop.currency, found.income),
+            unit_cost_after=amount_text(shop.currency, cost.per_good_part_after_seconds),
+        )
+
+
 class QuoteAnswer(BaseModel):
     """A quote: the lines add up to the net."""
 
@@ -67,6 +90,7 @@ class QuoteAnswer(BaseModel):
     starts: int
     pulls: int | None
     cost_total: str
+    seconds: SecondsAnswer | None = None
     cost_lines: list[CostLineAnswer]
 
     @classmethod
@@ -119,6 +143,7 @@ class QuoteAnswer(BaseModel):
             starts=cost.starts,
             pulls=cost.pulls,
             cost_total=fine_text(cost.total) if cost.total is not None else "",
+            seconds=SecondsAnswer.of(shop, cost),
             cost_lines=[
                 CostLineAnswer(
                     kind=line.kind,
