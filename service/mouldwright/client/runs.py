@@ -33,7 +33,13 @@ class Runs:
         self._connection, self._path = connection, f"{shop_path}/runs"
 
     def start(
-        self, *, seconds: float = 10.0, seed: int = 1, publish: bool = True, key: str | None = None
+        self,
+        *,
+        seconds: float = 10.0,
+        seed: int = 1,
+        publish: bool = True,
+        keep: bool = True,
+        key: str | None = None,
     ) -> Run:
         """Ask for a plan of all that is booked; where one waits already, that one will do.
 
@@ -42,9 +48,10 @@ class Runs:
             seed: Same seed, same search.
             publish: Whether the plan holds as the run ends; else look at ``changes``, then
                 ``publish``.
+            keep: Whether what stands of the plan that holds stays where it is.
             key: Asks once, however often it is sent. Left out, one is made up.
         """
-        ask = PlanAsk(seconds=seconds, seed=seed, publish=publish)
+        ask = PlanAsk(seconds=seconds, seed=seed, publish=publish, keep=keep)
         call = Call(method="POST", path=self._path, body=ask, key=key or new_key())
         return self._connection.read(call, RunAnswer)
 

@@ -17,6 +17,8 @@ from mouldwright.planning.reasons import Explanation, Standing
 MOST_CAUSES = 8
 # Tasks gone through for them at most.
 MOST_STEPS = 60
+# Tasks looked back over to choose between causes, where only a few words are wanted.
+LOOK_AHEAD = 12
 
 
 class Explainer:
@@ -52,16 +54,18 @@ class Explainer:
 
     def binds(self) -> list[tuple[str, ...]]:
         """Return, for each order, what fixes its finish in a few words, the last cause first."""
-        return [self._binds(outcome.number) for outcome in self._reader.plan.orders]
+        causes = Causes(self._reader, self._uses)
+        chains = Chains(self._reader, causes, look_ahead=LOOK_AHEAD)
+        return [self._binds(outcome.number, chains) for outcome in self._reader.plan.orders]
 
     def standings(self) -> tuple[Standing, ...]:
         """Return the use and idle time of every person, mould and station unit."""
         return standings(self._reader, self._uses, self._chains)
 
-    def _binds(self, order: str) -> tuple[str, ...]:
+    def _binds(self, order: str, chains: Chains) -> tuple[str, ...]:
         if not self._reader.of_order.get(order):
             return ("everything is under way or done",)
-        chain = self._chains.of(order, most=MOST_STEPS)
+        chain = chains.of(order, most=MOST_STEPS)
         return self.words.binding(chain)[:MOST_CAUSES]
 
 

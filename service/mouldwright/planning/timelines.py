@@ -77,11 +77,14 @@ class FreeTime:
 
     def block(self, start: int, end: int) -> None:
         """Cut out whatever of [start, end) is free."""
-        pieces = [
-            (max(a, start), min(b, end))
-            for a, b in zip(self.starts, self.ends, strict=True)
-            if a < end and b > start
-        ]
+        starts, ends = self.starts, self.ends
+        first = max(bisect_right(starts, start) - 1, 0)
+        pieces = []
+        for i in range(first, len(starts)):
+            if starts[i] >= end:
+                break
+            if ends[i] > start:
+                pieces.append((max(starts[i], start), min(ends[i], end)))
         for a, b in pieces:
             self.take(a, b)
 

@@ -12,6 +12,8 @@ RunState = Literal["waiting", "running", "done", "stale", "cancelled", "impossib
 ENDED: frozenset[RunState] = frozenset({"done", "stale", "cancelled", "impossible", "set aside"})
 MOST_ATTEMPTS = 3
 PLAN = "plan"
+# What is asked of a plan that shall keep nothing of the one that holds.
+FROM_NOTHING = "from nothing"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +85,7 @@ class Run:
         publishes: Whether its plan holds as it ends; else someone looks at it first.
         subject: What it is: "plan", or a question such as "one more". Of one shop and
             subject no two wait and no two run.
-        ask: What is asked besides, as JSON; empty for a plan.
+        ask: What is asked besides, as JSON; of a plan empty or ``FROM_NOTHING``.
     """
 
     id: str
@@ -105,6 +107,11 @@ class Run:
     plan_version: int | None = None
     subject: str = PLAN
     ask: str = ""
+
+    @property
+    def keeps(self) -> bool:
+        """Return whether what stands of the plan that holds is kept."""
+        return self.is_plan and self.ask != FROM_NOTHING
 
     @property
     def is_plan(self) -> bool:

@@ -300,6 +300,7 @@ def ask_for_run(
     asked: Asked,
     present: Present[Run],
     publishes: bool = True,
+    keeps: bool = True,
 ) -> Reply:
     """Ask for a plan of all that is booked. Raises Unknown, InvalidInput."""
     now = services.clock()
@@ -315,6 +316,7 @@ def ask_for_run(
                 seconds=seconds,
                 seed=seed,
                 publishes=publishes,
+                keeps=keeps,
             )
         ),
         now=now,

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime, timedelta
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from mouldwright.domain.errors import Conflict, Fault, HardLimit, InvalidInput, NotFound
 from mouldwright.domain.hours.opening import minute_of
@@ -14,7 +14,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.usecases.booked_shop import basis_of, read_booked
 from mouldwright.usecases.errors import Unknown
-from mouldwright.usecases.kept_run import KeptPlan, Run, RunProgress
+from mouldwright.usecases.kept_run import FROM_NOTHING, KeptPlan, Run, RunProgress
 from mouldwright.usecases.pinned_plan import kept_by_pins
 from mouldwright.usecases.ports import Chance, Clock, Written
 from mouldwright.usecases.promise_ports import PromiseUnits, PromiseWriting, RunQueue
@@ -41,6 +41,7 @@ def ask_for_plan(
     seconds: float = 10.0,
     seed: int = 1,
     publishes: bool = True,
+    keeps: bool = True,
 ) -> Run:
     """Queue a plan of all that is booked; one that waits already will do.
 
@@ -70,6 +71,7 @@ def ask_for_plan(
             seed=seed,
             asked_at=now,
             publishes=publishes,
+            ask="" if keeps else FROM_NOTHING,
         )
     )
 
@@ -194,8 +196,9 @@ class Tending:
     def _search(self, run: Run, shop: Shop, cancelled: Callable[[], bool]) -> Plan:
         now = minute_of(self._clock())
         kept = kept_by_pins(self._units, run.shop, shop, now=now)
+        held = self._held(run)
         trail = Trail(self._clock)
-        first = self._make_plan(shop, now=now, seconds=0.0, seed=run.seed, **kept)
+        first = self._plan(shop, held, now=now, seconds=0.0, seed=run.seed, **kept)
         self._queue.keep_best(run, first)
         trail.first(first)
         if cancelled():
@@ -212,8 +215,9 @@ class Tending:
                 told = self._clock()
                 self._queue.report(run, progress_of(progress, trail))
 
-        better = self._make_plan(
+        better = self._plan(
             shop,
+            held,
             now=now,
             seconds=run.seconds,
             seed=run.seed,
@@ -223,10 +227,29 @@ class Tending:
         )
         if last is not None:
             self._queue.report(run, progress_of(last, trail))
-        plan = min(first, better, key=_value)
+        # Where a plan is kept to, the later one has weighed already what moving is worth.
+        plan = min(first, better, key=_value) if held is None else better
         if plan is not first:
             self._queue.keep_best(run, plan)
         return plan
+
+    def _held(self, run: Run) -> Plan | None:
+        """Return the plan that holds, where what stands of it is to be kept."""
+        if not run.keeps:
+            return None
+        with self._units.read(run.shop) as unit:
+            try:
+                return unit.plans.newest().plan
+            except Unknown:
+                return None
+
+    def _plan(self, shop: Shop, held: Plan | None, **how: Any) -> Plan:
+        if held is None:
+            return self._make_plan(shop, **how)
+        # The planner is slow to import, and only a worker needs it.
+        from mouldwright.planning.replan import replan
+
+        return replan(shop, held, make=self._make_plan, **how).plan
 
     def _publish(self, run: Run, plan: Plan, *, cancelled: bool) -> Run:
         """Keep the plan as the newest, unless what it was made from has changed since."""
@@ -244,6 +267,7 @@ class Tending:
                         seconds=run.seconds,
                         seed=run.seed,
                         publishes=run.publishes,
+                        keeps=run.keeps,
                     )
                     unit.commit()
                 return ended

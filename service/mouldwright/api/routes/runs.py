@@ -114,6 +114,7 @@ def ask_for_one(seat: Planner, ask: PlanAsk, asked: Once) -> Response:
         seconds=ask.seconds,
         seed=ask.seed,
         publishes=ask.publish,
+        keeps=ask.keep,
         asked=asked,
         present=present,
     )

@@ -51,7 +51,7 @@ class Causes:
             return
         own = [c for c in self._own(at) if c.task is None or self._is_before(c.task, at)]
         yield from own
-        for other, loose in self._tied_to(at).items():
+        for other, loose in self.tied_to(at).items():
             if other != at:
                 yield from self._through(at, other, loose)
         release = self._reader.release(at)
@@ -150,7 +150,7 @@ class Causes:
         """
         start = self._reader.tasks[at].start
         late = self._reader.tasks[other]
-        tied = self._tied_to(at)
+        tied = self.tied_to(at)
         for cause in self._taken(other, late):
             since = start
             if cause.ended != start:
@@ -178,7 +178,7 @@ class Causes:
             task = max(own, key=lambda c: (c.since, -_FIRST[c.kind])).task if own else None
         return None
 
-    def _tied_to(self, at: int) -> dict[int, int]:
+    def tied_to(self, at: int) -> dict[int, int]:
         """Return the tasks that must follow one closely, each with the minutes it has to spare.
 
         A greatest wait, a pot life and a start that may not wait tie them; the task itself
@@ -238,7 +238,7 @@ class Causes:
     def _fits(self, at: int, minute: int) -> int:
         """Return the first minute at which hours let a task begin, and all that goes with it."""
         start = self._reader.tasks[at].start
-        together = [(other, self._reader.tasks[other].start - start) for other in self._tied_to(at)]
+        together = [(other, self._reader.tasks[other].start - start) for other in self.tied_to(at)]
         moment = minute
         while moment < start:
             before = moment

@@ -17,9 +17,15 @@ from mouldwright.planning.reasons import Cause, Chain, Link, LinkKind
 class Chains:
     """Finds the chains of one plan."""
 
-    def __init__(self, reader: PlanReader, causes: Causes) -> None:
-        """Look things up in that reader."""
-        self._reader, self._causes = reader, causes
+    def __init__(
+        self, reader: PlanReader, causes: Causes, *, look_ahead: int | None = None
+    ) -> None:
+        """Look things up in that reader.
+
+        ``look_ahead`` is how many tasks further back are looked at to choose between two that
+        were over at once; None to look as far as there are any.
+        """
+        self._reader, self._causes, self._look_ahead = reader, causes, look_ahead
         self._best: dict[int, tuple[int, Cause]] = {}
 
     def of(self, order: str, *, most: int | None = None) -> Chain:
@@ -106,6 +112,9 @@ class Chains:
                 if cause.task is not None and cause.task not in self._best
             ]
             if place in self._best:
+                pending.pop()
+            elif self._look_ahead is not None and len(pending) > self._look_ahead:
+                self._best[place] = (causes[0].slack_min, causes[0])
                 pending.pop()
             elif unknown and not any(self._unforced(c) == 0 for c in causes):
                 pending.append(unknown[0])

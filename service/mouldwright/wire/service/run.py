@@ -29,6 +29,11 @@ class PlanAsk(BaseModel):
         default=True,
         description="whether the plan holds as the run ends; else it is looked at and published",
     )
+    keep: bool = Field(
+        default=True,
+        description="whether what stands of the plan that holds stays where it is; else all that "
+        "has not begun may move",
+    )
 
 
 class OneMoreAsk(BaseModel):
