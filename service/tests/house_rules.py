@@ -99,7 +99,7 @@ _VALUES = {
     *("domain.supplier", "domain.hours.opening", "domain.part.requirement", "domain.part.shape"),
     *("domain.process.mould", "domain.process.operation", "domain.process.process"),
     *("domain.structure.kinds", "domain.room", "domain.record.bench_test"),
-    "domain.process.heat",
+    *("domain.process.heat", "domain.warmth"),
 }
 
 _PURE = {"domain", "planning", "buying", "usecases", "wire", "figures"}

@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Literal
 
 from mouldwright.domain.estimate import Range
+from mouldwright.domain.warmth import Warmth
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +62,7 @@ class Material:
         cost_per_kg: What it costs where no offer holds it.
         cost_per_m: The same for a material measured in metres.
         price_range: Least and most its price may turn out, as shares of it; None where certain.
+        warmth: What its sheet says of temperature; None where its times are taken as they are.
         greatest_c: The hottest it may get in a part; None where that is not stated.
         cautions: The usual cautions; the maker's data sheet goes before them.
     """
@@ -79,6 +81,7 @@ class Material:
     cost_per_kg: Decimal | None = None
     cost_per_m: Decimal | None = None
     greatest_c: Decimal | None = None
+    warmth: Warmth | None = None
     price_range: Range | None = None
     cautions: tuple[str, ...] = ()
 

@@ -21,6 +21,7 @@ from mouldwright.domain.process.process import Process
 from mouldwright.domain.record.bench_test import BenchTest
 from mouldwright.domain.room import Room, Session
 from mouldwright.domain.supplier import Offer, Supplier
+from mouldwright.domain.warmth import Temperatures
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,6 +97,7 @@ class Shop:
         theory_factor: Knock-down on stiffness from theory.
         leftover_value_rate: Share of its plain price that what is left of a pack counts for
             when packs are chosen; 0 values nothing.
+        temperatures: How warm it is by day, night and season; None where sheets' times hold.
         unbillable_share: Share of each paid day that no order pays for.
         scale_step_g: The smallest step of the scale that mixes are weighed on.
         packaging_per_part: Packing materials for one part.
@@ -112,6 +114,7 @@ class Shop:
     service_level: Decimal | None = Decimal("0.9")
     tooling: Literal["by life", "to the order"] = "by life"
     theory_factor: float = 0.8
+    temperatures: Temperatures | None = None
     materials_charged: Literal["used", "bought"] = "used"
     leftover_value_rate: Decimal = Decimal(0)
     unbillable_share: Decimal = Decimal(0)

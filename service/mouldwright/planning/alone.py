@@ -8,7 +8,7 @@ from mouldwright.planning.construct import Dispatch, HorizonTooShort, Unplaceabl
 from mouldwright.planning.policy import Policy
 from mouldwright.planning.problem import Demand, Lot, Problem
 from mouldwright.planning.queues import Queues
-from mouldwright.planning.routing import BATCH, NEVER, ORDER, duration_min
+from mouldwright.planning.routing import BATCH, NEVER, ORDER, least_min
 
 # Longer than any unit takes to come to its batch.
 LONG_ENOUGH = 5 * 1440
@@ -18,7 +18,7 @@ def alone(problem: Problem, lot: Lot, units: int, *, release: int | None = None)
     """Return the problem of that many units of one lot with every mould and person at hand."""
     steps = problem.routings[lot.routing].steps
     durations = tuple(
-        duration_min(s.operation, units * lot.cavities) if s.level == ORDER else minutes
+        least_min(s, units * lot.cavities) if s.level == ORDER else minutes
         for s, minutes in zip(steps, lot.durations, strict=True)
     )
     single = replace(

@@ -222,7 +222,7 @@ class _Bounds:
         for s in steps[: step.index]:
             at = max([ready, *_readies(s, ends)])
             if is_for_all(lot, s):
-                at = self.walks.end(s, at, self.walks.work(lot, s))
+                at = self.walks.step_end(lot, s, at)
             else:
                 at = max([ready, *(ends[p] for p in s.preds)])
             ends[s.index] = at

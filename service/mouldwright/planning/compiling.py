@@ -15,12 +15,13 @@ from mouldwright.domain.part.mass import charge
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.quantity import exact, whole_up
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.clocks import clocks_of
 from mouldwright.planning.cutting import compile_routing
-from mouldwright.planning.ground import ground_of, session_index
+from mouldwright.planning.ground import Footing, footing_of, ground_of
 from mouldwright.planning.horizon import Opening, estimate, places_of
 from mouldwright.planning.plan import Task
 from mouldwright.planning.problem import Demand, Lot, Problem
-from mouldwright.planning.routing import Crews, Routing, duration_min, micrograms
+from mouldwright.planning.routing import Crews, Routing, least_min, micrograms
 from mouldwright.planning.shares import passed_by
 from mouldwright.planning.toolmaking import Moulds, serving
 
@@ -86,6 +87,7 @@ class _Builder:
             crews=self.crews.all,
             places=places_of(self.shop, opening),
             ground=self.ground,
+            clocks=clocks_of(self.shop, self.now, length),
             families=tuple(self.moulds.families),
             tools=tuple(self.moulds.tools),
             routings=tuple(self.routings),
@@ -96,9 +98,8 @@ class _Builder:
     def _minute(self, instant: datetime | None) -> int | None:
         return None if instant is None else minute_of(instant) - self.now
 
-    def _footing(self, operation: Operation) -> tuple[tuple[int, int] | None, int]:
-        ground = self.ground
-        return ground.room_of(operation), session_index(self.shop, ground, operation)
+    def _footing(self, operation: Operation) -> Footing:
+        return footing_of(self.shop, self.ground, operation)
 
     def _routing(self, process_key: str) -> int:
         if process_key not in self.routing_index:
@@ -266,8 +267,7 @@ class _Builder:
             first_part=ids[1],
             release=release,
             durations=tuple(
-                0 if s.level == 2 else duration_min(s.operation, members[s.level])
-                for s in compiled.steps
+                0 if s.level == 2 else least_min(s, members[s.level]) for s in compiled.steps
             ),
             matrix_ug=matrix_ug or {},
             loads_ug=loads_ug or (0,) * len(compiled.limits),

@@ -10,6 +10,7 @@ from mouldwright.domain.material import Material
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Hold, Process
 from mouldwright.domain.quantity import exact
+from mouldwright.planning.ground import Footing
 from mouldwright.planning.routing import (
     BATCH,
     MICROGRAMS,
@@ -25,9 +26,6 @@ from mouldwright.planning.routing import (
     Step,
 )
 
-# What says for an operation its room in a state, by index, and its session.
-Footing = Callable[[Operation], tuple[tuple[int, int] | None, int]]
-
 
 def compile_routing(
     key: str,
@@ -39,13 +37,13 @@ def compile_routing(
     with_hours: frozenset[int],
     materials: Mapping[str, Material],
     rooms: Mapping[str, int],
-    ground: Footing,
+    ground: Callable[[Operation], Footing],
 ) -> Routing:
     """Return the routing of a process, or of a set's own operations (``process`` None).
 
     Stations are given by their index; ``with_hours`` are those with hours of their own,
-    ``rooms`` the parts a unit of each takes, where it counts parts; ``ground`` says for an
-    operation its room in a state and its session.
+    ``rooms`` the parts a unit of each takes, where it counts parts; ``ground`` says what an
+    operation stands on.
     """
     has_pulls = process is not None and process.has_pulls
     place = {operation.name: i for i, operation in enumerate(operations)}
@@ -61,7 +59,7 @@ def compile_routing(
         step = _step(
             i, operation, place, levels, chains, keeps, crews, stations, with_hours, materials
         )
-        return _aged(_footed(step, ground), process)
+        return _aged(_footed(step, ground(operation)), process)
 
     steps = tuple(made(i, operation) for i, operation in enumerate(operations))
     conditioning = process.conditioning if process is not None else None
@@ -79,7 +77,7 @@ def compile_routing(
         if conditioning is None
         else _footed(
             _step(0, conditioning, {}, [UNIT], [-1], (), crews, stations, with_hours, materials),
-            ground,
+            ground(conditioning),
         ),
     )
 
@@ -175,11 +173,17 @@ def _step(
     )
 
 
-def _footed(step: Step, ground: Footing) -> Step:
-    """Return a step with the room and session it needs; work of a session does not pause."""
-    room, session = ground(step.operation)
+def _footed(step: Step, footing: Footing) -> Step:
+    """Return a step on its footing; work of a session does not pause."""
     return replace(
-        step, room=room, session=session, interruptible=step.interruptible and not session
+        step,
+        room=footing.room,
+        session=footing.session,
+        cure=footing.cure,
+        pot=footing.pot,
+        fastest=footing.fastest,
+        slowest=footing.slowest,
+        interruptible=step.interruptible and not footing.session,
     )
 
 

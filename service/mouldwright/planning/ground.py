@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.warmth import MILLION
+from mouldwright.planning.clocks import setting_materials
 
 # Work of no session.
 NO_SESSION = 0
@@ -79,3 +82,63 @@ def operation_named(shop: Shop, process: str, name: str) -> Operation | None:
     elif process in shop.sets:
         found = shop.sets[process].operations
     return next((operation for operation in found if operation.name == name), None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Footing:
+    """What one operation stands on.
+
+    Attributes:
+        room: The room it needs and the state that must be in, by index; None for none.
+        session: The session it is work of.
+        cure: Clock its minutes go by; -1 for the clock on the wall.
+        pot: Clock that the pot life of what it mixes goes by; -1 likewise.
+        fastest: The fastest its clock ever goes, in millionths of the wall's.
+        slowest: The slowest the clock of its pot life ever goes.
+    """
+
+    room: tuple[int, int] | None = None
+    session: int = NO_SESSION
+    cure: int = -1
+    pot: int = -1
+    fastest: int = MILLION
+    slowest: int = MILLION
+
+
+def footing_of(shop: Shop, ground: Ground, operation: Operation) -> Footing:
+    """Return what an operation stands on.
+
+    Raises:
+        HardLimit: if it waits for a cure that the shop is never warm enough for.
+    """
+    setting = setting_materials(shop)
+    cure = pot = -1
+    fastest = slowest = MILLION
+    temperatures = [] if shop.temperatures is None else shop.temperatures.seasons
+    warms = [warm for season in temperatures for warm in (season.day_c, season.night_c)]
+    if operation.cures in setting:
+        warmth = shop.materials[operation.cures or ""].warmth
+        assert warmth is not None  # asked by setting_materials
+        cure = 2 * setting.index(operation.cures or "") + 1
+        fastest = max(warmth.cure_speed(warm) for warm in warms)
+        if not fastest:
+            raise HardLimit(
+                [
+                    f"{operation.name}: {operation.cures} does not cure below "
+                    f"{warmth.least_c:f} °C and the shop is never warmer than {max(warms):f} °C; "
+                    "a warmer shop would do, or a post-cure in an oven."
+                ]
+            )
+    if operation.material in setting:
+        warmth = shop.materials[operation.material or ""].warmth
+        assert warmth is not None  # asked by setting_materials
+        pot = 2 * setting.index(operation.material or "")
+        slowest = min(warmth.speed(warm) for warm in warms)
+    return Footing(
+        room=ground.room_of(operation),
+        session=session_index(shop, ground, operation),
+        cure=cure,
+        pot=pot,
+        fastest=fastest,
+        slowest=slowest,
+    )

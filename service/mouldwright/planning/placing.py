@@ -11,11 +11,23 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mouldwright.domain.hours.opening import Window
+from mouldwright.domain.warmth import MILLION
 from mouldwright.planning.bench import Bench
+from mouldwright.planning.clocks import in_time
 from mouldwright.planning.holding import Holder
 from mouldwright.planning.placed import Item, Placed, Progress
 from mouldwright.planning.problem import Problem
-from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, UNIT, Block, Step, duration_min
+from mouldwright.planning.routing import (
+    BATCH,
+    NEVER,
+    ORDER,
+    PART,
+    UNIT,
+    Block,
+    Step,
+    least_min,
+    setting_millionths,
+)
 from mouldwright.planning.shapes import ALL, Shape, Slot
 
 # Why a block was not placed: it cannot start soon enough; it could start but not be
@@ -105,7 +117,7 @@ class Placer:
                         self.outcome = PUSHED if attempt else LATE
                         return None
                 starts[x], ends[x] = found.start, found.end
-                if self._broken(slot, x, starts, ends, held_back, outer[x]):
+                if self._broken(shape, items, x, starts, ends, held_back, outer[x]):
                     broken = True
                     break
                 self.holder.book(found)
@@ -118,7 +130,8 @@ class Placer:
 
     def _broken(
         self,
-        slot: Slot,
+        shape: Shape,
+        items: Sequence[Item],
         x: int,
         starts: list[int],
         ends: list[int],
@@ -127,7 +140,7 @@ class Placer:
     ) -> bool:
         """Hold back what came too early for task ``x``; return whether anything did."""
         broken = False
-        step = slot.step
+        slot, step = shape[x], shape[x].step
         if step.exact and slot.inner:
             last = max(slot.inner, key=lambda p: ends[p])
             natural = ends[last] + step.wait_min
@@ -142,10 +155,25 @@ class Placer:
                     broken = True
         if slot.mix >= 0:
             excess = ends[x] - ends[slot.mix] - slot.pot_life_min
+            if slot.pot >= 0:
+                clock = self.problem.clocks[slot.pot]
+                life, work = slot.pot_life_min * MILLION, self._work_between(shape, items, x)
+                excess = in_time(clock, ends[slot.mix], ends[x], life, work) - ends[slot.mix]
             if excess > 0:
                 held_back[slot.mix] = max(held_back[slot.mix], starts[slot.mix] + excess)
                 broken = True
         return broken
+
+    def _work_between(self, shape: Shape, items: Sequence[Item], x: int) -> int:
+        """Return the least minutes from the end of a mix to the end of the task that uses it."""
+        mix = shape[x].mix
+        reach = {mix: 0}
+        for p in range(mix + 1, x + 1):
+            before = [reach[q] for q in shape[p].inner if q in reach]
+            if before:
+                wait = shape[p].step.wait_min
+                reach[p] = max(before) + wait + self.minutes(shape[p], items)
+        return reach.get(x, 0)
 
     # Times.
 
@@ -209,14 +237,14 @@ class Placer:
         return latest
 
     def minutes(self, slot: Slot, items: Sequence[Item]) -> int:
-        """Return how long a task takes for its members."""
+        """Return how long a task takes for its members; a cure at the least."""
         if slot.step.level != BATCH:
             lot = items[0 if slot.member == ALL else slot.member][0]
             return self.lots[lot].durations[slot.step.index]
         parts = sum(self.lots[lot].cavities for lot, _, _ in members_of(slot, items))
         key = (self.lots[items[0][0]].routing, slot.step.index, parts)
         if key not in self._batch_minutes:
-            self._batch_minutes[key] = duration_min(slot.step.operation, parts)
+            self._batch_minutes[key] = least_min(slot.step, parts)
         return self._batch_minutes[key]
 
     def _find(self, slot: Slot, items: Sequence[Item], ready: int, batch: int) -> Placed | None:
@@ -241,7 +269,9 @@ class Placer:
                     return None
                 start, end, people, spans = found
             else:
-                end = start + work
+                end = self._alone_until(slot, items, start, work)
+                if end >= NEVER:
+                    return None
             if simple:
                 break
             for place in step.hours_of:
@@ -259,10 +289,8 @@ class Placer:
                 start = max(start, self.holder.ready(keep, members, start))
             if start >= NEVER:
                 return None
-            if start == before or (step.crew < 0 and start == end - work):
+            if start == before:
                 break
-        if step.crew < 0:
-            end = start + work
         if step.level == UNIT and members:
             tool = self.progress.tool_of[members[0][0]][members[0][1]]
         return Placed(
@@ -278,6 +306,24 @@ class Placer:
             batch=batch if step.level == BATCH else -1,
             mixed_ug=self._mixed(step, members),
         )
+
+    def _alone_until(self, slot: Slot, items: Sequence[Item], start: int, work: int) -> int:
+        """Return when a task without people ends: a cure as the shop's warmth has it."""
+        step = slot.step
+        if step.cure < 0:
+            return start + work
+        parts = sum(self.lots[lot].cavities for lot, _, _ in members_of(slot, items))
+        if step.level == ORDER:
+            lot = self.lots[items[0][0]]
+            parts = lot.units * lot.cavities
+        parts = 1 if step.level == PART else parts
+        found = self.problem.clocks[step.cure].when(
+            start, setting_millionths(step.operation, parts)
+        )
+        if found is None:
+            self.bench.horizon_hit = True
+            return NEVER
+        return found
 
     def _mixed(self, step: Step, members: Sequence[Item]) -> int:
         """Return what is mixed for the members: losses on top, never below the least."""

@@ -10,6 +10,7 @@ from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.clock import intersect, longest
 from mouldwright.domain.hours.opening import Window
 from mouldwright.domain.process.mould import MouldFamily
+from mouldwright.domain.warmth import MILLION
 from mouldwright.planning.alone import dispatch_alone
 from mouldwright.planning.construct import HorizonTooShort, Stuck, Unplaceable
 from mouldwright.planning.problem import Lot, Problem
@@ -21,6 +22,7 @@ from mouldwright.planning.routing import (
     Routing,
     Step,
     duration_min,
+    least_min,
 )
 
 # Above so many teams the longest opening is taken from those with the most hours.
@@ -71,7 +73,7 @@ def _least_minutes(step: Step, lot: Lot, *, conditioning: bool) -> int:
     if conditioning:
         return duration_min(step.operation, 0)
     if step.level == BATCH:
-        return duration_min(step.operation, lot.cavities)
+        return least_min(step, lot.cavities)
     return lot.durations[step.index]
 
 
@@ -186,12 +188,15 @@ def _mix_reasons(problem: Problem, routing: Routing, step: Step, lot: Lot) -> It
             )
     if step.pot_until >= 0:
         work = _path_min(routing, lot, step.index, step.pot_until)
-        if work > step.pot_life_min:
+        # However cool it gets: a mix that only the cool season allows waits for it.
+        longest = step.pot_life_min * MILLION // step.slowest
+        if work > longest:
             material = step.operation.material
             yield (
                 f"{routing.key}: from {step.name} to the end of "
                 f"{routing.steps[step.pot_until].name} takes at least {work} min and "
-                f"{material} must be used within {step.pot_life_min} min; a cooler shop, a "
+                f"{material} must be used within {longest} min"
+                f"{' at the coolest the shop is' if step.pot >= 0 else ''}; a cooler shop, a "
                 "slower hardener or shorter work would do."
             )
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from mouldwright.domain.hours.opening import Window
 from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.warmth import Aging
 from mouldwright.planning.ground import Ground
 from mouldwright.planning.plan import Task
 from mouldwright.planning.routing import Routing
@@ -126,6 +127,7 @@ class Problem:
         crews: Sets of people, by index, those to ask first in front.
         running: Tasks under way, kept as they are.
         ground: Rooms and sessions.
+        clocks: By which materials set, see clocks_of.
     """
 
     shop: Shop
@@ -143,6 +145,7 @@ class Problem:
     demands: tuple[Demand, ...]
     running: tuple[Task, ...] = ()
     ground: Ground = field(default_factory=Ground)
+    clocks: tuple[Aging, ...] = ()
 
     def routing_of(self, lot: Lot) -> Routing:
         """Return the routing a lot follows."""

@@ -146,6 +146,7 @@ def _is_flow(problem: Problem, lot: Lot) -> bool:
             and not step.hours_of
             and step.room is None
             and not step.session
+            and step.cure < 0
             and step.wait_min == 0
             and step.age_min == 0
             and step.wait_max >= NEVER

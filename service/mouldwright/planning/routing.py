@@ -14,6 +14,7 @@ from fractions import Fraction
 
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.quantity import exact, whole_up
+from mouldwright.domain.warmth import MILLION
 
 # Later than anything; an absent limit.
 NEVER = 1 << 40
@@ -37,6 +38,10 @@ class Step:
         hours_of: Stations whose own hours it must keep.
         room: Room it needs and the state, by index; None for none.
         session: Session it is work of; NO_SESSION for none.
+        cure: Clock its minutes go by, see Footing; -1 for the clock on the wall.
+        pot: Clock the pot life of its mix goes by.
+        fastest: The fastest the first ever goes, in millionths of the wall's.
+        slowest: The slowest the second ever goes.
         exact: Whether it must start as soon as its predecessors allow.
         preds: Indices of the steps it follows.
         pot_life_min: Of the mix this step makes; NEVER where it makes none.
@@ -69,6 +74,10 @@ class Step:
     within: tuple[int, ...]
     room: tuple[int, int] | None = None
     session: int = 0
+    cure: int = -1
+    pot: int = -1
+    fastest: int = MILLION
+    slowest: int = MILLION
     age_of: int = -1
     age_min: int = 0
 
@@ -188,6 +197,18 @@ class Crews:
 def duration_min(operation: Operation, members: int) -> int:
     """Return whole minutes for so many members."""
     return operation.duration_min(members)
+
+
+def setting_millionths(operation: Operation, members: int) -> int:
+    """Return what must go by on a cure's own clock, in millionths of a minute of its sheet."""
+    return whole_up((exact(operation.fixed_min) + exact(operation.each_min) * members) * MILLION)
+
+
+def least_min(step: Step, members: int) -> int:
+    """Return the fewest whole minutes a step takes for so many members, however warm it gets."""
+    if step.cure < 0:
+        return duration_min(step.operation, members)
+    return -(-setting_millionths(step.operation, members) // step.fastest)
 
 
 def micrograms(grams: float | Decimal | Fraction) -> int:

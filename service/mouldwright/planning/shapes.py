@@ -26,6 +26,7 @@ class Slot:
         outer: Steps of other blocks that it follows.
         mix: Place in the shape of the mix whose pot life it must meet; -1 for none.
         pot_life_min: That pot life.
+        pot: Clock that it goes by; -1 for the clock on the wall.
         aged: Places in the shape of the tasks from whose end its age counts.
         members: Places of those that take part, where some members pass a batch's step by;
             empty for all of them.
@@ -38,6 +39,7 @@ class Slot:
     outer: tuple[int, ...]
     mix: int
     pot_life_min: int
+    pot: int = -1
     aged: tuple[int, ...] = ()
     members: tuple[int, ...] = ()
 
@@ -140,11 +142,12 @@ class _Layout:
     def _append(
         self, step: Step, member: int, part: int, before: _Before, members: tuple[int, ...]
     ) -> None:
-        mix, life = -1, NEVER
+        mix, life, pot = -1, NEVER, -1
         for maker in self._block.steps:
             if maker.pot_until == step.index:
                 made = self._found(maker.index, member, part)[0]
                 mix, life = (made[0], maker.pot_life_min) if made else (-1, NEVER)
+                pot = maker.pot
         aged = self._found(step.age_of, member, part)[0] if step.age_of in self._inside else ()
         self._at[(step.index, member, part)] = ((len(self._slots),), ())
         self._slots.append(
@@ -156,6 +159,7 @@ class _Layout:
                 outer=before[1],
                 mix=mix,
                 pot_life_min=life,
+                pot=pot,
                 aged=aged,
                 members=members,
             )

@@ -13,7 +13,15 @@ from collections.abc import Sequence
 from mouldwright.domain.hours.clock import intersect
 from mouldwright.domain.hours.opening import Window
 from mouldwright.planning.problem import Lot, Problem
-from mouldwright.planning.routing import BATCH, NEVER, ORDER, Step, duration_min
+from mouldwright.planning.routing import (
+    BATCH,
+    NEVER,
+    ORDER,
+    PART,
+    Step,
+    least_min,
+    setting_millionths,
+)
 from mouldwright.planning.shares import optional
 
 
@@ -30,11 +38,21 @@ class Walks:
     def work(self, lot: Lot, step: Step) -> int:
         """Return the least minutes of a step for one unit of a lot."""
         if step.level == BATCH:
-            return duration_min(step.operation, lot.cavities)
+            return least_min(step, lot.cavities)
         if step.level == ORDER and self.problem.running:
             # It may be done already.
             return 0
         return lot.durations[step.index]
+
+    def step_end(self, lot: Lot, step: Step, ready: int) -> int:
+        """Return the earliest end of a step of one unit of a lot that may start at ``ready``."""
+        work = self.work(lot, step)
+        if step.cure < 0 or not work:
+            return self.end(step, ready, work)
+        members = {PART: 1, ORDER: lot.units * lot.cavities}.get(step.level, lot.cavities)
+        millionths = setting_millionths(step.operation, members)
+        end = self.problem.clocks[step.cure].when(ready, millionths)
+        return NEVER if end is None else end
 
     def end(self, step: Step, ready: int, work: int) -> int:
         """Return the earliest end of a step that may start at ``ready``; NEVER beyond the hours."""
@@ -85,7 +103,7 @@ class Walks:
                 before = [ends[p] for p in step.preds if p in ends]
                 ends[step.index] = max([ready, *before])
                 continue
-            at = self.end(step, max([ready, *before]), self.work(lot, step))
+            at = self.step_end(lot, step, max([ready, *before]))
             if at >= NEVER:
                 return NEVER
             ends[step.index] = at

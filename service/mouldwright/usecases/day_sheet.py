@@ -13,10 +13,15 @@ from mouldwright.domain.part.mass import charge
 from mouldwright.domain.process.mix_card import MixCard, mix_card
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.warmth import MILLION, Aging
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.in_hand import InHand, in_hand, latest_starts
 
 MOST_NEXT = 5
+
+
+# No mix can be worked for longer than this.
+_LONGEST_LIFE_MIN = 14 * 1440
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -266,7 +271,17 @@ def _use_by(shop: Shop, task: Task, operation: Operation | None) -> int | None:
     material = shop.materials.get(operation.material or "") if operation else None
     if material is None or material.mix is None:
         return None
-    return task.end + material.mix.pot_life_min
+    if material.warmth is None or shop.temperatures is None:
+        return task.end + material.mix.pot_life_min
+    sheet, until = material.warmth, task.end + _LONGEST_LIFE_MIN
+    spans = shop.temperatures.spans(shop.zone, task.end, until)
+    clock = Aging([(a, b, sheet.speed(warm)) for a, b, warm in spans])
+    life = material.mix.pot_life_min * MILLION
+    # The last whole minute by which no more than the pot life has gone by.
+    ends = clock.when(task.end, life)
+    if ends is None:
+        return until
+    return ends if clock.lived(ends) - clock.lived(task.end) <= life else ends - 1
 
 
 def _weighed(shop: Shop, task: Task, operation: Operation | None) -> tuple[Weighed, ...]:

@@ -18,7 +18,8 @@ _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _LONGEST_CLOSURE_DAYS = 3660
 
 
-def _opening(value: Any) -> tuple[int, int]:
+def opening_times(value: Any) -> tuple[int, int]:
+    """Return an opening as minutes after midnight: "08:30-12:30" is (510, 750)."""
     remedy = 'Write opening and closing, such as "08:30-12:30".'
     if not isinstance(value, str):
         raise wrong("an opening is written as text.", remedy)
@@ -52,7 +53,7 @@ def _day(value: Any) -> DayTimes:
         raise wrong("a day is a list of openings.", f'Write ["{value}"].')
     if not isinstance(value, list):
         raise wrong("a day is a list of openings.", 'Write ["08:30-12:30", "13:15-17:15"].')
-    times = sorted(_opening(entry) for entry in value)
+    times = sorted(opening_times(entry) for entry in value)
     for (_, closes), (opens, _) in pairwise(times):
         if opens < closes:
             raise wrong("two openings of one day overlap.", "Join them into one or part them.")

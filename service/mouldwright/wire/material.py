@@ -22,6 +22,7 @@ from mouldwright.wire.numbers import (
     money_text,
     wrong,
 )
+from mouldwright.wire.warmth import Warmth
 
 
 class Fibre(Model):
@@ -116,6 +117,9 @@ class Material(Model):
     price_range: Range | None = key(
         "Least and most its price may turn out, as shares of it.", default=None
     )
+    warmth: Warmth | None = key(
+        "What its sheet says of temperature; left out, its times hold at any.", default=None
+    )
     greatest_c: Amount | None = key(
         "The hottest it may get in a part; left out, no heat is too much.", default=None, unit="°C"
     )
@@ -142,6 +146,7 @@ class Material(Model):
             cost_per_kg=self.cost_per_kg,
             cost_per_m=self.cost_per_m,
             price_range=range_of(self.price_range),
+            warmth=self.warmth.warmth() if self.warmth else None,
             greatest_c=self.greatest_c,
             cautions=tuple(self.cautions),
         )
@@ -178,6 +183,7 @@ class Material(Model):
             cost_per_kg=money_text(material.cost_per_kg),
             cost_per_m=money_text(material.cost_per_m),
             price_range=written_range(material.price_range),
+            warmth=Warmth.of(material.warmth) if material.warmth else None,
             greatest_c=material.greatest_c,
             cautions=list(material.cautions),
         )

@@ -203,6 +203,9 @@ Extra = Annotated[Decimal, Number("decimal", "0.38", at_least=0)]
 Part = Annotated[Decimal, Number("decimal", "0.4", at_least=0, at_most=1)]
 Chance = Annotated[Decimal, Number("decimal", "0.94", above=0, at_most=1)]
 
+# Temperatures, below freezing too.
+Degrees = Annotated[Decimal, Number("decimal", "18", at_least=-60, at_most=400)]
+
 # Counts.
 Whole = Annotated[int, Number("whole", "0", at_least=0)]
 Count = Annotated[int, Number("whole", "1", at_least=1)]

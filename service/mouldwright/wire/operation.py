@@ -30,7 +30,7 @@ _AND_AGAIN = (
     "batch_pulls",
     "batch_parts",
 )
-_ROOMS = ("in_room", "room_state")
+_ROOMS = ("in_room", "room_state", "cures")
 _SAME = (*_AGAIN, *_AND_AGAIN, *_ROOMS, "batch_g", "learning_rate", "applies_to_share")
 
 
@@ -55,6 +55,11 @@ class Operation(Model):
     )
     heat: Heat | None = key(
         "A post-cure in place of minutes: they follow from its recipe.", default=None
+    )
+    cures: Key | None = key(
+        "Key of the material that sets meanwhile: its minutes are the sheet's and follow the "
+        "temperature.",
+        default=None,
     )
     people: Count = key("People needed at once.", default=1)
     skill: Text | None = key("What each of them must know.", default=None)
@@ -132,6 +137,13 @@ class Operation(Model):
                 "Write attended_min or unattended_min, or one of them for each member: "
                 "attended_each_min, unattended_each_min.",
                 key="attended_min",
+            )
+        upkeep = self.per == "conditioning"
+        if self.cures is not None and (attended or upkeep or self.heat is not None):
+            raise wrong(
+                "what sets by the warmth of the shop needs no hands and no oven.",
+                "Leave cures out, or write unattended_min.",
+                key="cures",
             )
         if (self.in_room is None) != (self.room_state is None):
             raise wrong(

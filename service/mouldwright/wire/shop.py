@@ -28,6 +28,7 @@ from mouldwright.wire.numbers import (
     plain,
     wrong,
 )
+from mouldwright.wire.warmth import Temperatures
 
 
 def _currency(value: Any) -> str:
@@ -156,6 +157,9 @@ class Shop(Model):
     unbillable_share: Rate = key(
         "Share of each paid day that no order pays for.", default=Decimal(0)
     )
+    temperatures: Temperatures | None = key(
+        "How warm it is; left out, every material's times are those of its sheet.", default=None
+    )
     price: Price = key("How cost becomes price.", default=Price())
     odds: Odds = key("How it reckons with what is uncertain.", default=Odds())
     hours: Hours = key("When it is open.")
@@ -178,6 +182,7 @@ class Shop(Model):
             leftover_value_rate=shop.leftover_value_rate,
             unbillable_share=shop.unbillable_share,
             scale_step_g=shop.scale_step_g,
+            temperatures=Temperatures.of(shop.temperatures) if shop.temperatures else None,
             price=Price.written(
                 rule=price.rule,
                 rate=price.rate,

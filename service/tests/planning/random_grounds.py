@@ -1,9 +1,11 @@
-"""Random shops with rooms and sessions: those of ``random_shops``, put on such ground."""
+"""Random shops with rooms, sessions and weather: those of ``random_shops``, put on such ground."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 from random import Random
+from typing import Any
 
 import builders as build
 from random_shops import Drawn, draw, draw_tiny
@@ -11,6 +13,8 @@ from random_shops import Drawn, draw, draw_tiny
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.room import Session
+from mouldwright.domain.shop import Shop
+from mouldwright.domain.warmth import Season, Temperatures, Warmth
 
 # Which state an operation's work makes, where it is drawn to need the room.
 _STATES = {
@@ -46,6 +50,7 @@ def _grounded(rng: Random, drawn: Drawn, *, alone: float) -> Drawn:
             shop,
             processes=processes,
             rooms={"bench": room},
+            **_warm(rng, shop),
             sessions={session.key: session for session in _sessions(rng)},
         ),
     )
@@ -56,12 +61,33 @@ def _placed(rng: Random, process: Process, alone: float) -> Process:
     share = rng.random()
 
     def placed(operation: Operation) -> Operation:
+        if operation.name in ("cure", "rest"):
+            operation = replace(operation, cures="resin")
         state = _STATES.get(operation.name)
         if state is None or rng.random() > (share if operation.attended else alone):
             return operation
         return replace(operation, in_room="bench", room_state=state)
 
     return replace(process, operations=tuple(placed(o) for o in process.operations))
+
+
+def _warm(rng: Random, shop: Shop) -> dict[str, Any]:
+    """Return the shop's temperatures and the resin's sheet; mostly none."""
+    resin = shop.materials.get("resin", build.mixed())
+    sheet = Warmth(reference_c=Decimal(20), least_c=rng.choice((None, Decimal(12))))
+    seasons = tuple(
+        Season(
+            begins=begins,
+            day_c=Decimal(rng.randint(14, 26)),
+            night_c=Decimal(rng.randint(8, 20)),
+        )
+        for begins in ((1, 1), (3, 3), (10, 31))
+    )
+    warm = Temperatures(seasons=seasons) if rng.random() < 0.6 else None
+    return {
+        "materials": {**shop.materials, "resin": replace(resin, warmth=sheet)},
+        "temperatures": warm,
+    }
 
 
 def _sessions(rng: Random) -> list[Session]:

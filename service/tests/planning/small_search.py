@@ -20,7 +20,7 @@ from itertools import combinations
 
 from small_search_state import Chain, Search, Tools
 
-from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
 
@@ -167,7 +167,7 @@ def _bound(search: Search) -> tuple[int, int]:
     ends = dict(search.ends)
     for chain in search.chains:
         rest = chain.process.operations[chain.place :]
-        least = chain.ready + sum(o.wait_min + o.duration_min(1) for o in rest)
+        least = chain.ready + sum(o.wait_min + (0 if o.cures else o.duration_min(1)) for o in rest)
         ends[chain.order.number] = max(ends[chain.order.number], least)
     return _value(search, ends)
 
@@ -214,7 +214,7 @@ def _placements(
         if unit is not None:
             begins = max(begins, search.stations[operation.station or ""][unit])
         if not operation.attended:
-            yield begins, begins + work, (), unit
+            yield begins, _alone_until(search, operation, begins, work), (), unit
             continue
         begins = max(begins, _settled(search, operation))
         able = [p.key for p in search.shop.with_skill(operation.skill)]
@@ -225,6 +225,24 @@ def _placements(
             else:
                 placed = _worked(search, crew, moment, work, operation.interruptible)
             yield placed[0], placed[1], crew, unit
+
+
+def _alone_until(search: Search, operation: Operation, start: int, work: int) -> int:
+    """Return when it is through: what sets counts minute by minute how warm it is."""
+    material = search.shop.materials.get(operation.cures or "")
+    warm = search.shop.temperatures
+    if warm is None or material is None or material.warmth is None:
+        return start + work
+    if (start, work) not in search.cured:
+        gone, end = 0, start
+        while gone < work * 1_000_000:
+            moment = local(end, search.shop.zone)
+            season, minute = warm.on(moment.date()), moment.hour * 60 + moment.minute
+            is_day = warm.day[0] <= minute < warm.day[1]
+            gone += material.warmth.cure_speed(season.day_c if is_day else season.night_c)
+            end += 1
+        search.cured[start, work] = end
+    return search.cured[start, work]
 
 
 def _settled(search: Search, operation: Operation) -> int:

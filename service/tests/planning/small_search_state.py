@@ -56,4 +56,6 @@ class Search:
     # The session of each person's last task, and the last end in each room by state.
     last: dict[str, str] = field(default_factory=dict)
     rooms: dict[tuple[str, str], int] = field(default_factory=dict)
+    # When what sets is through, by its start and its sheet's minutes.
+    cured: dict[tuple[int, int], int] = field(default_factory=dict)
     seen: set[Any] = field(default_factory=set)

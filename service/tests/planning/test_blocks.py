@@ -8,6 +8,7 @@ from mouldwright.domain.material import Material
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.planning.cutting import compile_routing
+from mouldwright.planning.ground import Footing
 from mouldwright.planning.routing import BATCH, UNIT, Crews, Routing
 from mouldwright.planning.shapes import lay_out
 
@@ -22,7 +23,7 @@ def routing_of(process: Process, materials: dict[str, Material] | None = None) -
         with_hours=frozenset(),
         materials=materials or {},
         rooms={},
-        ground=lambda _operation: (None, 0),
+        ground=lambda _operation: Footing(),
     )
 
 

@@ -19,12 +19,14 @@ from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.shape import Coordinates, Ellipse, Polygon, Rectangle
+from mouldwright.domain.process.heat import Heat
 from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.room import Room, RoomState, Session
 from mouldwright.domain.shop import Person, PricePolicy, Shop, Station
 from mouldwright.domain.supplier import Offer, Supplier
+from mouldwright.domain.warmth import Season, Temperatures, Warmth
 from mouldwright.scenario.assemble import assemble
 from mouldwright.scenario.demo import demo_names, open_demo
 from mouldwright.scenario.read import read_scenario_text
@@ -40,6 +42,7 @@ amounts = st.decimals(0, 5000, places=3)
 amounts_above = st.decimals("0.001", 5000, places=3)
 rates = st.decimals(0, "0.99", places=4)
 sizes = st.floats(1e-6, 1e6)
+degrees = st.decimals(-20, 90, places=1)
 cautions = st.lists(texts, max_size=2).map(tuple)
 
 
@@ -87,6 +90,9 @@ def materials(draw: st.DrawFn, key: str) -> Material:
         mix=mix,
         shelf_life_days=draw(st.none() | st.integers(0, 900)),
         cost_per_kg=draw(st.none() | money),
+        warmth=draw(
+            st.none() | st.builds(Warmth, reference_c=degrees, least_c=st.none() | degrees)
+        ),
         cautions=draw(cautions),
     )
 
@@ -101,15 +107,34 @@ shapes = st.one_of(
 
 
 @st.composite
+def heats(draw: st.DrawFn) -> Heat:
+    from_c = draw(st.decimals(0, 40, places=1))
+    return Heat(
+        hold_c=from_c + draw(st.decimals("0.1", 150, places=1)),
+        hold_min=draw(amounts),
+        ramp_c_per_h=draw(st.decimals("0.5", 90, places=1)),
+        from_c=from_c,
+        cool_c_per_h=draw(st.none() | st.decimals("0.5", 90, places=1)),
+    )
+
+
+@st.composite
 def operations(draw: st.DrawFn, name: str) -> Operation:
     least = draw(st.integers(0, 60))
     in_room = draw(st.none() | keys)
+    attended = draw(st.booleans())
+    if draw(st.integers(0, 4)) == 0:
+        heat = draw(heats())
+        return Operation(
+            name=name, per="batch", attended=False, fixed_min=Decimal(heat.minutes), heat=heat
+        )
     return Operation(
         name=name,
         per=draw(st.sampled_from(["order", "batch", "pull", "part"])),
-        attended=draw(st.booleans()),
+        attended=attended,
         fixed_min=draw(amounts),
         each_min=draw(amounts),
+        cures=None if attended else draw(st.none() | keys),
         people=draw(st.integers(1, 4)),
         skill=draw(st.none() | texts),
         in_room=in_room,
@@ -188,6 +213,18 @@ def offers(supplier: str) -> st.SearchStrategy[tuple[Offer, ...]]:
 
 
 @st.composite
+def temperatures(draw: st.DrawFn) -> Temperatures:
+    begins = draw(st.lists(st.dates(date(2028, 1, 1), date(2028, 12, 31)), min_size=1, max_size=3))
+    days = sorted({(day.month, day.day) for day in begins})
+    return Temperatures(
+        seasons=tuple(
+            Season(begins=day, day_c=draw(degrees), night_c=draw(degrees)) for day in days
+        ),
+        day=draw(st.sampled_from([(420, 1140), (0, 1440), (300, 1290)])),
+    )
+
+
+@st.composite
 def shops(draw: st.DrawFn) -> Shop:
     zone = draw(st.sampled_from(ZONES))
     hours = OpeningHours(
@@ -213,6 +250,7 @@ def shops(draw: st.DrawFn) -> Shop:
         start=draw(st.none() | moments(zone)),
         service_level=draw(st.none() | st.decimals("0.01", "0.99", places=2)),
         theory_factor=draw(st.floats(0.1, 1)),
+        temperatures=draw(st.none() | temperatures()),
         unbillable_share=draw(rates),
         people=by_key(
             draw,

@@ -16,6 +16,7 @@ from mouldwright.domain.consistency.rooms import room_faults
 from mouldwright.domain.consistency.routing import routing_faults
 from mouldwright.domain.consistency.shares import share_faults
 from mouldwright.domain.consistency.sizes import size_faults
+from mouldwright.domain.consistency.warmth import warmth_faults
 from mouldwright.domain.errors import Fault
 from mouldwright.domain.shop import Shop
 
@@ -29,6 +30,7 @@ def faults_of(shop: Shop) -> tuple[Fault, ...]:
             share_faults(shop),
             pot_life_faults(shop),
             heat_faults(shop),
+            warmth_faults(shop),
             hours_faults(shop),
             material_faults(shop),
             mould_faults(shop),

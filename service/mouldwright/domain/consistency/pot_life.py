@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 
 from mouldwright.domain.consistency.finding import (
     Where,
@@ -16,6 +17,7 @@ from mouldwright.domain.consistency.finding import (
 from mouldwright.domain.errors import Fault
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.warmth import Warmth
 
 
 def pot_life_faults(shop: Shop) -> Iterator[Fault]:
@@ -82,15 +84,38 @@ def _until(
     if material is None or material.mix is None:
         return
     needed = _least_minutes(shop, where, operations, place, names.index(until))
-    if needed is not None and needed > material.mix.pot_life_min:
+    if needed is None:
+        return
+    lives = _lives(shop, material.mix.pot_life_min, material.warmth)
+    if needed > max(life for life, _ in lives):
+        longest = max(life for life, _ in lives)
         yield fault(
             (*at, "pot_life_until"),
             until,
             f"no mix can be used in time: {material.title} can be worked for "
-            f"{material.mix.pot_life_min} min, and the work up to the end of {until} takes at "
+            f"{longest} min, and the work up to the end of {until} takes at "
             f"least {needed} min.",
             "Work cooler, take a slower hardener, or make the operations shorter.",
         )
+        return
+    for life, warm in lives:
+        if needed > life:
+            yield warning(
+                (*at, "pot_life_until"),
+                until,
+                f"at {warm:f} °C {material.title} can be worked for {life} min, and the work up to "
+                f"the end of {until} takes at least {needed} min: none is mixed while it is so.",
+                "Cool the shop, or take a slower hardener.",
+            )
+
+
+def _lives(shop: Shop, pot_life_min: int, sheet: Warmth | None) -> list[tuple[int, Decimal]]:
+    """Return the whole minutes of a pot life at each temperature of the shop, coolest first."""
+    if sheet is None or shop.temperatures is None:
+        return [(pot_life_min, Decimal(0))]
+    seasons = shop.temperatures.seasons
+    warms = sorted({warm for s in seasons for warm in (s.day_c, s.night_c)})
+    return [(sheet.pot_life_at(pot_life_min, warm), warm) for warm in warms]
 
 
 def _least_minutes(

@@ -102,6 +102,11 @@ class OpeningHours:
         return None
 
 
+def instant_of(day: date, minute_of_day: int, zone: str) -> int:
+    """Return the minute of a local time of day, the first of two where it comes twice."""
+    return _instant(day, minute_of_day, ZoneInfo(zone), fold=0)
+
+
 def _instant(day: date, minute_of_day: int, zone: ZoneInfo, *, fold: int) -> int:
     """Return the instant of a local time of day.
 

@@ -265,17 +265,18 @@ def _pot_life(
     shop: Shop, process: Process, need: MixNeed, load: BatchLoad, limits: Sequence[_Limit]
 ) -> list[_Limit]:
     most = min((count for count, _ in limits if count >= 1), default=None)
+    life, warm = _surest_life(shop, need)
     count = pot_life_members(
         shop,
         process,
         process.index(need.operation),
-        pot_life_min=need.mix.pot_life_min,
+        pot_life_min=life,
         parts_each=load.parts,
         most=most,
     )
     if count is None:
         return []
-    words = f"the pot life of {need.material} is {need.mix.pot_life_min} min"
+    words = f"the pot life of {need.material} is {life} min{warm}"
     if count < 1:
         until = process.operation(need.operation).pot_life_until
         words += (
@@ -283,6 +284,15 @@ def _pot_life(
             f"even for one: work cooler, or take a slower hardener"
         )
     return [(count, words)]
+
+
+def _surest_life(shop: Shop, need: MixNeed) -> tuple[int, str]:
+    """Return the pot life to reckon with where no date is known: on the warmest of days."""
+    sheet = shop.materials[need.material].warmth
+    if sheet is None or shop.temperatures is None:
+        return need.mix.pot_life_min, ""
+    warmest = max(season.day_c for season in shop.temperatures.seasons)
+    return sheet.pot_life_at(need.mix.pot_life_min, warmest), f" at {warmest:f} °C"
 
 
 def _grams(amount: Fraction) -> str:

@@ -48,6 +48,8 @@ class Operation:
         learning_rate: Unit-theory rate per doubling, 1 where nothing is learnt.
         time_range: Least and most its minutes may be, as shares of those; None where certain.
         good_rate_range: Least and most ``good_rate`` may really be; None where it is known.
+        cures: The material that sets meanwhile, so that its minutes follow the temperature;
+            None where they are what they are.
         heat: The recipe of a post-cure, whose minutes ``fixed_min`` then is.
     """
 
@@ -82,6 +84,7 @@ class Operation:
     round_number: int = 0
     cautions: tuple[str, ...] = ()
     heat: Heat | None = None
+    cures: str | None = None
 
     @property
     def told_cautions(self) -> tuple[str, ...]:

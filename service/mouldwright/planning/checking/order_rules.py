@@ -9,6 +9,7 @@ from mouldwright.domain.process.process import Process
 from mouldwright.planning.checking.chain import WHOLE_ORDER, Chain, Unit
 from mouldwright.planning.checking.ledger import Ledger
 from mouldwright.planning.checking.share_rules import judge_share
+from mouldwright.planning.checking.warmth_rules import past_pot_life, sets_by_warmth
 from mouldwright.planning.plan import Task
 
 
@@ -260,5 +261,7 @@ def _pot_life(ledger: Ledger, chain: Chain, mixing: Operation) -> None:
         for mixed in chain.tasks(mixing.name, unit):
             for used in chain.tasks(mixing.pot_life_until or "", unit):
                 over = used.end - mixed.end - material.mix.pot_life_min
+                if sets_by_warmth(ledger.shop, material.key):
+                    over = past_pot_life(ledger.shop, material.key, mixed.end, used.end)
                 if over > 0 and not ledger.is_running(used):
                     ledger.complain(used, f"ends {over} min after the pot life of its mix")

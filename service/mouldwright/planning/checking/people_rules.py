@@ -14,6 +14,7 @@ from mouldwright.domain.process.heat import Heat
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Person, Shop
 from mouldwright.planning.checking.ledger import Ledger
+from mouldwright.planning.checking.warmth_rules import judge_cure, sets_by_warmth
 from mouldwright.planning.plan import Task
 
 Span = tuple[int, int]
@@ -195,6 +196,9 @@ def _length(ledger: Ledger, task: Task, operation: Operation) -> None:
     whole = int(-(-exact // 1))
     if operation.heat is not None:
         whole = _heated(operation.heat)
+    if sets_by_warmth(ledger.shop, operation.cures):
+        judge_cure(ledger, task, operation, members)
+        return
     worked = sum(end - start for start, end in task.spans)
     if worked != whole:
         ledger.complain(task, f"lasts {worked} min, not {whole}")

@@ -18,6 +18,7 @@ _NAMES = {
     **dict.fromkeys(("material", "fibre", "matrix"), "materials"),
     "station": "stations",
     "in_room": "rooms",
+    "cures": "materials",
     "part": "parts",
     "process": "processes",
     "made_by": "processes",
