@@ -14,6 +14,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from mouldwright.domain.errors import MouldwrightError
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
 from mouldwright.runs.process import WorkerProcess
 from mouldwright.runs.worker import Worker
@@ -60,8 +61,8 @@ def chance() -> str:
     return secrets.token_urlsafe(32)
 
 
-def finish_on_top(shop: Shop, part: str, process: str | None, quantity: int, now: int) -> int:
-    """Return the minute one more order would be ready on top of all that is booked."""
+def finish_on_top(shop: Shop, part: str, process: str | None, quantity: int, now: int) -> ReadyBy:
+    """Return when one more order would be ready on top of all that is booked."""
     # The planner is slow to import; most of what is asked of a server does not need it.
     from mouldwright.usecases.planned import finish_on_top as planned
 
@@ -324,6 +325,7 @@ def make_worker(settings: Settings, *, name: str, lease: timedelta) -> Worker:
         lease: How long a run is held without a sign of life.
     """
     # The planner is slow to import, and only a worker needs it.
+    from mouldwright.planning.odds.simulate import odds_of
     from mouldwright.planning.run import make_plan
 
     engine = make_engine(
@@ -339,5 +341,6 @@ def make_worker(settings: Settings, *, name: str, lease: timedelta) -> Worker:
         clock=tell,
         chance=chance,
         answer=answering(),
+        odds=odds_of,
     )
     return Worker(queue, tending, name=name, clock=tell, lease=lease)

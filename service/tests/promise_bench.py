@@ -10,6 +10,7 @@ from typing import Any
 from sqlalchemy import Engine
 
 from mouldwright.domain.promise.booking import Booking
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.promise.revision import QuoteRevision
 from mouldwright.domain.shop import Shop
 from mouldwright.scenario.demo import demo_path
@@ -41,11 +42,13 @@ class Readiness:
     def __init__(self, minutes: int = 10_000) -> None:
         self.minutes, self.error, self.asked = minutes, None, []
 
-    def __call__(self, shop: Shop, part: str, process: str | None, quantity: int, now: int) -> int:
+    def __call__(
+        self, shop: Shop, part: str, process: str | None, quantity: int, now: int
+    ) -> ReadyBy:
         self.asked.append((shop, part, process, quantity, now))
         if self.error is not None:
             raise self.error
-        return now + self.minutes
+        return ReadyBy(finish=now + self.minutes)
 
 
 @dataclass

@@ -154,13 +154,27 @@ def plan(
         str | None,
         typer.Option("--explain", help="Number of an order: say what fixes its date instead."),
     ] = None,
+    odds: Annotated[
+        bool, typer.Option("--odds", help="Say how likely each order is ready by when.")
+    ] = False,
+    runs: Annotated[
+        int, typer.Option("--runs", help="How often the plan is gone through for the odds.")
+    ] = 1000,
     as_json: AsJson = False,
 ) -> None:
     """Plan all open orders: who does what when, on which mould, and when each is ready."""
     from mouldwright.cli import plan as command
 
     command.plan(
-        scenario, now=now, seconds=seconds, seed=seed, show=by, explain=explain, as_json=as_json
+        scenario,
+        now=now,
+        seconds=seconds,
+        seed=seed,
+        show=by,
+        explain=explain,
+        with_odds=odds,
+        runs=runs,
+        as_json=as_json,
     )
 
 

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 
 from rich.console import Console
 
 from mouldwright.cli.explain import must_know, show_use, show_why
+from mouldwright.cli.odds import show_plan_odds
 from mouldwright.cli.opening import clock, open_shop
-from mouldwright.cli.progress import watched
+from mouldwright.cli.progress import walked, watched
 from mouldwright.cli.show import console, figure, heading, print_json, table, when
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
+from mouldwright.usecases.planned import check_runs, plan_odds
 from mouldwright.usecases.planned import plan as plan_shop
 from mouldwright.usecases.present import present
+from mouldwright.wire.answers.odds import PlanOddsAnswer
 from mouldwright.wire.answers.plan import PlanAnswer
 
 _VIEWS = ("day", "mould", "order", "use")
@@ -30,6 +34,8 @@ def plan(
     seed: int,
     show: str,
     explain: str | None = None,
+    with_odds: bool = False,
+    runs: int = 1000,
     as_json: bool,
 ) -> None:
     """Print the plan of all open orders, or what fixes the date of one of them."""
@@ -44,6 +50,7 @@ def plan(
                 )
             ]
         )
+    check_runs(runs)
     shop = open_shop(scenario)
     if explain is not None:
         must_know(shop, explain)
@@ -56,6 +63,17 @@ def plan(
             progress=watch.told,
             cancelled=lambda: watch.stopped,
         )
+    if with_odds:
+        with walked() as walk:
+            odds = plan_odds(
+                shop,
+                planned,
+                runs=runs,
+                seed=seed,
+                progress=walk.gone_through,
+                cancelled=lambda: walk.stopped,
+            )
+        planned = replace(planned, odds=odds)
     out = console()
     if explain is not None:
         show_why(out, shop, planned, explain, as_json=as_json)
@@ -67,6 +85,8 @@ def plan(
         print_json(PlanAnswer.of(planned))
         return
     show_orders(out, planned)
+    if planned.odds is not None:
+        show_plan_odds(out, PlanOddsAnswer.of(planned.odds, planned.zone))
     if show == "mould":
         _by_mould(out, planned)
     elif show == "day":

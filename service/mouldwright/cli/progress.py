@@ -27,6 +27,42 @@ class Watch:
     stopped: bool = field(default=False)
 
 
+@dataclass(slots=True)
+class Walk:
+    """What going through a plan many times tells and asks.
+
+    Attributes:
+        gone_through: Shows how many runs are done, of how many.
+        stopped: Whether the reader asked it to stop.
+    """
+
+    gone_through: Callable[[int, int], None]
+    stopped: bool = field(default=False)
+
+
+@contextmanager
+def walked() -> Iterator[Walk]:
+    """Show how far the runs are on a terminal's error stream; Ctrl-C leaves the odds out.
+
+    Where the error stream is no terminal, nothing is shown.
+    """
+    out = Console(stderr=True)
+    if not sys.stderr.isatty():
+        yield Walk(gone_through=lambda done, of: None)
+        return
+    with Status("going through the plan", console=out) as status:
+        walk = Walk(
+            gone_through=lambda done, of: status.update(
+                f"going through the plan: {done} of {of} times (Ctrl-C leaves the odds out)"
+            )
+        )
+        before = signal.signal(signal.SIGINT, lambda *_: setattr(walk, "stopped", True))
+        try:
+            yield walk
+        finally:
+            signal.signal(signal.SIGINT, before)
+
+
 @contextmanager
 def watched() -> Iterator[Watch]:
     """Show progress on a terminal's error stream; the first Ctrl-C keeps the best plan so far.

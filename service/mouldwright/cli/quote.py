@@ -130,10 +130,17 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
                 f", if the parts begun give enough good ones: a chance of "
                 f"{answer.finish_odds * 100:.0f} %"
             )
+            if answer.dates is None
+            else f", with a chance of {answer.finish_odds * 100:.0f} %"
         )
         behind = len(shop.orders)
         queue = f", behind {behind} booked order{'s' if behind > 1 else ''}" if behind else ""
         out.print(f"Ready to ship: {when(answer.finish)}{queue}{odds}.")
+        if answer.dates is not None:
+            out.print(
+                f"As likely as not by {when(answer.dates.p50)}; 95 times in 100 by "
+                f"{when(answer.dates.p95)}."
+            )
     else:
         out.print("Ready to ship: no date can be given; see above.")
     out.print(f"Stands until {answer.valid_until}.")

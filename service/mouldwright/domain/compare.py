@@ -9,6 +9,7 @@ from fractions import Fraction
 from mouldwright.domain.costing.price import Price
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.judgement import Judgement
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.rate import Rate
 from mouldwright.domain.would_pass.find import WouldPass
 
@@ -29,6 +30,7 @@ class Choice:
         moulds: Moulds used at once; 0 for a process without.
         would_pass: Of one that fails, the least change of each lever that makes it pass,
             cheapest first.
+        ready: That finish with its odds.
     """
 
     process: str
@@ -41,6 +43,7 @@ class Choice:
     lead_time_min: int | None
     moulds: int
     would_pass: tuple[WouldPass, ...] = ()
+    ready: ReadyBy | None = None
 
     @property
     def passes(self) -> bool:

@@ -13,6 +13,7 @@ from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.process import Process
+from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.shop import Shop
 
 DEFER = (
@@ -70,8 +71,10 @@ class Quote:
         number: Its number in the shop's sequence; None until it is kept.
         cost: What the price was made from, line by line.
         finish: Minute the last part is ready to ship.
-        finish_odds: Chance that the starts give enough good parts.
+        finish_odds: Chance that it is ready by then; where ``odds`` is None, that the starts
+            give enough good parts, times being taken as certain.
         valid_until: The last day the quote stands.
+        odds: What many runs of the plan showed; None for a date by the rate alone.
         notes: What the person quoting should know and the customer need not.
     """
 
@@ -88,6 +91,7 @@ class Quote:
     valid_until: date
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
+    odds: OrderOdds | None = None
 
 
 def quote_lines(title: str, quantity: int, price: Price) -> tuple[QuoteLine, ...]:

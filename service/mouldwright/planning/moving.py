@@ -107,6 +107,7 @@ def with_tasks(shop: Shop, plan: Plan, tasks: Sequence[Task]) -> Plan:
         bound_name=None,
         checked=False,
         sessions=sessions,
+        odds=None,
     )
 
 

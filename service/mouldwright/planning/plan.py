@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mouldwright.domain.hours.opening import Window
+from mouldwright.domain.promise.finish_odds import PlanOdds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,6 +128,7 @@ class Plan:
         bound_name: Which argument gave it, in words.
         checked: Whether the independent checker passed it.
         sessions: The sessions its tasks make, by start.
+        odds: How likely each order is finished by when; None where nobody worked it out.
     """
 
     now: int
@@ -138,6 +140,7 @@ class Plan:
     bound_name: str | None = None
     checked: bool = False
     sessions: tuple[WorkSession, ...] = ()
+    odds: PlanOdds | None = None
 
     @property
     def gap(self) -> float | None:

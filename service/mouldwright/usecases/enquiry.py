@@ -24,14 +24,15 @@ from mouldwright.domain.lead_time import lead_time
 from mouldwright.domain.part.mass import charge as charge_of
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.process import Process
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.rate import rate
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.would_pass import what_would_pass
 
 LARGEST_QUANTITY = 100_000
 
-# Gives the minute an order is ready: shop, part, process, quantity, now.
-Finish = Callable[[Shop, str, str | None, int, int], int]
+# Says when an order is ready: shop, part, process, quantity, now.
+Finish = Callable[[Shop, str, str | None, int, int], ReadyBy]
 
 
 def compare(
@@ -44,7 +45,7 @@ def compare(
         part_key: What is made.
         quantity: Good parts wanted.
         now: Minutes since the epoch.
-        finish: Gives the minute an order is ready.
+        finish: Says when an order is ready.
         by: Minute the parts are wanted, None where there is no date.
 
     Raises:
@@ -95,7 +96,7 @@ def compare(
 
 def _ready(
     shop: Shop, process: str, judged: Judgement, quantity: int, now: int, finish: Finish
-) -> tuple[int | None, Judgement]:
+) -> tuple[ReadyBy | None, Judgement]:
     """Return when it is ready, or None and a warning where no plan can say."""
     try:
         return finish(shop, judged.part, process, quantity, now), judged
@@ -115,8 +116,8 @@ def _costs(
         return ()
 
 
-def finish_by_rate(shop: Shop, key: str, process: str | None, quantity: int, now: int) -> int:
-    """Return the minute an order would be ready by the rate alone, booked work left out.
+def finish_by_rate(shop: Shop, key: str, process: str | None, quantity: int, now: int) -> ReadyBy:
+    """Return when an order would be ready by the rate alone, booked work left out.
 
     A set is ready when the last of its parts is; work on the set itself is left out.
 
@@ -133,7 +134,7 @@ def finish_by_rate(shop: Shop, key: str, process: str | None, quantity: int, now
         charge = charge_of(shop, part, by)
         starts = cost_model(shop, part, by, charge=charge).starts(pieces).starts
         finishes.append(lead_time(shop, part, by, starts, now=now, charge=charge).finish)
-    return max(finishes)
+    return ReadyBy(finish=max(finishes))
 
 
 def check_quantity(quantity: int) -> None:
@@ -162,7 +163,8 @@ def _choice(
 ) -> Choice:
     families = shop.families(part.key, process.key)
     moulds = sum(len(family.moulds) for family in families) if process.uses_mould else 0
-    cost = price = rated = ready = None
+    cost = price = rated = None
+    ready: ReadyBy | None = None
     if judged.makeable:
         try:
             cost = unit_cost(shop, part, process, quantity, charge=judged.charge)
@@ -181,7 +183,8 @@ def _choice(
         cost=cost,
         price=price,
         rate=rated,
-        finish=ready,
-        lead_time_min=None if ready is None else ready - now,
+        finish=None if ready is None else ready.finish,
+        lead_time_min=None if ready is None else ready.finish - now,
+        ready=ready,
         moulds=moulds,
     )

@@ -6,6 +6,7 @@ import threading
 from collections.abc import Iterable
 
 from mouldwright.domain.order import Order
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import Finish
 from mouldwright.usecases.errors import Busy, TooMuchToPlan
@@ -32,7 +33,7 @@ class LeadTimes:
         """Keep what plans.
 
         Args:
-            plan: Gives the minute an order is ready on top of what is booked.
+            plan: Says when an order is ready on top of what is booked.
             places: How many are planned together.
             most_parts: Most good parts open, the enquiry's among them.
             patience_s: How long one waits for a place.
@@ -40,8 +41,10 @@ class LeadTimes:
         self._plan, self._most_parts, self._patience_s = plan, most_parts, patience_s
         self._places = threading.BoundedSemaphore(places)
 
-    def __call__(self, shop: Shop, part: str, process: str | None, quantity: int, now: int) -> int:
-        """Return the minute an order would be ready.
+    def __call__(
+        self, shop: Shop, part: str, process: str | None, quantity: int, now: int
+    ) -> ReadyBy:
+        """Return when an order would be ready.
 
         Raises:
             TooMuchToPlan: if more is open than is planned while someone waits.

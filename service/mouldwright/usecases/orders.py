@@ -105,7 +105,7 @@ def look_again(
         order = booking.order
         expected = finish(
             read.without(quote), order.part, order.process, order.quantity, minute_of(now)
-        )
+        ).finish
     except TooMuchToPlan as much:
         return PromiseLookedAt(
             expected=None, moved=False, words=f"The promise was not looked at: {much}"

@@ -5,15 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
+from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.order import Order
+from mouldwright.domain.promise.finish_odds import PlanOdds
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.improve.search import Report
+from mouldwright.planning.odds.simulate import odds_of
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.run import make_plan
 
-__all__ = ["ENQUIRY", "Report", "finish_on_top", "plan"]
+__all__ = ["ENQUIRY", "Report", "finish_on_top", "plan", "plan_odds"]
 
 ENQUIRY = "enquiry"
+# The chance of a promise is off by two in a hundred or less in two of three.
+PROMISE_RUNS = 500
+MOST_RUNS = 100_000
 
 
 def plan(
@@ -35,16 +42,55 @@ def plan(
     )
 
 
+def plan_odds(
+    shop: Shop,
+    planned: Plan,
+    *,
+    runs: int,
+    seed: int = 1,
+    progress: Callable[[int, int], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> PlanOdds | None:
+    """Say how likely each order of a plan is finished by when; None where it was stopped.
+
+    Raises:
+        InvalidInput: if the plan is gone through no time at all, or too often.
+        NotOfThisShop: if the plan does not fit the shop.
+    """
+    check_runs(runs)
+    return odds_of(shop, planned, runs=runs, seed=seed, progress=progress, cancelled=cancelled)
+
+
+def check_runs(runs: int) -> None:
+    """Raise InvalidInput where a plan is not gone through from 1 to ``MOST_RUNS`` times."""
+    if not 1 <= runs <= MOST_RUNS:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="runs",
+                    value=str(runs),
+                    problem="a plan is not gone through so often.",
+                    remedy=f"Give a whole number from 1 to {MOST_RUNS}; 1000 is usual.",
+                )
+            ]
+        )
+
+
 def finish_on_top(
     shop: Shop, part: str, process: str | None, quantity: int, now: int, *, seconds: float = 0.0
-) -> int:
-    """Return the minute one more order would be ready, all booked orders kept.
+) -> ReadyBy:
+    """Return when one more order would be ready, all booked orders kept.
+
+    What is promised is kept with the chance the shop asks for; the odds are always drawn
+    from one seed, so that the same question has the same answer.
 
     Raises:
         HardLimit: if no plan can exist.
     """
     enquiry = Order(number=ENQUIRY, part=part, process=process, quantity=quantity)
-    planned = make_plan(
-        replace(shop, orders=(*shop.orders, enquiry)), now=now, seconds=seconds, seed=1
-    )
-    return next(order.finish for order in planned.orders if order.number == ENQUIRY)
+    asked = replace(shop, orders=(*shop.orders, enquiry))
+    planned = make_plan(asked, now=now, seconds=seconds, seed=1)
+    odds = odds_of(asked, planned, runs=PROMISE_RUNS)
+    if odds is None:
+        raise ValueError("nothing cancels the odds of an enquiry")
+    return ReadyBy.by(odds.order(ENQUIRY))

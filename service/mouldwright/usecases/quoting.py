@@ -12,6 +12,7 @@ from mouldwright.domain.costing.set_cost import set_cost
 from mouldwright.domain.costing.unit_cost import UnitCost, cost_of
 from mouldwright.domain.errors import CannotBeMade, Fault, HardLimit, InvalidInput
 from mouldwright.domain.judgement import Judgement, judge
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.quote import Quote, QuoteBreak, cautions_for, quote_lines, valid_until
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import Finish, check_quantity
@@ -31,7 +32,7 @@ def quote(
         process: Key of the process; None for a set.
         quantity: Good pieces wanted.
         now: Minutes since the epoch.
-        finish: Gives the minute an order is ready.
+        finish: Says when an order is ready.
 
     Raises:
         NotFound: if the shop has no such part or process.
@@ -74,8 +75,9 @@ def quote(
         cost=cost,
         price=price,
         breaks=ladder,
-        finish=ready,
-        finish_odds=_chance(cost),
+        finish=None if ready is None else ready.finish,
+        finish_odds=_chance(cost, ready),
+        odds=None if ready is None else ready.odds,
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, [by], [c.material for c in constituents], parts=[part]),
         notes=(*_judged_notes(judged), *notes, *undated),
@@ -114,8 +116,9 @@ def _quote_set(shop: Shop, key: str, quantity: int, *, now: int, finish: Finish)
         cost=cost,
         price=price,
         breaks=ladder,
-        finish=ready,
-        finish_odds=_chance(cost),
+        finish=None if ready is None else ready.finish,
+        finish_odds=_chance(cost, ready),
+        odds=None if ready is None else ready.odds,
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, processes, materials, parts=parts),
         notes=(*judged_notes, *notes, *undated),
@@ -124,7 +127,7 @@ def _quote_set(shop: Shop, key: str, quantity: int, *, now: int, finish: Finish)
 
 def _ready(
     finish: Finish, shop: Shop, key: str, process: str | None, quantity: int, now: int
-) -> tuple[int | None, tuple[str, ...]]:
+) -> tuple[ReadyBy | None, tuple[str, ...]]:
     """Return when it is ready, or None and why no plan can say: the price stands all the same."""
     try:
         return finish(shop, key, process, quantity, now), ()
@@ -182,8 +185,10 @@ def _priced(
     return price, breaks, tuple(notes)
 
 
-def _chance(cost: UnitCost) -> Decimal:
-    return Decimal(str(round(cost.chance, 4)))
+def _chance(cost: UnitCost, ready: ReadyBy | None) -> Decimal:
+    """Return the chance of the date; by the rate alone, that the parts begun are enough."""
+    chance = cost.chance if ready is None or ready.chance is None else ready.chance
+    return Decimal(str(round(chance, 4)))
 
 
 def _judged_notes(judged: Judgement) -> tuple[str, ...]:

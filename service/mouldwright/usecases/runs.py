@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from mouldwright.domain.errors import Conflict, Fault, HardLimit, InvalidInput, NotFound
 from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.promise.finish_odds import PlanOdds
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.usecases.booked_shop import basis_of, read_booked
@@ -30,6 +31,10 @@ REPORT_EVERY = timedelta(seconds=0.25)
 MakePlan = Callable[..., Plan]
 # Answers a question at length: run, shop, now, what is kept, progress, cancelled; as JSON.
 Answer = Callable[..., str]
+# Works out the odds of a plan: shop, plan, runs, progress, cancelled.
+WorkOutOdds = Callable[..., PlanOdds | None]
+# How often a plan is gone through for its odds: less often where it is long.
+USUAL_RUNS, FEWER_RUNS, MANY_TASKS = 1000, 200, 20_000
 
 
 def ask_for_plan(
@@ -129,11 +134,16 @@ class Tending:
         clock: Clock,
         chance: Chance,
         answer: Answer | None = None,
+        odds: WorkOutOdds | None = None,
     ) -> None:
-        """Keep what it works with; without ``answer`` it takes up no question."""
+        """Keep what it works with.
+
+        Without ``answer`` it takes up no question; without ``odds`` plans are kept without any.
+        """
         self._units, self._queue, self._chance = units, queue, chance
         self._answer = answer
         self._written, self._make_plan, self._clock = written, make_plan, clock
+        self._odds = odds
 
     def tend(self, run: Run, *, cancelled: Callable[[], bool], lost: Callable[[], bool]) -> Run:
         """Carry a claimed run to its end, and publish its plan if that still fits and is wanted.
@@ -231,6 +241,11 @@ class Tending:
         plan = min(first, better, key=_value) if held is None else better
         if plan is not first:
             self._queue.keep_best(run, plan)
+        progress = progress_of(last, trail) if last is not None else None
+        odds = self._odds_of(run, shop, plan, progress, cancelled)
+        if odds is not None:
+            plan = replace(plan, odds=odds)
+            self._queue.keep_best(run, plan)
         return plan
 
     def _held(self, run: Run) -> Plan | None:
@@ -250,6 +265,35 @@ class Tending:
         from mouldwright.planning.replan import replan
 
         return replan(shop, held, make=self._make_plan, **how).plan
+
+    def _odds_of(
+        self,
+        run: Run,
+        shop: Shop,
+        plan: Plan,
+        progress: RunProgress | None,
+        cancelled: Callable[[], bool],
+    ) -> PlanOdds | None:
+        """Return the odds of a plan; None where the run is stopped meanwhile."""
+        if self._odds is None or not plan.orders:
+            return None
+        told = self._clock()
+
+        def report(done: int, of: int) -> None:
+            nonlocal told
+            if progress is not None and self._clock() - told >= REPORT_EVERY:
+                told = self._clock()
+                trying = f"going through the plan, {done} of {of} times"
+                self._queue.report(run, replace(progress, trying=trying))
+
+        many = len(plan.tasks) > MANY_TASKS
+        return self._odds(
+            shop,
+            plan,
+            runs=FEWER_RUNS if many else USUAL_RUNS,
+            progress=report,
+            cancelled=cancelled,
+        )
 
     def _publish(self, run: Run, plan: Plan, *, cancelled: bool) -> Run:
         """Keep the plan as the newest, unless what it was made from has changed since."""

@@ -121,7 +121,8 @@ def time_figure(
 
 def _days(shop: Shop, part: str, process: str, quantity: int, now: int) -> float | None:
     try:
-        return (finish_by_rate(shop, part, process, quantity, now) - now) / MINUTES_A_DAY
+        ready = finish_by_rate(shop, part, process, quantity, now)
+        return (ready.finish - now) / MINUTES_A_DAY
     except HardLimit:
         return None
 

@@ -8,7 +8,9 @@ from datetime import datetime
 from pydantic import BaseModel, Field
 
 from mouldwright.domain.hours.opening import Window, minute_of
+from mouldwright.domain.promise.finish_odds import LimitPassed, OrderOdds, PlanOdds
 from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Task, WorkSession
+from mouldwright.wire.answers.odds import PlanOddsAnswer
 from mouldwright.wire.answers.plan import PlanAnswer, TaskAnswer, task_answers
 
 
@@ -53,6 +55,7 @@ class KeptPlanDocument(PlanAnswer):
                 )
                 for s in self.sessions
             ),
+            odds=None if self.odds is None else _odds(self.odds),
         )
 
 
@@ -73,6 +76,32 @@ class KeptTasksDocument(BaseModel):
 
 def _minute(text: str) -> int:
     return minute_of(datetime.fromisoformat(text))
+
+
+def _odds(answer: PlanOddsAnswer) -> PlanOdds:
+    def at(text: str | None) -> int | None:
+        return None if text is None else _minute(text)
+
+    return PlanOdds(
+        runs=answer.runs,
+        seed=answer.seed,
+        level=answer.level,
+        limits_passed=tuple(LimitPassed(**dict(each)) for each in answer.limits_passed),
+        orders=tuple(
+            OrderOdds(
+                number=order.number,
+                planned=_minute(order.planned),
+                due=at(order.due),
+                promised=at(order.promised),
+                promised_chance=order.promised_chance,
+                p50=at(order.p50),
+                p80=at(order.p80),
+                p95=at(order.p95),
+                chance=order.chance,
+            )
+            for order in answer.orders
+        ),
+    )
 
 
 def _task(task: TaskAnswer) -> Task:

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 import simpy
 from odds_by_hand import NOW, bench, planned, spread
+from random_grounds import draw_grounded
 from random_shops import draw
 
 from mouldwright.domain.estimate import OddsPolicy
@@ -130,8 +131,9 @@ def test_an_event_simulator_finds_the_same_odds() -> None:
 
 
 @pytest.mark.parametrize("seed", range(40))
-def test_certain_times_are_never_later_than_the_plan_nor_break_a_limit(seed) -> None:
-    drawn = draw(Random(seed))
+@pytest.mark.parametrize("drawn_by", [draw, draw_grounded])
+def test_certain_times_are_never_later_than_the_plan_nor_break_a_limit(seed, drawn_by) -> None:
+    drawn = drawn_by(Random(seed))
     shop = replace(
         drawn.shop,
         processes={

@@ -10,6 +10,7 @@ from datetime import timedelta
 import pytest
 from promise_bench import KEY, NOW, freeze
 
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.planning.run import make_plan
 from mouldwright.runs.worker import Worker
 from mouldwright.store.engine import make_engine
@@ -53,7 +54,7 @@ def intruder(either_bench):
 def services(either_bench, intruder) -> Services:
     def finish(shop, part, process, quantity, now):
         intruder.write()
-        return now + 10_000
+        return ReadyBy(finish=now + 10_000)
 
     return Services(
         units=either_bench.units,

@@ -108,4 +108,4 @@ def reached(ordered: Sequence[float] | Floats, chance: float) -> int | None:
 def _share_by(ordered: Floats, minute: int | None) -> float:
     if minute is None:
         return 0.0
-    return float(np.searchsorted(ordered, minute + 1e-6, side="right")) / len(ordered)
+    return round(float(np.searchsorted(ordered, minute + 1e-6, side="right")) / len(ordered), 4)

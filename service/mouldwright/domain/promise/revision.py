@@ -44,7 +44,8 @@ class QuoteFigures:
     Attributes:
         unit_cost: Cost of one good part, rounded to the currency.
         finish: Minute it is ready to ship; None where no date was promised.
-        finish_odds: Chance that the starts give enough good parts.
+        finish_odds: Chance that it is ready by then; by the rate alone, that the starts
+            give enough good parts.
     """
 
     currency: str

@@ -8,7 +8,7 @@ from heapq import heapify, heappop, heappush
 
 from mouldwright.planning.odds.lots import LotFacts
 from mouldwright.planning.odds.network import AT_ONCE, SOON, USED_UP, Node, Stay
-from mouldwright.planning.odds.turns import keep_apart, line_up
+from mouldwright.planning.odds.turns import keep_apart, line_up, settle
 from mouldwright.planning.placed import Item
 from mouldwright.planning.problem import Problem
 from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, Keep, Step
@@ -56,6 +56,7 @@ class Linker:
         order = self._in_order()
         rooms = {unit: place.room for place in self.problem.places for unit in place.units}
         line_up(self.nodes, order, stays, {unit: room for unit, room in rooms.items() if room})
+        settle(self.nodes, order, self.problem.ground)
         return order
 
     def _keys(self, node: Node) -> Iterator[Key]:
@@ -274,4 +275,4 @@ class Linker:
             for stay in stays:
                 if stay.place == tool.name:
                     for i in stay.firsts:
-                        self.nodes[i].after += built
+                        self.nodes[i].after += [(p, 0) for p in built]

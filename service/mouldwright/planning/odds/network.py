@@ -29,7 +29,9 @@ class Node:
         calendar: Index of its open time; -1 for any time.
         release: It starts no earlier.
         preds: Nodes of the steps before it, with the least wait after each.
-        after: Nodes that keep a person, mould or unit until they end.
+        after: Nodes that keep a person, mould, unit or room, with the least wait after each.
+        lead: Minutes of gearing up directly before it.
+        tail: Minutes of cleaning down directly after it.
         gathers: Lots of whose parts enough must be good, with the steps they have been
             through; where there are any, these say when it may start and ``preds`` do not.
         ties: Nodes it must follow soon enough: node, greatest minutes, and how.
@@ -53,7 +55,9 @@ class Node:
     calendar: int = -1
     release: int = 0
     preds: list[tuple[int, int]] = field(default_factory=list)
-    after: list[int] = field(default_factory=list)
+    after: list[tuple[int, int]] = field(default_factory=list)
+    lead: int = 0
+    tail: int = 0
     gathers: list[tuple[int, tuple[int, ...]]] = field(default_factory=list)
     ties: list[tuple[int, int, int]] = field(default_factory=list)
     block: int = -1

@@ -74,7 +74,29 @@ def read_nodes(problem: Problem, plan: Plan, calendars: Calendars) -> list[Node]
         if routing.key == family.process and routing.conditioning is not None
     }
     built = {tool.name for tool in problem.tools if tool.built_by >= 0}
-    return [_node(problem, plan, task, items_of, upkeep, built, calendars) for task in plan.tasks]
+    nodes = [_node(problem, plan, task, items_of, upkeep, built, calendars) for task in plan.tasks]
+    _sessions(problem, plan, nodes)
+    return nodes
+
+
+def _sessions(problem: Problem, plan: Plan, nodes: Sequence[Node]) -> None:
+    """Note where people gear up and clean down: at the same tasks as in the plan."""
+    keys = problem.ground.sessions
+    for session in plan.sessions:
+        start, end = session.start - plan.now, session.end - plan.now
+        own = [
+            node
+            for node in nodes
+            if session.person in node.people
+            and keys[node.step.session] == session.session
+            and node.start < end
+            and node.end > start
+        ]
+        if own:
+            first = min(own, key=lambda node: node.start)
+            first.lead = max(first.lead, session.gear_up_min)
+            last = max(own, key=lambda node: node.end)
+            last.tail = max(last.tail, session.clean_down_min)
 
 
 def _node(

@@ -133,6 +133,8 @@ def _copy(
         mould=mould,
         stations=stations,
         calendar=node.calendar,
+        lead=node.lead,
+        tail=node.tail,
         release=lot.release,
         remade=unit - lot.units,
     )

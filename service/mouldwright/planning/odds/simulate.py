@@ -89,7 +89,7 @@ class Runs:
     def limits_passed(self) -> tuple[LimitPassed, ...]:
         """Return the share of runs in which each limit was passed, the largest first."""
         found = [
-            LimitPassed(process=process, operation=operation, share=float(runs.mean()))
+            LimitPassed(process=process, operation=operation, share=round(float(runs.mean()), 4))
             for (process, operation), runs in self.passed.items()
         ]
         return tuple(sorted(found, key=lambda each: (-each.share, each.process, each.operation)))

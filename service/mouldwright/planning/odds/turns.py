@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
+from mouldwright.planning.ground import Ground
 from mouldwright.planning.odds.network import Node, Stay
 
 # Attended tasks of a block further apart than this are two runs of work.
@@ -56,7 +57,7 @@ def line_up(
     last: dict[str, list[int]] = defaultdict(list)
     for i in order:
         for person in nodes[i].people:
-            nodes[i].after += last[person]
+            nodes[i].after += [(p, nodes[p].tail + nodes[i].lead) for p in last[person]]
             last[person] = [*last[person], i] if _may_be_left_out(nodes[i]) else [i]
     by_place: dict[str, list[Stay]] = defaultdict(list)
     for stay in stays:
@@ -70,11 +71,29 @@ def line_up(
             many = min(stay.parts, len(slots)) if place in rooms else 1
             for k in range(many):
                 for i in stay.firsts:
-                    nodes[i].after += slots[k]
+                    nodes[i].after += [(p, 0) for p in slots[k]]
                 left_out = any(_may_be_left_out(nodes[i]) for i in stay.lasts)
                 slots[k] = [*slots[k], *stay.lasts] if left_out else list(stay.lasts)
     for i, node in enumerate(nodes):
-        node.after = [p for p in dict.fromkeys(node.after) if rank[p] < rank[i]]
+        node.after = [at for at in dict.fromkeys(node.after) if rank[at[0]] < rank[i]]
+
+
+def settle(nodes: Sequence[Node], order: Sequence[int], ground: Ground) -> None:
+    """Let work in a room wait until the work in another state before it has settled."""
+    groups: dict[int, list[tuple[int, list[int]]]] = defaultdict(list)
+    for i in order:
+        needs = nodes[i].step.room
+        if needs is None:
+            continue
+        room, state = needs
+        so_far = groups[room]
+        if not so_far or so_far[-1][0] != state:
+            so_far.append((state, []))
+        so_far[-1][1].append(i)
+        if len(so_far) > 1:
+            other, before = so_far[-2]
+            wait = ground.settle_min[room][other]
+            nodes[i].after += [(p, wait) for p in before]
 
 
 _FREE = (-(1 << 60), -1)

@@ -141,18 +141,19 @@ class Walk:
 
     def _kept(self, node: Node) -> Floats:
         """Return when the people, mould and units a node needs are free."""
-        if not node.after:
-            return np.zeros(self.runs)
-        kept: Floats = self.ends[node.after].max(axis=0)
+        kept = np.full(self.runs, float(node.lead))
+        for wait, rows in _by_wait(node.after):
+            kept = np.maximum(kept, self.ends[rows].max(axis=0) + wait)
         return kept
 
     def _start(self, node: Node, ready: Floats, work: float) -> Floats:
         if node.calendar < 0:
             return ready
         calendar = self.calendars[node.calendar]
+        # Gearing up before it and cleaning down after it lie in open time too.
         if node.step.interruptible:
-            return calendar.start_open(ready)
-        return calendar.start_whole(ready, work)
+            return calendar.start_open(ready - node.lead) + node.lead
+        return calendar.start_whole(ready - node.lead, node.lead + work + node.tail) + node.lead
 
     def _end(self, node: Node, start: Floats, work: Floats | float) -> Floats:
         if node.step.interruptible and node.calendar >= 0:
@@ -286,15 +287,15 @@ class Walk:
         for i in block:
             node = self.nodes[i]
             outer = [(p, wait) for p, wait in node.preds if p not in inside]
-            after = [p for p in node.after if p not in inside]
+            after = [(p, wait) for p, wait in node.after if p not in inside]
             at = np.full(self.runs, float(node.release))
             if node.gathers:
                 at = self._ready(node)
             for wait, rows in _by_wait(outer):
                 at = np.maximum(at, self.ends[rows].max(axis=0) + wait)
             allowed[i] = at
-            for p in after:
-                at = np.maximum(at, self._expected_end(p))
+            for p, wait in after:
+                at = np.maximum(at, self._expected_end(p) + wait)
             ready[i] = at
         which = np.arange(self.runs)
         held = {i: ready[i].copy() for i in block}
@@ -324,7 +325,7 @@ class Walk:
         node = self.nodes[p]
         late = np.zeros(self.runs)
         if depth < _FURTHEST_BACK:
-            for q in (*node.after, *(q for q, _ in node.preds)):
+            for q, _ in (*node.after, *node.preds):
                 behind = self._expected_end(q, depth + 1) - self.nodes[q].end
                 # What never ends in some run is not waited for here.
                 late = np.maximum(late, np.where(np.isfinite(behind), behind, 0.0))
@@ -352,9 +353,9 @@ class Walk:
             kept = at
             if natural is not None:
                 kept = np.maximum(at, natural)
-            for p in node.after:
+            for p, wait in node.after:
                 if p in inside:
-                    kept = np.maximum(kept, ends[p])
+                    kept = np.maximum(kept, ends[p] + wait)
             starts[i] = self._start(node, kept, node.work)
             ends[i] = self._end(node, starts[i], float(node.work))
             for p, most, how in node.ties:

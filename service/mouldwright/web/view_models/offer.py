@@ -34,7 +34,7 @@ class OfferView:
     made: str
     until: str
     ready: str
-    odds: str
+    kept: str
     wanted: str
     is_late: bool
     currency: str
@@ -72,7 +72,7 @@ def offer_view(shop: Shop, offer: Offer, view: QuoteView) -> OfferView:
         made=view.made,
         until=view.until,
         ready=view.ready,
-        odds=view.odds,
+        kept=view.kept,
         wanted=view.wanted,
         is_late=view.is_late,
         currency=view.currency,

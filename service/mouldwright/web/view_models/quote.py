@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from itertools import groupby
+from zoneinfo import ZoneInfo
 
 from mouldwright.domain.promise.quote_state import is_past
 from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary, differences
@@ -95,7 +96,7 @@ class QuoteView:
     is_late: bool
     due: str
     ready: str
-    odds: str
+    kept: str
     currency: str
     quantity: int
     process: str
@@ -201,7 +202,7 @@ def quote_view(
         ),
         due=_local(shown.due, figures.zone).date().isoformat() if shown.due else "",
         ready="" if figures.finish is None else long_day(at_minute(figures.finish, figures.zone)),
-        odds=odds(figures.finish_odds),
+        kept=_kept(answer, figures.zone),
         currency=code,
         quantity=inputs.quantity,
         process=inputs.process or "",
@@ -225,6 +226,17 @@ def quote_view(
         revisions=_revisions(revisions, shown),
         shop_version=inputs.shop_version,
     )
+
+
+def _kept(answer: QuoteAnswer, zone: str) -> str:
+    """Return how likely the promised day is, in a sentence or two."""
+    if answer.dates is None:
+        return f"The parts begun suffice {odds(answer.finish_odds)} times."
+    kept = f"That day is kept {odds(answer.finish_odds)} times"
+    if answer.dates.p95 is None:
+        return f"{kept}."
+    latest = datetime.fromisoformat(answer.dates.p95).astimezone(ZoneInfo(zone))
+    return f"{kept}; 95 times in 100 it is ready by {day(latest)}."
 
 
 def _line_text(line: QuoteLineAnswer) -> str:

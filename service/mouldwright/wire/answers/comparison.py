@@ -94,6 +94,9 @@ class ChoiceAnswer(BaseModel):
     net: str | None
     lead_time_hours: float | None = Field(description="elapsed, from now to the last part ready")
     finish: str | None
+    finish_odds: float | None = Field(
+        default=None, description="chance of that finish; null for one by the rate alone"
+    )
     rate_per_day: float | None
     people_hours: float | None
     unknown: list[str] = Field(description="why the cost is unknown")
@@ -201,6 +204,9 @@ def _choice(shop: Shop, choice: Choice) -> ChoiceAnswer:
         if choice.lead_time_min is None
         else round(choice.lead_time_min / 60, 2),
         finish=None if choice.finish is None else local(choice.finish, shop.zone).isoformat(),
+        finish_odds=None
+        if choice.ready is None or choice.ready.chance is None
+        else round(choice.ready.chance, 4),
         rate_per_day=choice.rate.per_day_sustained if choice.rate else None,
         people_hours=float(cost.people_hours) if cost else None,
         unknown=list(cost.unknown) if cost else [],

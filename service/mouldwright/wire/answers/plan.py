@@ -9,6 +9,7 @@ from pydantic import BaseModel, Field
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.planning.plan import Plan, Task
+from mouldwright.wire.answers.odds import PlanOddsAnswer
 
 
 class MemberAnswer(BaseModel):
@@ -77,6 +78,9 @@ class PlanAnswer(BaseModel):
     gap: float | None
     checked: bool
     sessions: list[SessionAnswer] = Field(default=[], description="by start")
+    odds: PlanOddsAnswer | None = Field(
+        default=None, description="how likely each order is finished by when; null unless asked"
+    )
 
     @classmethod
     def of(cls, plan: Plan) -> PlanAnswer:
@@ -116,6 +120,7 @@ class PlanAnswer(BaseModel):
                 )
                 for s in plan.sessions
             ],
+            odds=None if plan.odds is None else PlanOddsAnswer.of(plan.odds, plan.zone),
         )
 
 

@@ -6,6 +6,7 @@ from pydantic import BaseModel, Field
 
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.wire.answers.money import amount_text, fine_text
@@ -64,6 +65,29 @@ class SecondsAnswer(BaseModel):
         )
 
 
+class QuoteDatesAnswer(BaseModel):
+    """When the order is likely to be ready; null for what lies beyond all hours known."""
+
+    planned: str = Field(description="where everything takes what is planned")
+    p50: str | None
+    p80: str | None
+    p95: str | None
+
+    @classmethod
+    def of(cls, odds: OrderOdds, zone: str) -> QuoteDatesAnswer:
+        """Return the answer for the odds of one order."""
+
+        def at(minute: int | None) -> str | None:
+            return None if minute is None else local(minute, zone).isoformat()
+
+        return cls(
+            planned=local(odds.planned, zone).isoformat(),
+            p50=at(odds.p50),
+            p80=at(odds.p80),
+            p95=at(odds.p95),
+        )
+
+
 class QuoteAnswer(BaseModel):
     """A quote: the lines add up to the net."""
 
@@ -83,7 +107,13 @@ class QuoteAnswer(BaseModel):
     deposit: str
     breaks: list[QuoteBreakAnswer]
     finish: str | None
-    finish_odds: float | None = Field(description="chance that the starts give enough good parts")
+    finish_odds: float | None = Field(
+        description="chance that it is ready by finish; where dates is null, only that the starts "
+        "give enough good parts"
+    )
+    dates: QuoteDatesAnswer | None = Field(
+        default=None, description="how likely it is by when; null for a date by the rate alone"
+    )
     valid_until: str
     cautions: list[str]
     notes: list[str] = Field(description="for the person quoting, not for the customer")
@@ -137,6 +167,7 @@ class QuoteAnswer(BaseModel):
             ],
             finish=None if quote.finish is None else local(quote.finish, shop.zone).isoformat(),
             finish_odds=None if quote.finish_odds is None else float(quote.finish_odds),
+            dates=None if quote.odds is None else QuoteDatesAnswer.of(quote.odds, shop.zone),
             valid_until=quote.valid_until.isoformat(),
             cautions=list(quote.cautions),
             notes=list(quote.notes),

@@ -33,10 +33,17 @@ QUOTE: dict[str, Any] = {
         {"quantity": 5, "price_each": "65.33", "net": "326.65", "starts": 6},
     ],
     "finish": "2027-03-17T08:36:00+00:00",
-    "finish_odds": 0.9522,
+    "finish_odds": 0.824,
+    "dates": {
+        "planned": "2027-03-16T16:20:00+00:00",
+        "p50": "2027-03-16T15:58:00+00:00",
+        "p80": "2027-03-17T08:36:00+00:00",
+        "p95": "2027-03-18T09:05:00+00:00",
+    },
     "valid_until": "2027-03-31",
     "cautions": ["Skin sensitiser: no bare skin, no solvent on skin; stop at the first rash."],
     "notes": [],
+    "seconds": None,
     "starts": 14,
     "pulls": 14,
     "cost_total": "472.7747",
@@ -125,6 +132,7 @@ COMPARISON: dict[str, Any] = {
             "net": "762.48",
             "lead_time_hours": 384.1,
             "finish": "2027-03-17T08:36:00+00:00",
+            "finish_odds": 0.824,
             "rate_per_day": 5.0,
             "people_hours": 13.125,
             "unknown": [],
@@ -240,6 +248,25 @@ PLAN: dict[str, Any] = {
         }
     ],
     "sessions": [],
+    "odds": {
+        "runs": 1000,
+        "seed": 1,
+        "level": 0.8,
+        "orders": [
+            {
+                "number": "1001",
+                "planned": "2027-03-11T09:00:00+00:00",
+                "due": "2027-03-19T13:00:00+00:00",
+                "promised": "2027-03-16T08:44:00+00:00",
+                "promised_chance": 0.803,
+                "p50": "2027-03-15T08:40:00+00:00",
+                "p80": "2027-03-16T08:44:00+00:00",
+                "p95": "2027-03-18T08:52:00+00:00",
+                "chance": 0.981,
+            }
+        ],
+        "limits_passed": [{"process": "pressed", "operation": "close", "share": 0.042}],
+    },
     "orders": [
         {
             "number": "1001",
