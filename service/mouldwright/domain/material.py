@@ -88,12 +88,18 @@ class Material:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lot:
-    """An amount in stock: grams, or metres of a material that comes by the metre."""
+    """An amount in stock: grams, or metres of a material that comes by the metre.
+
+    Attributes:
+        expires: The last day it may be used.
+        arrives: The day from which it is there; None where it is on the shelf.
+    """
 
     material: str
     grams: Decimal | None = None
     metres: Decimal | None = None
     expires: date | None = None
+    arrives: date | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

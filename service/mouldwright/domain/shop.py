@@ -98,6 +98,7 @@ class Shop:
         leftover_value_rate: Share of its plain price that what is left of a pack counts for
             when packs are chosen; 0 values nothing.
         temperatures: How warm it is by day, night and season; None where sheets' times hold.
+        materials_planned: Whether plans take materials as there, or wait for what stock lacks.
         unbillable_share: Share of each paid day that no order pays for.
         scale_step_g: The smallest step of the scale that mixes are weighed on.
         packaging_per_part: Packing materials for one part.
@@ -116,6 +117,7 @@ class Shop:
     theory_factor: float = 0.8
     temperatures: Temperatures | None = None
     materials_charged: Literal["used", "bought"] = "used"
+    materials_planned: Literal["assumed", "from stock"] = "assumed"
     leftover_value_rate: Decimal = Decimal(0)
     unbillable_share: Decimal = Decimal(0)
     scale_step_g: Decimal = Decimal("0.1")

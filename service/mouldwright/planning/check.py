@@ -9,6 +9,7 @@ from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.checking.batch_rules import judge_batches
 from mouldwright.planning.checking.ledger import Ledger, lay_out
+from mouldwright.planning.checking.material_rules import judge_materials
 from mouldwright.planning.checking.mould_rules import judge_moulds
 from mouldwright.planning.checking.order_rules import judge_chain
 from mouldwright.planning.checking.people_rules import judge_people
@@ -45,6 +46,7 @@ def check_plan(shop: Shop, plan: Plan, *, running: Iterable[Task] = ()) -> tuple
     for work in ledger.sets.values():
         judge_set(ledger, work)
     judge_batches(ledger)
+    judge_materials(ledger)
     judge_people(ledger)
     judge_moulds(ledger)
     judge_stations(ledger)

@@ -19,6 +19,7 @@ from mouldwright.planning.clocks import clocks_of
 from mouldwright.planning.cutting import compile_routing
 from mouldwright.planning.ground import Footing, footing_of, ground_of
 from mouldwright.planning.horizon import Opening, estimate, places_of
+from mouldwright.planning.materials import material_from
 from mouldwright.planning.plan import Task
 from mouldwright.planning.problem import Demand, Lot, Problem
 from mouldwright.planning.routing import Crews, Routing, least_min, micrograms
@@ -46,8 +47,11 @@ def build_problem(
     Raises:
         NotFound: if an order names a part, set or process the shop does not have.
         InvalidInput: if a quantity or a good rate cannot be right.
+        HardLimit: if nothing brings a material that is short.
     """
-    problem = _Builder(shop, now).build(shop.orders if orders is None else orders, horizon)
+    begun = frozenset(member.order for task in running for member in task.members)
+    planned = shop.orders if orders is None else orders
+    problem = _Builder(shop, now).build(planned, horizon, begun)
     return replace(problem, running=tuple(running))
 
 
@@ -66,10 +70,12 @@ class _Builder:
         self.routings: list[Routing] = []
         self.routing_index: dict[str, int] = {}
         self.moulds = Moulds(shop)
+        self.material_from: dict[str, int] = {}
         self.lots: list[Lot] = []
         self.demands: list[Demand] = []
 
-    def build(self, orders: Sequence[Order], horizon: int | None) -> Problem:
+    def build(self, orders: Sequence[Order], horizon: int | None, begun: frozenset[str]) -> Problem:
+        self.material_from = material_from(self.shop, orders, self.now, begun)
         for order in orders:
             self._add_order(order)
         self.moulds.make(self.lots, self.routings, self._append, self._routing)
@@ -122,7 +128,7 @@ class _Builder:
 
     def _add_order(self, order: Order) -> None:
         shop = self.shop
-        release = max(self._minute(order.release) or 0, 0)
+        release = max(self._minute(order.release) or 0, self.material_from.get(order.number, 0), 0)
         next_ids, starts = (1, 1), 0
         lots: list[int] = []
         if order.part in shop.sets:

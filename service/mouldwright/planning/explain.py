@@ -66,7 +66,12 @@ class Explainer:
         if not self._reader.of_order.get(order):
             return ("everything is under way or done",)
         chain = chains.of(order, most=MOST_STEPS)
-        return self.words.binding(chain)[:MOST_CAUSES]
+        found = self.words.binding(chain)[:MOST_CAUSES]
+        waits = self._reader.materials_of(order)
+        if not waits or waits in found:
+            return found
+        # What is short is told however far back it lies.
+        return (*found[: MOST_CAUSES - 1], waits)
 
 
 def binds(shop: Shop, plan: Plan) -> list[tuple[str, ...]]:

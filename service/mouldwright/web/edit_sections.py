@@ -121,7 +121,13 @@ _ORDER: dict[str, Runs] = {
         (
             "How it counts",
             (
-                *("service_level", "tooling", "materials_charged", "theory_factor"),
+                *(
+                    "service_level",
+                    "tooling",
+                    "materials_charged",
+                    "materials_planned",
+                    "theory_factor",
+                ),
                 *("scale_step_g", "start"),
             ),
         ),

@@ -182,6 +182,8 @@ _LABELS = {
     "price_breaks": "Price from so many packs",
     "tooling": "Moulds are paid",
     "materials_charged": "Materials are charged",
+    "materials_planned": "Plans take materials",
+    "arrives": "Arrives on",
     "fibre_mass_fraction": "Fibre by weight",
     "void_fraction": "Air",
     "orientation": "Fibres lie",
@@ -237,6 +239,7 @@ _CHOICES_OF = {
     },
     "work": {"hands": "with hands", "alone": "on its own"},
     "tooling": {"by life": "by its pulls", "to the order": "by the order that needs it"},
+    "materials_planned": {"assumed": "as there", "from stock": "from stock and deliveries"},
     "materials_charged": {"used": "what is used", "bought": "whole packs"},
     "support": {
         "cantilever": "fixed at the root, free at the tip",

@@ -195,6 +195,10 @@ class Lot(Model):
     grams: Amount | None = key("Grams left.", default=None, unit="g")
     metres: Amount | None = key("Metres left.", default=None, unit="m")
     expires: Date | None = key("The last day it may be used.", default=None)
+    arrives: Date | None = key(
+        "The day from which it is there, for a delivery; left out, it is on the shelf.",
+        default=None,
+    )
 
     def model_post_init(self, _context: object) -> None:
         """Refuse a lot of nothing, or one counted twice."""
@@ -208,4 +212,6 @@ class Lot(Model):
     @classmethod
     def of(cls, lot: domain.Lot) -> Lot:
         """Return the lot as it would be written."""
-        return cls.written(grams=lot.grams, metres=lot.metres, expires=lot.expires)
+        return cls.written(
+            grams=lot.grams, metres=lot.metres, expires=lot.expires, arrives=lot.arrives
+        )

@@ -142,6 +142,11 @@ class Shop(Model):
     theory_factor: ShareAbove = key(
         "Knock-down on stiffness from theory until bench tests replace it.", default=0.8
     )
+    materials_planned: Literal["assumed", "from stock"] = key(
+        "Whether a plan takes materials as there, or has each order wait until stock, its "
+        "deliveries and what is bought now cover it.",
+        default="assumed",
+    )
     materials_charged: Literal["used", "bought"] = key(
         "Whether a quote charges material used or whole packs bought.", default="used"
     )
@@ -179,6 +184,7 @@ class Shop(Model):
             tooling=shop.tooling,
             theory_factor=shop.theory_factor,
             materials_charged=shop.materials_charged,
+            materials_planned=shop.materials_planned,
             leftover_value_rate=shop.leftover_value_rate,
             unbillable_share=shop.unbillable_share,
             scale_step_g=shop.scale_step_g,

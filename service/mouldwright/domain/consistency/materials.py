@@ -72,6 +72,13 @@ def _offers_and_stock(shop: Shop) -> Iterator[Fault]:
         if key not in shop.materials:
             yield unknown(("stock", key), key, "material", shop.materials)
         for place, lot in enumerate(lots):
+            if lot.arrives is not None and shop.materials_planned == "assumed":
+                yield warning(
+                    ("stock", key, place, "arrives"),
+                    str(lot.arrives),
+                    "plans take materials as there, so no order waits for this delivery.",
+                    'Write materials_planned = "from stock" under shop, or leave this out.',
+                )
             if lot.expires is not None and today is not None and lot.expires < today:
                 yield warning(
                     ("stock", key, place, "expires"),

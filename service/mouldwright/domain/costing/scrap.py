@@ -6,7 +6,7 @@ pull loses every part of that pull together. Starts are whole pulls times caviti
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
@@ -64,6 +64,11 @@ class Starts:
     pulls: int
     chance: float
     expected_good: Fraction
+
+    def of_pulls(self, pulls: int) -> Starts:
+        """Return the starts of so many pulls (or single parts) instead; chances left alone."""
+        each = self.starts // self.pulls if self.pulls else 1
+        return replace(self, starts=pulls * each, pulls=pulls if self.pulls else 0)
 
     @property
     def expected_spare(self) -> Fraction:

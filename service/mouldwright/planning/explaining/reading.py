@@ -9,6 +9,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from mouldwright.domain.costing.material_wait import MaterialWait, day_begins, material_waits
 from mouldwright.domain.hours.clock import fit, intersect, spans, union
 from mouldwright.domain.hours.opening import Window, minute_of
 from mouldwright.domain.process.operation import Operation
@@ -74,6 +75,13 @@ class PlanReader:
             for order in shop.orders
             if order.release is not None
         }
+        self._materials: dict[str, MaterialWait] = {}
+        begun = frozenset(m.order for t in self.tasks if t.start < plan.now for m in t.members)
+        for wait in material_waits(shop, shop.orders, now=plan.now, begun=begun):
+            there = None if wait.there_on is None else day_begins(shop, wait.there_on)
+            if there is not None and there > self._release.get(wait.order, plan.now):
+                self._release[wait.order] = there
+                self._materials[wait.order] = wait
         self._geared: dict[tuple[str, int], int] = {}
         self._cleaned: dict[tuple[str, int], int] = {}
         for stint in plan.sessions:
@@ -204,6 +212,18 @@ class PlanReader:
             (self._release[m.order] for m in self.tasks[at].members if m.order in self._release),
             default=None,
         )
+
+    def materials_of(self, order: str) -> str:
+        """Return what material an order waits for, in words; empty where for none."""
+        wait = self._materials.get(order)
+        return "" if wait is None else wait.words(self.shop)
+
+    def material(self, at: int, minute: int) -> MaterialWait | None:
+        """Return the material that an order of a task waits for until a minute."""
+        for member in self.tasks[at].members:
+            if self._release.get(member.order) == minute and member.order in self._materials:
+                return self._materials[member.order]
+        return None
 
     # Hands and hours.
 

@@ -164,6 +164,9 @@ class Words:
         if cause.kind == "under way":
             return "it is under way"
         if cause.kind == "release":
+            wait = None if at is None else self._reader.material(at, cause.ended)
+            if wait is not None:
+                return wait.words(self._reader.shop)
             return f"the order may not begin before {until}"
         behind = self._reader.tasks[cause.task] if cause.task is not None else None
         if behind is None:

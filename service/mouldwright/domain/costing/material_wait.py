@@ -1,0 +1,196 @@
+"""When an order's materials are there: from the shelf, from deliveries, or bought now.
+
+Stock is given out order by order, those due first in front, like due dates as they are
+listed. An order waits until all it draws is there; its amounts are those its cost counts,
+losses and waste included.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from fractions import Fraction
+from zoneinfo import ZoneInfo
+
+from mouldwright.domain.costing.cost_model import cost_model
+from mouldwright.domain.costing.material_cost import needs
+from mouldwright.domain.costing.stock_need import Drawn
+from mouldwright.domain.hours.opening import local, minute_of
+from mouldwright.domain.material import Lot
+from mouldwright.domain.order import Order
+from mouldwright.domain.part.mass import charge
+from mouldwright.domain.quantity import divide_up, exact
+from mouldwright.domain.shop import Shop
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaterialWait:
+    """A material of an order that is not all on the shelf.
+
+    Attributes:
+        order: Number of the order.
+        unit: "g" or "m".
+        short: How much is lacking on the shelf, what earlier orders take left out.
+        needed: How much the order draws.
+        there_on: Local day from which it is all there; None where nothing brings it.
+        bought: How much of it no delivery brings, so that it has to be bought now.
+        supplier: Key of who would deliver that soonest; None where nobody sells it.
+    """
+
+    order: str
+    material: str
+    unit: str
+    short: Fraction
+    needed: Fraction
+    there_on: date | None
+    bought: Fraction
+    supplier: str | None
+
+    def words(self, shop: Shop) -> str:
+        """Return it as people read it: "13 g of Hardener are not there before 2027-03-05"."""
+        title = shop.materials[self.material].title
+        found = f"{_figure(self.short)} {self.unit} of {title} are short"
+        if self.there_on is None:
+            return found
+        found = f"{_figure(self.short)} {self.unit} of {title} are not there before {self.there_on}"
+        if self.bought and self.supplier is not None:
+            return f"{found}, bought now from {shop.suppliers[self.supplier].title}"
+        return found
+
+
+@dataclass(slots=True, kw_only=True)
+class _Held:
+    """What is left of a lot while stock is given out."""
+
+    arrives: date
+    amount: Fraction
+
+
+def drawn_by(shop: Shop, order: Order) -> Drawn:
+    """Return what all starts of an order draw, by (material, "g" or "m").
+
+    Raises:
+        InvalidInput: if a quantity or a good rate cannot be right.
+        HardLimit: if a single pull passes a limit of a mix, a plate or a load.
+    """
+    sold = shop.sets.get(order.part)
+    wanted = [(order.part, order.process or "", order.quantity, order.starts)]
+    if sold is not None:
+        wanted = [(p.part, p.process, p.count * order.quantity, None) for p in sold.parts]
+    whole: dict[tuple[str, str], Fraction] = {}
+    for part_key, process_key, quantity, fixed in wanted:
+        part, process = shop.part(part_key), shop.process(process_key)
+        charged = None if process.structure is None else charge(shop, part, process)
+        model = cost_model(shop, part, process, charge=charged)
+        starts = model.starts(quantity)
+        if fixed is not None:
+            starts = starts.of_pulls(divide_up(fixed, model.routing.parts_each))
+        for key, amount in needs(model.rules, model.counts(starts)).items():
+            whole[key] = whole.get(key, Fraction(0)) + amount
+    return whole
+
+
+def material_waits(
+    shop: Shop, orders: Sequence[Order], *, now: int, begun: frozenset[str] = frozenset()
+) -> tuple[MaterialWait, ...]:
+    """Return every material that an order has to wait for; none unless the shop plans so.
+
+    Args:
+        shop: Stock, deliveries and suppliers.
+        orders: The open orders.
+        now: Minutes since the epoch.
+        begun: Numbers of orders under way, which have their material.
+    """
+    if shop.materials_planned != "from stock":
+        return ()
+    today = local(now, shop.zone).date()
+    shelf = {key: _shelf(lots, today) for key, lots in shop.stock.lots.items()}
+    found = []
+    for order in sorted(orders, key=_urgency):
+        if order.number in begun:
+            continue
+        for (material, unit), needed in drawn_by(shop, order).items():
+            wait = _take(shelf.get(material, []), needed, today)
+            if wait is None:
+                continue
+            short, bought, arrives = wait
+            supplier, comes = _soonest(shop, material, today) if bought else (None, arrives)
+            there_on = comes if not bought or comes is None else max(comes, arrives)
+            found.append(
+                MaterialWait(
+                    order=order.number,
+                    material=material,
+                    unit=unit,
+                    short=short,
+                    needed=needed,
+                    there_on=there_on,
+                    bought=bought,
+                    supplier=supplier,
+                )
+            )
+    return tuple(found)
+
+
+def day_begins(shop: Shop, day: date) -> int:
+    """Return the first minute of a local day."""
+    return minute_of(datetime.combine(day, time(), ZoneInfo(shop.zone)))
+
+
+def _take(
+    shelf: list[_Held], needed: Fraction, today: date
+) -> tuple[Fraction, Fraction, date] | None:
+    """Take an amount off what is there soonest.
+
+    Returns:
+        What was not there today, what nothing brings, and the last delivery taken from; None
+        where all of it was there.
+    """
+    left, short, last = needed, Fraction(0), today
+    for held in shelf:
+        taken = min(left, held.amount)
+        if not taken:
+            continue
+        held.amount -= taken
+        left -= taken
+        if held.arrives > today:
+            short, last = short + taken, held.arrives
+    short += left
+    return (short, left, last) if short else None
+
+
+def _soonest(shop: Shop, material: str, today: date) -> tuple[str | None, date | None]:
+    """Return who would deliver a material soonest if it is bought today, and when."""
+    selling = [
+        (supplier.lead_days, key)
+        for key, supplier in shop.suppliers.items()
+        if any(material in offer.materials for offer in supplier.offers)
+    ]
+    if not selling:
+        return None, None
+    days, key = min(selling)
+    return key, today + timedelta(days=days)
+
+
+def _shelf(lots: Sequence[Lot], today: date) -> list[_Held]:
+    """Return the lots that can be used: what is there first in front, then what expires first."""
+    good = [
+        lot
+        for lot in lots
+        if lot.expires is None or lot.expires >= max(today, lot.arrives or today)
+    ]
+    good.sort(key=lambda lot: (lot.arrives or date.min, lot.expires or date.max))
+    return [_Held(arrives=lot.arrives or date.min, amount=_amount(lot)) for lot in good]
+
+
+def _urgency(order: Order) -> float:
+    return float("inf") if order.due is None else order.due.timestamp()
+
+
+def _amount(lot: Lot) -> Fraction:
+    held = lot.grams if lot.grams is not None else lot.metres
+    return exact(held or 0)
+
+
+def _figure(amount: Fraction) -> str:
+    return f"{float(amount):.1f}".removesuffix(".0")
