@@ -102,6 +102,9 @@ class Shop:
         unbillable_share: Share of each paid day that no order pays for.
         scale_step_g: The smallest step of the scale that mixes are weighed on.
         packaging_per_part: Packing materials for one part.
+        address: Lines of its address, as quotes show them.
+        contact: Lines by which it is reached: telephone, mail, page.
+        tax_number: Its number for tax, as quotes show it; empty where none is shown.
     """
 
     name: str
@@ -121,6 +124,9 @@ class Shop:
     leftover_value_rate: Decimal = Decimal(0)
     unbillable_share: Decimal = Decimal(0)
     scale_step_g: Decimal = Decimal("0.1")
+    address: tuple[str, ...] = ()
+    contact: tuple[str, ...] = ()
+    tax_number: str = ""
     people: Mapping[str, Person] = field(default_factory=dict)
     stations: Mapping[str, Station] = field(default_factory=dict)
     rooms: Mapping[str, Room] = field(default_factory=dict)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from itertools import pairwise
 from typing import Literal
 
+from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.shop import Shop, Station
 from mouldwright.figures.board import Board, BoardBar, BoardLevel, BoardOrder, BoardRow
 from mouldwright.figures.time_scale import ZOOMS, moment
@@ -81,7 +82,7 @@ def board_of(
 
 def _mould_rows(shop: Shop) -> tuple[BoardRow, ...]:
     names = [f.name(mould) for f in shop.moulds.values() for mould in f.moulds]
-    return tuple(BoardRow(key=name, title=name) for name in names)
+    return tuple(BoardRow(key=name, title=place_title(shop, name)) for name in names)
 
 
 def _has_rows(station: Station) -> bool:
@@ -90,7 +91,7 @@ def _has_rows(station: Station) -> bool:
 
 def _unit_rows(shop: Shop) -> tuple[BoardRow, ...]:
     return tuple(
-        BoardRow(key=f"{s.key} {unit}", title=s.title if s.count == 1 else f"{s.key} {unit}")
+        BoardRow(key=f"{s.key} {unit}", title=place_title(shop, f"{s.key} {unit}"))
         for s in shop.stations.values()
         if _has_rows(s)
         for unit in range(1, s.count + 1)

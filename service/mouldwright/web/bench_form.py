@@ -75,7 +75,9 @@ def as_shown(entry: Any, root: FormField, key: str) -> Any:
     if not isinstance(entry, Mapping):
         return entry
     shown = dict(entry)
-    if key and not shown.get("title") and any(each.name == "title" for each in root.fields):
+    names = [each.name for each in root.fields]
+    # Moulds are named after part and process, not after their key.
+    if key and not shown.get("title") and "title" in names and "cavities" not in names:
         shown["title"] = title_from(key)
     if isinstance(shown.get("operations"), list):
         shown["operations"] = [_step_shown(step) for step in shown["operations"]]

@@ -116,6 +116,7 @@ _ORDER: dict[str, Runs] = {
     "shop": (
         ("", ("name", "currency", "time_zone")),
         ("", ("price",)),
+        ("On quotes", ("address", "contact", "tax_number")),
         ("", ("odds",)),
         ("On every hour and part", ("overhead_per_hour", "unbillable_share", "packaging_per_part")),
         (

@@ -8,7 +8,7 @@ from typing import Annotated, Any
 from pydantic import Discriminator, Tag
 
 from mouldwright.domain.process import mould as domain
-from mouldwright.wire.model import Key, Model, NumberText, key
+from mouldwright.wire.model import Key, Model, NumberText, Text, key
 from mouldwright.wire.numbers import Amount, Count, Money, Rate, Whole, money_text, wrong
 
 
@@ -32,6 +32,10 @@ Moulds = Annotated[
 class MouldFamily(Model):
     """The moulds that serve one part and process; plans name them by key and number."""
 
+    title: Text | None = key(
+        "As people read it, short; left out, made from the titles of part and process.",
+        default=None,
+    )
     part: Key = key("Key of the part.")
     process: Key = key("Key of the process.")
     count: Moulds = key(
@@ -72,6 +76,7 @@ class MouldFamily(Model):
         )
         return domain.MouldFamily(
             key=name,
+            title=self.title or "",
             part=self.part,
             process=self.process,
             moulds=listed,
@@ -101,6 +106,7 @@ class MouldFamily(Model):
                 for m in family.moulds
             ]
         return cls.written(
+            title=family.title or None,
             part=family.part,
             process=family.process,
             count=count,

@@ -165,6 +165,11 @@ class Shop(Model):
     temperatures: Temperatures | None = key(
         "How warm it is; left out, every material's times are those of its sheet.", default=None
     )
+    address: list[Text] = key("Lines of its address, shown on quotes.", default=[])
+    contact: list[Text] = key(
+        "Lines by which it is reached, shown on quotes: telephone, mail, page.", default=[]
+    )
+    tax_number: Text | None = key("Its number for tax, shown on quotes.", default=None)
     price: Price = key("How cost becomes price.", default=Price())
     odds: Odds = key("How it reckons with what is uncertain.", default=Odds())
     hours: Hours = key("When it is open.")
@@ -189,6 +194,9 @@ class Shop(Model):
             unbillable_share=shop.unbillable_share,
             scale_step_g=shop.scale_step_g,
             temperatures=Temperatures.of(shop.temperatures) if shop.temperatures else None,
+            address=list(shop.address),
+            contact=list(shop.contact),
+            tax_number=shop.tax_number or None,
             price=Price.written(
                 rule=price.rule,
                 rate=price.rate,

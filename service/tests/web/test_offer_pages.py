@@ -7,6 +7,8 @@ import logging
 import re
 from dataclasses import replace
 from datetime import timedelta
+from decimal import ROUND_HALF_UP, Decimal
+from itertools import pairwise
 
 import pytest
 from promise_bench import DEMO, KEY, WANTED
@@ -131,7 +133,7 @@ def test_a_day_that_has_moved_is_said_at_once(web):
     accept(web, path)
     words = plain(opened(web, path))
     assert "It was promised for" in words
-    assert "The bench will tell you." in words
+    assert "We will tell you." in words
 
 
 def test_nothing_is_ordered_without_the_tick(web):
@@ -234,3 +236,47 @@ def test_the_customer_saves_the_offer_on_paper_and_nothing_of_the_bench_with_it(
     assert answer.content.startswith(b"%PDF-")
     assert answer.headers["cache-control"] == "no-store"
     assert web.client.get("/q/not-a-secret/pdf").status_code == 404
+
+
+def test_the_offer_says_who_makes_it_and_at_which_rate_it_is_taxed(web):
+    web.bench.change_shop(
+        address=("3 Quay Lane", "Reedhaven"),
+        contact=("hello@reeds.example",),
+        tax_number="XX 123",
+        price=replace(DEMO.price, tax_rate=Decimal("0.21")),
+    )
+    kept = web.bench.sent()
+    page = opened(web, made(web))
+    address = re.search(r"<address>(.*?)</address>", page, re.S)[1]
+    assert [plain(line) for line in address.split("<br>")] == [
+        DEMO.name,
+        "3 Quay Lane",
+        "Reedhaven",
+        "hello@reeds.example",
+        "Tax number XX 123",
+    ]
+    # 21 % of the net, to the cent.
+    tax = (kept.figures.net * Decimal("0.21")).quantize(Decimal("0.01"), ROUND_HALF_UP)
+    assert f"Tax, 21 % {tax:,}" in plain(page)
+
+
+def test_a_price_that_rises_with_the_quantity_or_is_topped_up_is_explained(web):
+    # One alone comes to less than 60.00 and is topped up; five are begun with a spare.
+    web.bench.change_shop(price=replace(DEMO.price, least_order=Decimal(60)))
+    web.bench.sent()
+    words = plain(opened(web, made(web)))
+    assert "An order of less than €60.00 before tax is topped up to it." in words
+    kept = web.bench.revision(1)
+    import json
+
+    each = [Decimal(b["price_each"]) for b in json.loads(kept.document)["breaks"]]
+    assert any(later > earlier for earlier, later in pairwise(each)), each
+    assert "A few more pieces can cost more each" in words
+
+
+def test_printing_is_a_button_of_a_script_and_nothing_is_written_into_the_page(web):
+    web.bench.sent()
+    page = opened(web, made(web))
+    assert re.search(r"<button[^>]*data-print hidden>", page)
+    assert "onclick" not in page
+    assert re.search(r'<script type="module" src="[^"]*print[^"]*\.js"></script>', page)

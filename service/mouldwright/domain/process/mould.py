@@ -40,6 +40,7 @@ class MouldFamily:
         to_make: Moulds to be made at the least, those that wear asks for among them; no shop
             states it, only who asks what one more would buy.
         greatest_c: The hottest they may get; None where that is not stated.
+        title: As people read it; empty where it follows from part and process.
     """
 
     key: str
@@ -56,6 +57,7 @@ class MouldFamily:
     made_by: str | None = None
     to_make: int = 0
     greatest_c: Decimal | None = None
+    title: str = ""
 
     def name(self, mould: Mould) -> str:
         """Return the mould's name as plans show it: family key and number."""

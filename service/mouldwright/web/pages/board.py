@@ -13,6 +13,7 @@ from starlette.responses import HTMLResponse, Response
 
 from mouldwright.domain.errors import Conflict, Fault, InvalidInput
 from mouldwright.domain.hours.opening import local, minute_of
+from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.shop import Shop
 from mouldwright.figures.board_drawing import draw_board
 from mouldwright.figures.board_of import ShownRows, board_of
@@ -292,5 +293,5 @@ def _pin_row(shop: Shop, plan: Plan, each: Pin) -> tuple[str, str, str, str]:
     orders = ", ".join(dict.fromkeys(member.order for member in task.members))
     what = f"{task_title(shop, task)}, order {orders}"
     if task.mould:
-        what += f", {task.mould}"
+        what += f", {place_title(shop, task.mould)}"
     return each.id, what, when_of(task, plan.zone), "" if stands else "not yet in the plan"

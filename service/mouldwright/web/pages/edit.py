@@ -11,6 +11,7 @@ from starlette.datastructures import FormData
 from starlette.responses import RedirectResponse, Response
 
 from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.place_titles import family_title
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.editing import (
     Change,
@@ -49,6 +50,7 @@ from mouldwright.web.view_models.edit import (
 from mouldwright.web.view_models.edit_choices import Choices
 from mouldwright.web.view_models.next_step import JustKept, onward
 from mouldwright.web.visit import InShop, text_of
+from mouldwright.wire.model import title_from
 
 router = APIRouter(prefix="/shops/{shop}")
 
@@ -269,7 +271,11 @@ def _keep(
 
 def _title(at: EditVisit, draft: Draft) -> str:
     name = draft.get("title", "") if isinstance(draft, dict) else ""
-    return name or at.key
+    family = at.shop.moulds.get(at.key) if at.section.key == "moulds" else None
+    stocked = at.shop.materials.get(at.key) if at.section.key == "stock" else None
+    if family is not None and not name:
+        return family_title(at.shop, family)
+    return name or (stocked.title if stocked else title_from(at.key) if at.key else "")
 
 
 def _show(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from mouldwright.domain.place_titles import family_title, place_title
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.shelf import open_kept
@@ -81,9 +82,10 @@ def _by_name(key: str, shop: Shop, sought: str) -> list[Find]:
     found = []
     for family in shop.moulds.values():
         for mould in family.moulds:
-            if family.name(mould).lower() == sought.lower():
+            name = family.name(mould)
+            if sought.lower() in (name.lower(), place_title(shop, name).lower()):
                 path = shop_path(key, f"moulds#{family.key}-{mould.number}")
-                found.append(Find(kind="Mould", name=family.name(mould), path=path))
+                found.append(Find(kind="Mould", name=place_title(shop, name), path=path))
     kinds = (
         ("Part", "parts", shop.parts),
         ("Process", "processes", shop.processes),
@@ -95,7 +97,8 @@ def _by_name(key: str, shop: Shop, sought: str) -> list[Find]:
                 path = shop_path(key, f"{room}/{thing.key}")
                 found.append(Find(kind=kind, name=thing.title, path=path))
     for family in shop.moulds.values():
-        if fits(family.key):
+        title = family_title(shop, family)
+        if fits(family.key, title):
             path = shop_path(key, f"moulds#{family.key}")
-            found.append(Find(kind="Moulds", name=family.key, path=path))
+            found.append(Find(kind="Moulds", name=title, path=path))
     return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mouldwright.domain.material import Material
+from mouldwright.domain.place_titles import family_title, place_title
 from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
@@ -46,6 +47,7 @@ class FamilyView:
     """The moulds that serve one part by one process."""
 
     key: str
+    title: str
     part: str
     part_key: str
     process: str
@@ -135,7 +137,7 @@ def family_view(shop: Shop, family: MouldFamily) -> FamilyView:
     """Return a family of moulds with each tool's count."""
     facts = [("Parts a pull", str(family.cavities))]
     if family.life_pulls is not None:
-        facts.append(("Life of an insert", f"{family.life_pulls:,} pulls"))
+        facts.append(("An insert lasts", f"{family.life_pulls:,} pulls"))
     if family.conditioned_every_pulls:
         facts.append(("Conditioned", f"every {family.conditioned_every_pulls} pulls"))
     if family.coats:
@@ -147,16 +149,17 @@ def family_view(shop: Shop, family: MouldFamily) -> FamilyView:
         facts.append(("A new one is made by", way_of(shop, family.made_by)))
     return FamilyView(
         key=family.key,
+        title=family_title(shop, family),
         part=title_of(shop, family.part),
         part_key=family.part,
         process=way_of(shop, family.process),
         process_key=family.process,
         facts=tuple(facts),
-        moulds=tuple(_mould(family, mould) for mould in family.moulds),
+        moulds=tuple(_mould(shop, family, mould) for mould in family.moulds),
     )
 
 
-def _mould(family: MouldFamily, mould: Mould) -> MouldRow:
+def _mould(shop: Shop, family: MouldFamily, mould: Mould) -> MouldRow:
     left = family.pulls_left(mould)
     due, every = "–", family.conditioned_every_pulls
     if every:
@@ -164,7 +167,7 @@ def _mould(family: MouldFamily, mould: Mould) -> MouldRow:
         due = f"conditioning after {count(pulls, 'pull')}" if pulls > 0 else "conditioning now"
     return MouldRow(
         number=mould.number,
-        name=family.name(mould),
+        name=place_title(shop, family.name(mould)),
         pulls=f"{mould.pulls:,}",
         left="does not wear" if left is None else f"{left:,}",
         due=due if left != 0 else "its insert is spent: replace it",

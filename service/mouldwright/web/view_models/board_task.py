@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import timedelta
 
+from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import OrderOutcome, Plan, Task
@@ -55,7 +56,7 @@ class TaskView:
     start: str
     with_rest: bool
     mould: str
-    moulds: tuple[str, ...]
+    moulds: tuple[tuple[str, str], ...]
     people: tuple[tuple[str, str, bool], ...]
     has_hands: bool
     may_move: bool
@@ -86,7 +87,10 @@ def task_view(shop: Shop, plan: Plan, facts: TaskFacts, move: Move | None = None
         start=field_time(task.start if move is None else move.start, zone),
         with_rest=move is not None and move.with_rest,
         mould=(move.mould if move else None) or task.mould or "",
-        moulds=tuple(family.name(mould) for mould in family.moulds) if family else (),
+        moulds=tuple(
+            (family.name(mould), place_title(shop, family.name(mould)))
+            for mould in (family.moulds if family else ())
+        ),
         people=tuple(
             (person.key, person.title, person.key in doing) for person in shop.people.values()
         ),
@@ -142,9 +146,10 @@ def _facts(shop: Shop, task: Task, zone: str) -> list[tuple[str, str]]:
     process = shop.processes.get(task.process)
     found.append(("Made by", process.title if process else task.process))
     if task.mould:
-        found.append(("Mould", task.mould))
+        found.append(("Mould", place_title(shop, task.mould)))
     if task.stations:
-        found.append(("Takes", ", ".join(task.stations)))
+        takes = ", ".join(place_title(shop, name) for name in task.stations)
+        found.append(("Takes", takes))
     return found
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Member
@@ -169,7 +170,7 @@ def _line(shop: Shop, zone: str, step: DayStep) -> LineView:
         start=_clock(step.start, zone),
         end=_clock(step.end, zone),
         what=first.task.operation.capitalize(),
-        tools=_together(list(moulds)) or _together(list(units)),
+        tools=_together(shop, moulds) or _together(shop, units),
         note=_note(shop, step, goes_on=last.goes_on),
         mix=mix_view(shop, zone, first),
         cautions=", ".join(first.cautions),
@@ -190,12 +191,13 @@ def _by(zone: str, step: DayStep) -> str:
     return f"{by:%H:%M}" if by.date() == start.date() else moment(by)
 
 
-def _together(names: Sequence[str]) -> tuple[str, ...]:
-    """Return "stabiliser-cast 1, 2, 3" for moulds of one family, and the rest as they are."""
+def _together(shop: Shop, names: Iterable[str]) -> tuple[str, ...]:
+    """Return "Stabiliser foil 1, 2, 3" for moulds of one family, and the rest one by one."""
     found: dict[str, list[str]] = {}
     for name in names:
-        family, _, number = name.rpartition(" ")
-        found.setdefault(family, []).append(number)
+        number, title = name.rpartition(" ")[2], place_title(shop, name)
+        family = title.removesuffix(f" {number}")
+        found.setdefault(family, []).extend([] if family == title else [number])
     return tuple(f"{family} {', '.join(numbers)}".strip() for family, numbers in found.items())
 
 

@@ -126,7 +126,7 @@ class EditForm:
             shape = ""
         if each.is_share and each.default is None:
             shape = "In per cent, such as 55 %."
-        return f"{each.meaning} {shape}".strip()
+        return f"{each.meaning} {shape}".replace("Key of the", "The").strip()
 
     def lead(self, each: FormField) -> str:
         """Return what stands below the heading of a group; nothing that it says itself."""

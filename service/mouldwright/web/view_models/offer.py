@@ -23,6 +23,7 @@ class OfferView:
         to_order: What accepting it comes to, in a sentence.
         asked: What the part must bear, as far as it was said.
         assumed: Sentences on what the offer rests on.
+        maker: The shop's name, address, contact and tax number, a line each.
     """
 
     number: int
@@ -41,6 +42,8 @@ class OfferView:
     lines: tuple[tuple[str, str, str], ...]
     amounts: tuple[tuple[str, str, bool], ...]
     breaks: tuple[tuple[str, str, str, bool], ...]
+    breaks_notes: tuple[str, ...]
+    maker: tuple[str, ...]
     cautions: tuple[str, ...]
     standing: str
     is_open: bool
@@ -59,7 +62,7 @@ def offer_view(shop: Shop, offer: Offer, view: QuoteView) -> OfferView:
     """
     part = shop.parts.get(offer.shown.inputs.part) if offer.shown else None
     owed = {title: f"{value} {view.currency}" for title, value, _ in view.amounts}
-    to_order = f"Accepting orders {view.quantity:,} for {owed['To pay']}, tax and all"
+    to_order = f"By accepting you order {view.quantity:,} for {owed['To pay']}, tax included"
     if "Deposit on ordering" in owed:
         to_order += f"; {owed['Deposit on ordering']} of it is due on ordering"
     return OfferView(
@@ -79,6 +82,8 @@ def offer_view(shop: Shop, offer: Offer, view: QuoteView) -> OfferView:
         lines=view.lines,
         amounts=view.amounts,
         breaks=view.breaks,
+        breaks_notes=view.breaks_notes,
+        maker=view.maker,
         cautions=view.cautions,
         standing=_standing(offer, view),
         is_open=offer.is_open and not view.is_past,
@@ -92,9 +97,9 @@ def _standing(offer: Offer, view: QuoteView) -> str:
     if offer.booking is not None and view.state == "accepted":
         return _booked(offer.booking, offer)
     if view.state == "declined":
-        return "It was declined. Ask the bench if you want it after all."
+        return "It was declined. Ask us if you want it after all."
     if view.state == "lapsed" or view.is_past:
-        return f"It was open until {view.until}. Ask the bench for a new one."
+        return f"It was open until {view.until}. Ask us for a new one."
     return ""
 
 
@@ -108,7 +113,7 @@ def _booked(booking: Booking, offer: Offer) -> str:
     promised, expected = _day(booking.promised, zone), _day(booking.expected, zone)
     return (
         f"It is accepted and booked as order {order}. It was promised for {promised}; with what "
-        f"was booked since it would be ready {expected}. The bench will tell you."
+        f"was booked since it would be ready {expected}. We will tell you."
     )
 
 
@@ -124,7 +129,7 @@ def _assumed(view: QuoteView) -> tuple[str, ...]:
     ]
     if view.ready:
         said.append(
-            f"Ready means ready to ship. The day was worked out from what was booked on "
+            f"Ready means ready to ship. The day goes by what was booked on "
             f"{view.made}, and is looked at again when you order."
         )
     return tuple(said)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from itertools import groupby
+from itertools import groupby, pairwise
 from zoneinfo import ZoneInfo
 
 from mouldwright.domain.promise.quote_state import is_past
@@ -26,6 +26,7 @@ from mouldwright.web.words import (
     moment,
     money,
     odds,
+    percent,
 )
 from mouldwright.wire.answers.quote import CostLineAnswer, QuoteAnswer, QuoteLineAnswer
 
@@ -76,6 +77,8 @@ class QuoteView:
         seen: What a form says was seen, so that nothing is done to what changed meanwhile.
         amounts: Title and amount, and whether the row is a sum.
         breaks: Pieces, each, net, and whether it is the quantity quoted.
+        breaks_notes: Sentences on what may surprise in them.
+        maker: The shop's name, address, contact and tax number, a line each.
         is_newest: Whether it is the revision that counts.
     """
 
@@ -103,6 +106,8 @@ class QuoteView:
     lines: tuple[tuple[str, str, str], ...]
     amounts: tuple[tuple[str, str, bool], ...]
     breaks: tuple[tuple[str, str, str, bool], ...]
+    breaks_notes: tuple[str, ...]
+    maker: tuple[str, ...]
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     cost: CostView
@@ -210,7 +215,7 @@ def quote_view(
             (_line_text(line), amount(code, line.rate), amount(code, line.amount))
             for line in answer.lines
         ),
-        amounts=_amounts(shown),
+        amounts=_amounts(shown, shop.price.tax_rate),
         breaks=tuple(
             (
                 f"{each.quantity:,}",
@@ -220,6 +225,8 @@ def quote_view(
             )
             for each in answer.breaks
         ),
+        breaks_notes=_breaks_notes(shop, answer),
+        maker=maker_of(shop),
         cautions=tuple(answer.cautions),
         notes=tuple(answer.notes),
         cost=_cost(answer),
@@ -231,12 +238,33 @@ def quote_view(
 def _kept(answer: QuoteAnswer, zone: str) -> str:
     """Return how likely the promised day is, in a sentence or two."""
     if answer.dates is None:
-        return f"The parts begun suffice {odds(answer.finish_odds)} times."
-    kept = f"That day is kept {odds(answer.finish_odds)} times"
+        return f"The chance of enough good parts by then is {odds(answer.finish_odds)}."
+    kept = f"The chance of that day is {odds(answer.finish_odds)}"
     if answer.dates.p95 is None:
         return f"{kept}."
     latest = datetime.fromisoformat(answer.dates.p95).astimezone(ZoneInfo(zone))
-    return f"{kept}; 95 times in 100 it is ready by {day(latest)}."
+    return f"{kept}; 95 in 100 that it is ready by {day(latest)}."
+
+
+def maker_of(shop: Shop) -> tuple[str, ...]:
+    """Return who makes the offer, a line each; the name alone where nothing more is written."""
+    number = (f"Tax number {shop.tax_number}",) if shop.tax_number else ()
+    return (shop.name, *shop.address, *shop.contact, *number)
+
+
+def _breaks_notes(shop: Shop, answer: QuoteAnswer) -> tuple[str, ...]:
+    """Say why a quantity is topped up, and why more pieces may cost more each."""
+    notes = []
+    if any(Decimal(b.price_each) * b.quantity < Decimal(b.net) for b in answer.breaks):
+        least = money(shop.currency, shop.price.least_order)
+        notes.append(f"An order of less than {least} before tax is topped up to it.")
+    each = [Decimal(b.price_each) for b in answer.breaks]
+    if any(later > earlier for earlier, later in pairwise(each)):
+        notes.append(
+            "A few more pieces can cost more each: spare ones are begun so that enough come out "
+            "good, and moulds and mixes are taken whole."
+        )
+    return tuple(notes)
 
 
 def _line_text(line: QuoteLineAnswer) -> str:
@@ -254,12 +282,12 @@ def _local(instant: datetime, zone: str) -> datetime:
     return at_minute(int(instant.timestamp() // 60), zone)
 
 
-def _amounts(shown: QuoteRevision) -> tuple[tuple[str, str, bool], ...]:
+def _amounts(shown: QuoteRevision, tax_rate: Decimal) -> tuple[tuple[str, str, bool], ...]:
     figures = shown.figures
     code = figures.currency
     rows = [
         ("Net", figures.net, True),
-        ("Tax", figures.tax, False),
+        (f"Tax, {percent(tax_rate)}", figures.tax, False),
         ("To pay", figures.gross, True),
     ]
     if figures.deposit:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from mouldwright.domain.place_titles import family_title
 from mouldwright.domain.shop import Shop
 
 
@@ -185,5 +186,6 @@ def _moulds(shop: Shop) -> Step:
         words = f"Still without a mould: {', '.join(lacking)}."
     elif not any(process.uses_mould for process in shop.processes.values()):
         words += " Needed once a process holds the mould."
-    step = _many("moulds", "Moulds", shop.moulds, words, "Add moulds", may=not lacking)
+    named = {key: family_title(shop, family) for key, family in shop.moulds.items()}
+    step = _many("moulds", "Moulds", shop.moulds, words, "Add moulds", may=not lacking, named=named)
     return Step(**{**_values(step), "state": "missing"}) if lacking else step
