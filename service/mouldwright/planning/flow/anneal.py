@@ -29,11 +29,14 @@ class Scored:
     Attributes:
         value: The instance's objective.
         spread: Sum of the orders' finishes by weight, which tells equal values apart.
+        guide: Lateness by the mean of an order's units, in the value's units: it says how much
+            of an order is late where the value says only how late its last unit is.
     """
 
     value: int
     spread: float
     finishes: tuple[int, ...]
+    guide: float = 0.0
     starts: tuple[int, ...] | None = None
 
 
@@ -105,11 +108,21 @@ class Search:
         if finishes is None:
             return None
         value, spread = self.score(finishes)
-        made = Scored(value=value, spread=spread, finishes=tuple(finishes))
+        made = Scored(
+            value=value, spread=spread, finishes=tuple(finishes), guide=self._guide(finishes)
+        )
         best = self.best
         if best is None or (value, spread) < (best.value, best.spread):
             self.best = replace(made, starts=tuple(self._dispatcher.starts()))
         return made
+
+    def _guide(self, finishes: list[int]) -> float:
+        """Return the mean lateness of the last plan's units, weighed as the value weighs it."""
+        return self._instance.lateness_weight * sum(
+            order.weight * self._dispatcher.mean_late(place, order.due)
+            for place, (order, at) in enumerate(zip(self._instance.orders, finishes, strict=True))
+            if order.due is not None and at > order.due
+        )
 
     def lead(self, keys: Keys, urgency: Urgency) -> Lead | None:
         """Return where a search may begin, None where the urgency fits no plan."""
@@ -148,6 +161,7 @@ class Search:
                 continue
             now = max(1.0, heat * (best.made.value - bound)) * (1.0 - share) ** 2 + 1e-9
             worse = float(made.value - current.made.value)
+            worse += made.guide - current.made.guide
             worse += 1e-4 * (made.spread - current.made.spread)
             if worse <= 0 or rng.random() < math.exp(-min(worse / now, 700.0)):
                 current = Lead(keys=lead.keys, urgency=tried, made=made)

@@ -131,6 +131,22 @@ class PoolChains:
                 return cycles * stages.copies(pool)
             cycles += 1
 
+    def rounds(self, pool: int, until: int) -> list[int] | None:
+        """Return the earliest minute before ``until`` at which a copy is taken, round by round.
+
+        None where the pool's visits cannot be compared.
+        """
+        group = [visit for visit in self.visits if visit.pool == pool]
+        visit = shortest(group) if group else None
+        if visit is None:
+            return None
+        since = min(self._reach.earliest_start[each.taken_at] for each in group)
+        found = []
+        while since < until:
+            found.append(since)
+            _, since = walk(self._reach, visit, since)
+        return found
+
     def _pool_finish(self, pool: int, group: list[Visit]) -> int:
         """Return the end after the busiest copy's last unit, and what must follow it."""
         reach, stages = self._reach, self._reach.stages

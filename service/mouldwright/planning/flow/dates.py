@@ -3,7 +3,7 @@
 If an order is to end by some minute, each of its tasks has a latest end, so a known
 part of its work is done before any given minute, and a known number of its units have
 left their pool. Choose for every order an interval of time in which it ends: the work
-all choices ask for before a minute cannot exceed the person-minutes open before it, nor
+all choices ask for before a minute cannot exceed what can be done before it, nor
 the visits to a pool what its copies can serve. Every plan makes such a choice, so the
 cheapest choice that breaks nothing is below its lateness; whole numbers throughout.
 
@@ -21,6 +21,7 @@ import numpy as np
 import numpy.typing as npt
 from ortools.sat.python import cp_model
 
+from mouldwright.planning.flow.early import most_work
 from mouldwright.planning.flow.finish import FinishBound
 from mouldwright.planning.flow.instance import FlowInstance
 from mouldwright.planning.flow.prover import whole_bound
@@ -67,7 +68,7 @@ class DatesBound:
         self._reach = finish.reach
         self._most_late = most_late
         self._moments = sorted(set(self._reach.closes))
-        self._open = np.array([self._reach.person_minutes(at) for at in self._moments])
+        self._open = np.array(most_work(finish, self._moments))
         self._served = {
             pool: np.array([finish.chains.served(pool, at) for at in self._moments])
             for pool in range(len(finish.reach.stages.copy_from) - 1)

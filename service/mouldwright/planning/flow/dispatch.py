@@ -309,6 +309,15 @@ class Dispatcher:
             finishes.append(at + stages.duration[last] + stages.lag[last])
         return finishes
 
+    def mean_late(self, place: int, due: int) -> float:
+        """Return the mean minutes that an order's units ended after a minute in the last run."""
+        stages = self._stages
+        last = stages.first[place + 1] - 1
+        at = stages.task[last]
+        in_time = due - stages.duration[last] - stages.lag[last]
+        rows = self._room[0][at : at + stages.units[last]]
+        return float(sum(start - in_time for start in rows if start > in_time)) / len(rows)
+
     def starts(self) -> list[int]:
         """Return the starts of the last run, by task."""
         return [int(at) for at in self._room[0]]
