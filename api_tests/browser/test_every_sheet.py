@@ -15,6 +15,8 @@ SHEETS = (
     f"{SHOP}/quotes",
     f"{SHOP}/orders",
     f"{SHOP}/orders/1004",
+    f"{SHOP}/orders/1001/moulds",
+    f"{SHOP}/more",
     f"{SHOP}/parts",
     f"{SHOP}/parts/camera-boom",
     f"{SHOP}/processes",

@@ -20,6 +20,8 @@ from mouldwright.planning.plan import Task
 
 # Counts in a row that bring nothing sooner before no more are tried.
 NO_HELP = 2
+# Sooner by less than this is luck of the search and no help, minutes.
+LEAST_HELP_MIN = 15
 # No bench of five people keeps more moulds of one part going.
 MOST_MOULDS = 24
 
@@ -180,9 +182,9 @@ def _falling(counts: Sequence[CountTried]) -> list[CountTried]:
 
 
 def _last_that_helps(counts: Sequence[CountTried]) -> int:
-    """Return how many counts there are up to the first that is as soon as any."""
-    soonest = min(tried.finish for tried in counts)
-    return next(i for i, tried in enumerate(counts) if tried.finish == soonest) + 1
+    """Return how many counts there are up to the first that is as soon as any, or nearly."""
+    soonest = min(tried.finish for tried in counts) + LEAST_HELP_MIN
+    return next(i for i, tried in enumerate(counts) if tried.finish <= soonest) + 1
 
 
 def _no_more_help(counts: Sequence[CountTried]) -> bool:
@@ -198,5 +200,5 @@ def _advised(counts: Sequence[CountTried], due: int | None) -> tuple[int, bool |
     meeting = [tried for tried in counts if tried.finish <= due]
     if meeting:
         return min(meeting, key=dear).moulds, True
-    soonest = min(tried.finish for tried in counts)
-    return min(t.moulds for t in counts if t.finish == soonest), False
+    soonest = min(tried.finish for tried in counts) + LEAST_HELP_MIN
+    return min(t.moulds for t in counts if t.finish <= soonest), False

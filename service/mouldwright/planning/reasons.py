@@ -77,7 +77,7 @@ class Link:
             and "not forced" one that nothing found in the plan asks for.
         task: Place of the task in the plan; None for a wait.
         cause: Why this begins no sooner; None for a wait, which has the cause of what
-            follows it.
+            follows it, and for what goes on after a pause.
         waits: Place of the task that a wait is for; None for a task.
         own: Whether the task is for the order that is explained.
     """

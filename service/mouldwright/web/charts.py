@@ -18,6 +18,7 @@ from mouldwright.figures.fit_drawing import draw_fit
 from mouldwright.figures.fit_of import fit_of
 from mouldwright.figures.part_of import bent_of, planform_of, section_of
 from mouldwright.figures.pen import Drawing
+from mouldwright.figures.plain_bars import PlainBars, draw_plain_bars
 from mouldwright.figures.planform_drawing import draw_planform
 from mouldwright.figures.quantity_chart import QuantityChart, QuantityLine, draw_quantity_chart
 from mouldwright.figures.search_chart import draw_search
@@ -58,6 +59,11 @@ def both(
         wide=draw(picture, width_px=wide_px, key=key),
         narrow=draw(picture, width_px=narrow_px, key=f"{key}-narrow"),
     )
+
+
+def bars_figure(bars: PlainBars, key: str) -> Figure:
+    """Return bars side by side."""
+    return both(draw_plain_bars, bars, key, wide_px=SEARCH_PX, narrow_px=CHART_NARROW_PX - 30)
 
 
 def last_shown(quantity: int, known: int) -> int:

@@ -148,6 +148,20 @@ def test_what_does_not_fit_before_closing_waits_for_the_morning() -> None:
     assert standing(shop, plan, "ana").minutes == {"hands": 495, "closed": 960, "too short": 15}
 
 
+def test_a_pause_over_night_is_told_apart_from_the_work() -> None:
+    # Ten hours of sanding that may pause: eight on Monday to 16:00, two on Tuesday to 10:00.
+    process = build.process(build.hands("sand", 600, per="part", interruptible=True))
+    shop = build.shop(process, [build.order()], people=[build.person("ana")], hours=DAYS)
+    plan = make_plan(shop, now=NOW, seconds=0.2)
+    why = Explainer(shop, plan).why("1")
+    assert told(why, plan) == [
+        ("32:00", "34:00", "sand", ""),
+        ("16:00", "32:00", "closed", ""),
+        ("08:00", "16:00", "sand", "now"),
+    ]
+    assert [share.minutes for share in why.shares] == [960, 600]
+
+
 def test_a_wait_that_nothing_forces_is_said_to_be_that() -> None:
     process = build.process(build.hands("sand", 30, per="part"))
     shop = build.shop(process, [build.order()], people=[build.person("ana")], hours=DAYS)
@@ -268,6 +282,7 @@ def test_every_chain_is_gapless_and_every_idle_minute_counted(seed: int) -> None
                 continue
             # Each cause is there in the plan: the same hands, mould or unit, or the same work.
             task, cause = plan.tasks[link.task], link.cause
+            assert (link.end - link.start) <= sum(b - a for a, b in task.spans)
             behind = plan.tasks[cause.task]
             assert link.start == task.start
             assert behind.start <= task.start

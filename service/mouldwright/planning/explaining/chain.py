@@ -57,20 +57,34 @@ class Chains:
         while at is not None and (most is None or told < most):
             task, told = tasks[at], told + 1
             cause = self.cause(at)
-            yield Link(
-                start=task.start,
-                end=until,
-                kind="hands" if task.people else "alone",
-                task=at,
-                cause=cause,
-                own=not task.members or any(m.order == order for m in task.members),
-            )
+            own = not task.members or any(m.order == order for m in task.members)
+            yield from self._worked(at, until, cause, own=own)
             until = task.start
             yield from self._waits(at, cause)
             at = cause.task
             if at is not None:
                 # What was near a task that waited may have gone on a little beside this one.
                 until = min(until, tasks[at].end, cause.since)
+
+    def _worked(self, at: int, until: int, cause: Cause, *, own: bool) -> Iterator[Link]:
+        """Yield what is worked of a task before a minute, the last first, pauses told apart."""
+        task = self._reader.tasks[at]
+        end = until
+        for start, over in reversed(task.spans):
+            if start >= until and start > task.start:
+                continue
+            if over < end:
+                yield Link(start=over, end=end, kind="closed", waits=at, own=own)
+            is_first = start == task.start
+            yield Link(
+                start=start,
+                end=min(over, end),
+                kind="hands" if task.people else "alone",
+                task=at,
+                cause=cause if is_first else None,
+                own=own,
+            )
+            end = start
 
     def _waits(self, at: int, cause: Cause) -> Iterator[Link]:
         """Yield the waits between a task and what it waited for, the last first."""

@@ -30,7 +30,9 @@ class Words:
     def _goes_on(self, later: Link, link: Link) -> bool:
         """Return whether a link is more of the same person's work, straight before."""
         if link.task is None or later.task is None or later.cause is None:
-            return link.kind == later.kind and link.task is None and later.task is None
+            if link.task is not None or later.task is not None:
+                return False
+            return link.kind == later.kind
         if link.kind != "hands" or later.kind != "hands" or later.cause.through is not None:
             return False
         people = self._reader.tasks[link.task].people
@@ -46,10 +48,15 @@ class Words:
             end=last.end,
             kind=last.kind,
             what=self._what(chain, row, places),
-            why="" if first.cause is None else self.why(first.task, first.cause),
+            why=self._why_row(first),
             because="" if first.cause is None else first.cause.kind,
             tasks=places,
         )
+
+    def _why_row(self, first: Link) -> str:
+        if first.cause is not None:
+            return self.why(first.task, first.cause)
+        return "" if first.task is None else "it goes on after a pause"
 
     def _what(self, chain: Chain, row: Sequence[Link], places: Sequence[int]) -> str:
         length = duration(row[0].end - row[-1].start)

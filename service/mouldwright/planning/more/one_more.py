@@ -81,8 +81,8 @@ def one_more(
 def _rank(gain: Gain) -> tuple[int, int, int, bool, Fraction, str]:
     return (
         -gain.late_gain_min,
-        -gain.finish_gain_min,
         -gain.sooner_min,
+        -gain.finish_gain_min,
         gain.cost is None,
         gain.cost or Fraction(0),
         gain.key,

@@ -16,9 +16,11 @@ from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.promise_lists import list_orders, read_plan
 from mouldwright.usecases.shelf import open_kept
+from mouldwright.usecases.why import why_ready
 from mouldwright.web.form_values import due_of, whole_of
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.order import booked_view, order_rows, written_view
+from mouldwright.web.view_models.why import WhyView, why_view
 from mouldwright.web.visit import InShop, Posted, Visit, text_of
 from mouldwright.web.words import money
 from mouldwright.wire.service.quote import quote_document
@@ -69,6 +71,7 @@ def show_order(visit: InShop, number: str) -> HTMLResponse:
         shop_name=shop.name,
         place="orders",
         view=view,
+        why=_why(visit, number),
         shop=visit.shop,
         may_change=visit.may(Role.PLANNER),
         may_note=visit.may(Role.BENCH),
@@ -155,6 +158,15 @@ def _back(visit: Visit, number: str, say: str) -> Response:
 
 def _shop(visit: Visit) -> Shop:
     return open_kept(visit.services.units, visit.services.written, visit.shop).shop
+
+
+def _why(visit: Visit, number: str) -> WhyView | None:
+    """Return what fixes an order's date, None where no plan holds it."""
+    try:
+        found = why_ready(visit.services, visit.shop, number)
+    except Unknown:
+        return None
+    return why_view(found.explanation, found.plan.zone)
 
 
 def _plan(visit: Visit) -> Plan | None:
