@@ -2,6 +2,7 @@
 
 The first parts go through the whole routing on the real calendar; the others follow at
 the sustained rate over open time. Nothing already booked is in it; a plan replaces it.
+Where no mould is at hand and the shop makes its own, the first is made before.
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from mouldwright.domain.costing.occurrence import Routing
+from mouldwright.domain.costing.tooling import lives_left, tooling_for
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.clock import longest, open_minutes, spans, union
 from mouldwright.domain.hours.opening import MINUTES_A_DAY
@@ -73,7 +75,13 @@ def lead_time(
     if starts < 1:
         raise ValueError("a lead time is for at least one part")
     charge = charge or charge_for(shop, part, process)
-    sustained = rate(shop, part, process, charge=charge)
+    family = tooling_for(shop, part.key, process.key) if process.uses_mould else None
+    moulds = None
+    begins = now
+    if family is not None and not lives_left(family) and family.made_by is not None:
+        # The first mould has to be made, and so far it is the only one.
+        begins, moulds = _made(shop, shop.process(family.made_by), now), 1
+    sustained = rate(shop, part, process, charge=charge, moulds=moulds)
     routing = routing_of(shop, part, process, charge=charge)
     wave = _first_wave(routing, starts)
     members = {
@@ -84,13 +92,24 @@ def lead_time(
     for days in _HORIZONS_DAYS:
         calendar = dated_calendar(shop, now, now + days * MINUTES_A_DAY)
         steps = steps_of(shop, process, process.operations, calendar, members=members)
-        run = earliest_run(steps, now)
+        run = earliest_run(steps, begins)
         if run is None:
             continue
-        first = run[-1][1] if run else now
+        first = run[-1][1] if run else begins
         finish = _follow(shop, calendar, sustained, first, max(starts - wave, 0), process)
         if finish is not None:
             return LeadTime(now=now, first=first, finish=finish)
+    raise HardLimit(_why_never(steps, now))
+
+
+def _made(shop: Shop, building: Process, now: int) -> int:
+    """Return when a mould begun now is made, nothing else going on."""
+    for days in _HORIZONS_DAYS:
+        calendar = dated_calendar(shop, now, now + days * MINUTES_A_DAY)
+        steps = steps_of(shop, building, building.operations, calendar, members={})
+        run = earliest_run(steps, now)
+        if run is not None:
+            return run[-1][1] if run else now
     raise HardLimit(_why_never(steps, now))
 
 

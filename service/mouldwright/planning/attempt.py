@@ -156,9 +156,10 @@ class Engine:
         """Refuse what cannot be in the hours laid out, and not in hours further off either."""
         while True:
             try:
-                refuse_impossible(self.problem)
+                far = self.problem.horizon >= NEAR_MIN
+                refuse_impossible(self.problem, thorough=far)
             except HardLimit:
-                if self.problem.horizon >= NEAR_MIN:
+                if far:
                     raise
                 self.problem = self._laid_out_further()
             else:

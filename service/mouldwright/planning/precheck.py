@@ -13,12 +13,14 @@ from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.warmth import MILLION
 from mouldwright.planning.alone import dispatch_alone
 from mouldwright.planning.construct import HorizonTooShort, Stuck, Unplaceable
+from mouldwright.planning.nearest import nearest_changes
 from mouldwright.planning.problem import Lot, Problem
 from mouldwright.planning.routing import (
     BATCH,
     MICROGRAMS,
     NEVER,
     PART,
+    Block,
     Routing,
     Step,
     duration_min,
@@ -29,8 +31,12 @@ from mouldwright.planning.routing import (
 MOST_TEAMS = 200
 
 
-def refuse_impossible(problem: Problem) -> None:
+def refuse_impossible(problem: Problem, *, thorough: bool = True) -> None:
     """Raise HardLimit with every reason why no plan can exist.
+
+    Args:
+        problem: The problem.
+        thorough: Whether to look for the nearest changes that would make it possible.
 
     Raises:
         HardLimit: if some work can never be done, whatever the search.
@@ -44,7 +50,7 @@ def refuse_impossible(problem: Problem) -> None:
         reasons += _reasons(problem, lot)
     reasons += _mould_reasons(problem)
     if not reasons:
-        reasons += _reasons_alone(problem)
+        reasons += _reasons_alone(problem, thorough=thorough)
     if reasons:
         raise HardLimit(dict.fromkeys(reasons))
 
@@ -59,6 +65,12 @@ def _reasons(problem: Problem, lot: Lot) -> Iterator[str]:
         work = _least_minutes(step, lot, conditioning=step is routing.conditioning)
         yield from _people_reasons(problem, routing, step, work)
         yield from _station_reasons(problem, routing, step, lot, work)
+        if step.age_min > step.wait_max and step.preds == (step.age_of,):
+            yield (
+                f"{routing.key}: {step.name} may start at most {step.wait_max} min after "
+                f"{routing.steps[step.age_of].name}, and its parts must be {step.age_min} min old "
+                f"by then; a greatest wait of {step.age_min} min would do."
+            )
         if step.wait_max < step.wait_min:
             yield (
                 f"{routing.key}: {step.name} may start at most {step.wait_max} min and at "
@@ -253,6 +265,14 @@ def _mould_reasons(problem: Problem) -> Iterator[str]:
         )
 
 
+def _change(problem: Problem, lot: Lot, block: Block, *, thorough: bool) -> str:
+    """Return what would let a block be placed: the least of each limit, where one alone would."""
+    near = nearest_changes(problem, lot, block) if thorough else []
+    if not near:
+        return "a longer greatest wait, a longer pot life or longer hours"
+    return ", ".join(near) + " or longer hours"
+
+
 def _would_serve(family: MouldFamily, routing: Routing, lot: Lot) -> bool:
     """Return whether only heat keeps moulds from serving."""
     return (family.part, family.process) == (lot.part, routing.key) and (
@@ -260,7 +280,7 @@ def _would_serve(family: MouldFamily, routing: Routing, lot: Lot) -> bool:
     )
 
 
-def _reasons_alone(problem: Problem) -> Iterator[str]:
+def _reasons_alone(problem: Problem, *, thorough: bool) -> Iterator[str]:
     """Yield what cannot be done even with the whole shop to itself."""
     seen: set[tuple[int, str]] = set()
     for lot in problem.lots:
@@ -281,7 +301,7 @@ def _reasons_alone(problem: Problem) -> Iterator[str]:
                 f"{routing.key}: no hours allow "
                 + (first if first == last else f"{first} to {last} in one go")
                 + (f" ({', '.join(limits)})" if limits else "")
-                + "; a longer greatest wait, a longer pot life or longer hours would do."
+                + f"; {_change(problem, lot, found.block, thorough=thorough)} would do."
             )
         except (HorizonTooShort, Stuck):
             yield (

@@ -59,6 +59,19 @@ def test_the_rest_follow_at_the_sustained_rate() -> None:
     assert more.first == few.finish
 
 
+def test_a_mould_that_is_still_to_be_made_is_made_first() -> None:
+    # Printed through the night from Mon 08:10 for 20 h, sanded 60 min from Tue 08:00 on; then
+    # filled 09:00 to 09:12, cured Wed 09:12, demoulded by 09:18.
+    tool = process(
+        attended("start", "part", "10"),
+        unattended("print", "part", "1200"),
+        attended("sand", "part", "60"),
+        key="tool",
+    )
+    bench = shop(CURED, tool, family(0, made_by="tool"))
+    assert shown(lead_time(bench, part(), CURED, 1, now=at(1, 8)).finish) == "Wed 09:18"
+
+
 def test_closed_dates_are_kept() -> None:
     hours = OpeningHours(weekly=WORKING_WEEK, zone=ZONE, closed=frozenset({date(2027, 3, 2)}))
     bench = replace(shop(CURED, family(1)), hours=hours)

@@ -69,6 +69,25 @@ def test_coats_by_pull_are_given_one_by_one() -> None:
     assert finish(plan) == "Mon 08:50"
 
 
+def test_the_count_of_pulls_outlives_an_order_and_coats_dry_between() -> None:
+    # The same eight pulls in two orders, a coat drying for 15 min before the next: 4 + 2 + 1 +
+    # 0 | 0 + 0 + 0 + 1 coats; 3 + 1 waits of 15 besides the 240 min.
+    shop = pulled(4, coats=(4, 2, 1), coats_every=5)
+    process = shop.processes["pressed"]
+    waxed = replace(process, conditioning=build.hands("wax", 10, per="conditioning", wait_min=15))
+    shop = replace(
+        shop,
+        processes={"pressed": waxed},
+        orders=(build.order("1", 4), build.order("2", 4)),
+    )
+    plan = made(shop, "2027-03-01 08:00")
+    steps = [t.operation for t in sorted(plan.tasks, key=lambda t: t.start)]
+    assert steps.count("wax") == 8
+    before = "".join("w" if step == "wax" else "f" for step in steps if step in ("wax", "fill"))
+    assert before == "wwwwf" + "wwf" + "wf" + "ffff" + "wf"
+    assert plan.objective.finish_min == 240 + 4 * 15
+
+
 def test_a_new_mould_is_given_all_its_coats_over_eight_pulls() -> None:
     # 4 + 2 + 1 + 0 + 0 + 0 + 0 + 1 = 8 coats; 8 x 20 + 8 x 10 = 240.
     plan = made(pulled(8, coats=(4, 2, 1), coats_every=5), "2027-03-01 08:00")

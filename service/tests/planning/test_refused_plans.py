@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from decimal import Decimal
+
 import builders as build
 import pytest
 
@@ -111,6 +114,31 @@ def test_a_wait_that_no_hours_allow_is_named() -> None:
     (reason,) = refusal(shop_of(process))
     assert "no hours allow coat to recoat in one go" in reason
     assert "at most 720 min" in reason
+    # The nearest that would do: coated by 16:00, again at 08:00, 960 min later.
+    assert "a greatest wait of 960 min before recoat or longer hours would do" in reason
+
+
+def test_an_age_beyond_the_greatest_wait_is_named() -> None:
+    # By hand: coated within 60 min of demoulding and not before 24 h: 1440 min would do.
+    process = build.process(
+        build.hands("lay", 10, skill="wet"),
+        build.hands("coat", 10, skill="wet", wait_max_min=60, least_age_h=Decimal(24)),
+        holds=[build.hold("lay", "lay")],
+    )
+    (reason,) = refusal(shop_of(process))
+    assert "coat may start at most 60 min after lay" in reason
+    assert "a greatest wait of 1440 min would do" in reason
+
+
+def test_a_due_date_in_the_past_is_planned_late_and_never_refused() -> None:
+    # By hand: due on Sunday, done on Monday by 08:10: 490 min after midnight, late from 12:00
+    # the day before: 20 h 10 min.
+    process = build.process(build.hands("lay", 10, skill="wet"), holds=[build.hold("lay", "lay")])
+    shop = shop_of(process)
+    due = build.instant("2027-02-28 12:00")
+    shop = replace(shop, orders=(build.order(due=due),))
+    plan = make_plan(shop, now=NOW, seconds=0.1)
+    assert plan.orders[0].late_min == 20 * 60 + 10
 
 
 def test_every_reason_is_told_at_once() -> None:
