@@ -8,13 +8,17 @@ import numpy as np
 
 from mouldwright.domain.counted import CountedOn, counted_on, warnings_of_tests
 from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
+from mouldwright.domain.failings import failings
 from mouldwright.domain.part.beam import LARGE_DEFLECTION_SHARE, STATIONS, Bending, bend
 from mouldwright.domain.part.constituent import Charge
+from mouldwright.domain.part.elastica import straight_line_excess
 from mouldwright.domain.part.frequency import first_frequency_hz
 from mouldwright.domain.part.integrals import Array
+from mouldwright.domain.part.lift import MOST_ANGLE_DEG
 from mouldwright.domain.part.load import force_n, plan_area_mm2
 from mouldwright.domain.part.requirement import Part, Requirement
 from mouldwright.domain.part.section import Section, section_at
+from mouldwright.domain.part.twist import twist_deg
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import MixStructure
@@ -56,6 +60,7 @@ class Judgement:
         charge: What goes into one part; None where it cannot be made.
         counted: What that share rests on; None where the part cannot be made.
         theory_deflection_mm: What the deflection would be without any bench test.
+        twist_deg: Under the torque asked; None where none is.
     """
 
     part: str
@@ -82,6 +87,7 @@ class Judgement:
     closing_force_n: float | None = None
     counted: CountedOn | None = None
     theory_deflection_mm: float | None = None
+    twist_deg: float | None = None
 
     def cannot_be_made(self, reasons: tuple[str, ...]) -> Judgement:
         """Return the same judgement with the part found impossible to make."""
@@ -119,10 +125,11 @@ def judge(
     by_theory = bent
     if asked is not None and factor != counted.theory_share:
         by_theory = _bend(part, asked, done, counted.theory_share)
-    failings = [] if asked is None or bent is None else _failings(asked, bent, done, process)
-    if asked is not None:
-        failings.extend(counted.reasons)
-    passes = None if asked is None else not reasons and not failings
+    twisted = _twist(part, done, factor)
+    fails: list[str] = []
+    if asked is not None and bent is not None:
+        fails = [*failings(shop, process, asked, bent, done, twisted), *counted.reasons]
+    passes = None if asked is None else not reasons and not fails
     support = asked.support if asked else "cantilever"
     frequency = first_frequency_hz(
         span_mm=part.span_mm,
@@ -136,7 +143,7 @@ def judge(
         process=process.key,
         makeable=not reasons,
         meets_requirement=passes,
-        reasons=(*reasons, *failings),
+        reasons=(*reasons, *fails),
         deflection_mm=bent.deflection_mm if bent else None,
         allowed_mm=asked.deflection_mm if asked else None,
         utilisation=bent.deflection_mm / asked.deflection_mm if bent and asked else None,
@@ -156,6 +163,7 @@ def judge(
         charge=done.charge,
         counted=counted,
         theory_deflection_mm=by_theory.deflection_mm if by_theory else None,
+        twist_deg=twisted,
     )
 
 
@@ -180,24 +188,23 @@ def _bend(part: Part, asked: Requirement, done: Made, factor: float) -> Bending:
         raise InvalidInput([fault]) from error
 
 
+def _twist(part: Part, done: Made, factor: float) -> float | None:
+    asked = part.requirement
+    if asked is None or asked.torque_n_mm is None:
+        return None
+    return twist_deg(
+        span_mm=part.span_mm,
+        torsion_n_mm2=done.torsion_n_mm2 * factor,
+        torque_n_mm=asked.torque_n_mm * asked.factor,
+        support=asked.support,
+    )
+
+
 def _greatest_stress(bent: Bending, done: Made) -> float:
     stations = STATIONS.ravel() * bent.x_mm[-1]
     each = np.interp(bent.x_mm, stations, done.stress_per_moment.ravel())
     each[0] = done.root_stress_per_moment
     return float((np.abs(bent.moment_n_mm) * each).max())
-
-
-def _failings(asked: Requirement, bent: Bending, done: Made, process: Process) -> list[str]:
-    found = []
-    if bent.deflection_mm > asked.deflection_mm:
-        found.append(
-            f"it bends {bent.deflection_mm:.1f} mm and {asked.deflection_mm:g} mm are allowed"
-        )
-    if asked.mass_g is not None and done.charge.finished_g > asked.mass_g:
-        found.append(f"it weighs {done.charge.finished_g:.1f} g and {asked.mass_g:g} g are allowed")
-    if asked.must_be_fit_to_sell and not process.fit_to_sell:
-        found.append(f"{process.key} is not marked fit to sell")
-    return found
 
 
 def _closing_force_n(part: Part, process: Process) -> float | None:
@@ -230,10 +237,11 @@ def _warnings(
     asked = part.requirement
     hottest = asked.service_temperature_c if asked else None
     found = [*done.warnings, *warnings_of_tests(counted, hottest)]
-    if bent is not None and bent.deflection_mm > LARGE_DEFLECTION_SHARE * part.span_mm:
+    if bent is not None:
+        found.extend(_strained(part, bent))
+    if asked is not None and asked.angle_deg is not None and asked.angle_deg > MOST_ANGLE_DEG:
         found.append(
-            f"It bends {bent.deflection_mm / part.span_mm * 100:.0f} % of its span: past 10 % the "
-            f"small-deflection theory used here overstates the bend."
+            f"At {asked.angle_deg:g}° most foils have stalled: the lift is less than is reckoned."
         )
     lean = root.product_mm4**2 / (root.second_moment_x_mm4 * root.second_moment_y_mm4)
     if lean > 0.05:
@@ -241,6 +249,25 @@ def _warnings(
             "The section leans: under this load it also bends sideways, which is not computed."
         )
     return tuple(found)
+
+
+def _strained(part: Part, bent: Bending) -> list[str]:
+    """Return a warning where the straight-line theory is more than 1 % off."""
+    bends = bent.deflection_mm / part.span_mm
+    asked = part.requirement
+    if asked is None or bends <= LARGE_DEFLECTION_SHARE:
+        return []
+    words = (
+        f"It bends {bends * 100:.0f} % of its span: past 10 % the small-deflection theory used "
+        f"here overstates the bend."
+    )
+    if asked.support == "cantilever":
+        over = straight_line_excess(bends)
+        words = (
+            f"{words[:-1]}, at an end load by {over * 100:.0f} %: nearer "
+            f"{bent.deflection_mm / (1 + over):.1f} mm."
+        )
+    return [words]
 
 
 def _impossible(part: Part, process: Process, reasons: tuple[str, ...]) -> Judgement:

@@ -87,23 +87,38 @@ def loop_of(rows: list[tuple[float, float]]) -> Loop:
 
 
 def columns(text: str) -> list[tuple[float, float]]:
-    """Return the rows of two numbers, the title line left out.
+    """Return the rows of two numbers; a title above them and notes below are left out.
 
     Raises:
-        Refused: naming the first line below the title that is not two numbers.
+        Refused: naming the first line among the rows that is not two numbers.
     """
     rows: list[tuple[float, float]] = []
+    note = 0  # the first line of words below a row
     for number, line in enumerate(text.splitlines(), start=1):
         words = line.replace(",", " ").split()
         if not words or words[0].startswith("#"):
             continue
-        try:
-            x, y = (float(word) for word in words)
-        except ValueError:
-            if not rows:
-                continue  # a title, or a line of it
-            raise Refused(
-                f"line {number} of the file is not two numbers.", "Write x and y, with a space."
-            ) from None
-        rows.append((x, y))
+        numbers = _numbers(words)
+        if len(numbers) == len(words) == 2:
+            if note:
+                raise _not_a_row(note)
+            rows.append((numbers[0], numbers[1]))
+        elif rows and len(numbers) == len(words):
+            raise _not_a_row(number)
+        elif rows:
+            note = note or number
     return rows
+
+
+def _numbers(words: list[str]) -> list[float]:
+    found = []
+    for word in words:
+        try:
+            found.append(float(word))
+        except ValueError:
+            continue
+    return found
+
+
+def _not_a_row(number: int) -> Refused:
+    return Refused(f"line {number} of the file is not two numbers.", "Write x and y, with a space.")

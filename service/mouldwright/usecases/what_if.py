@@ -87,6 +87,7 @@ def _requirement(part: Part, what_if: WhatIf) -> Requirement | None:
             "force_n": what_if.force_n,
             "speed_m_s": None,
             "lift_coefficient": None,
+            "angle_deg": None,
             "fluid_density_kg_m3": None,
         }
     return replace(asked, **changes)

@@ -35,7 +35,7 @@ PLACES: tuple[Place, ...] = (
     Place(key="materials", title="Materials", path="materials"),
     Place(key="buying", title="Buying", path="buying"),
     Place(key="moulds", title="Moulds", path="moulds"),
-    Place(key="tests", title="Bench tests", path="tests"),
+    Place(key="tests", title="Tests", path="tests"),
     Place(key="shop", title="Shop", path="shop"),
 )
 

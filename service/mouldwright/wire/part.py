@@ -8,7 +8,7 @@ from typing import Literal
 from mouldwright.domain.part import requirement as domain
 from mouldwright.domain.part.shape import Loop
 from mouldwright.wire.model import Key, Model, Text, key, title_from
-from mouldwright.wire.numbers import Above, Anywhere, Money, money_text, wrong
+from mouldwright.wire.numbers import Above, Anywhere, Money, ShareAbove, money_text, wrong
 from mouldwright.wire.shape import Section, section_of, shape_from
 
 _FLOW = ("speed_m_s", "lift_coefficient", "fluid_density_kg_m3")
@@ -33,6 +33,19 @@ class Requirement(Model):
     fluid_density_kg_m3: Above | None = key(
         "In place of a force: density of the fluid.", default=None, unit="kg/m³"
     )
+    angle_deg: Above | None = key(
+        "In place of a lift coefficient: angle to the flow, from which it follows with what is "
+        "lost at the ends.",
+        default=None,
+        unit="°",
+    )
+    span_efficiency: ShareAbove = key(
+        "How near to the best the lift is spread along the span; with angle_deg.", default=0.95
+    )
+    root_on_wall: bool = key(
+        "Whether the root stands on a hull or a wall, which mirrors the foil; with angle_deg.",
+        default=True,
+    )
     deflection_mm: Above = key("Greatest deflection allowed.", unit="mm")
     factor: Above = key("Safety factor on the load.", default=1.0)
     mount_n_mm_per_rad: Above | None = key(
@@ -46,9 +59,27 @@ class Requirement(Model):
         "The hottest the part gets.", default=None, unit="°C"
     )
 
+    torque_n_mm: Above | None = key(
+        "Torque at the tip of a cantilever, else in the middle.", default=None, unit="N·mm"
+    )
+    twist_deg: Above | None = key("Most it may twist under that torque.", default=None, unit="°")
+    root_stress_share: ShareAbove | None = key(
+        "Most of the process's strength_mpa that the bending stress at the root may use.",
+        default=None,
+    )
+
     def model_post_init(self, _context: object) -> None:
         """Want one whole form of the load, and a mount where there is one."""
+        self._twisted()
+        if self.angle_deg is not None and self.lift_coefficient is not None:
+            raise wrong(
+                "the lift is given twice.",
+                "Write lift_coefficient or angle_deg.",
+                key="angle_deg",
+            )
         given = [name for name in _FLOW if getattr(self, name) is not None]
+        if self.angle_deg is not None:
+            given.append("lift_coefficient")
         if self.force_n is not None and given:
             raise wrong(
                 "the load is given twice.", f"Write force_n or {', '.join(_FLOW)}.", key=given[0]
@@ -72,6 +103,16 @@ class Requirement(Model):
                 'Write "centre", "uniform" or "triangular".',
                 key="load",
             )
+
+    def _twisted(self) -> None:
+        if (self.torque_n_mm is None) == (self.twist_deg is None):
+            return
+        lacking = "twist_deg" if self.twist_deg is None else "torque_n_mm"
+        raise wrong(
+            "a torque and the twist it may cause go together.",
+            f"Write {lacking} too.",
+            key=lacking,
+        )
 
 
 class Part(Model):

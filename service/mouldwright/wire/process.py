@@ -7,7 +7,7 @@ from typing import Literal
 
 from mouldwright.domain.process import process as domain
 from mouldwright.wire.model import Key, Model, Text, key, title_from
-from mouldwright.wire.numbers import Amount, Extra, Money, Rate, money_text, wrong
+from mouldwright.wire.numbers import Above, Amount, Extra, Money, Rate, money_text, wrong
 from mouldwright.wire.operation import Operation
 from mouldwright.wire.rework import Rework
 from mouldwright.wire.structure import Structure, structure_from, structure_of
@@ -39,6 +39,12 @@ class Process(Model):
     squeeze_out: Extra = key(
         "Extra matrix loaded, as a share of the matrix in the finished part; lost as flash.",
         default=Decimal(0),
+    )
+    strength_mpa: Above | None = key(
+        "Bending strength of parts made so, from the maker's sheet or parts broken in a test; "
+        "needed where root_stress_share is asked.",
+        default=None,
+        unit="MPa",
     )
     weight_window: Rate = key(
         "Share by which a finished part may weigh more or less than expected of it.",
@@ -105,6 +111,7 @@ class Process(Model):
             squeeze_out=self.squeeze_out,
             waste_share=self.waste_share,
             weight_window=self.weight_window,
+            strength_mpa=self.strength_mpa,
             fit_to_sell=self.fit_to_sell,
             greatest_c=self.greatest_c,
             cautions=tuple(self.cautions),
@@ -120,6 +127,7 @@ class Process(Model):
             squeeze_out=process.squeeze_out,
             waste_share=process.waste_share,
             weight_window=process.weight_window,
+            strength_mpa=process.strength_mpa,
             fit_to_sell=process.fit_to_sell,
             greatest_c=process.greatest_c,
             cautions=list(process.cautions),

@@ -269,3 +269,40 @@ def test_a_bend_past_a_tenth_of_the_span_is_warned_of():
     soft = judge(SHOP, FOIL, process(replace(PRINT, infill=0.1)))
     assert any("overstates the bend" in w for w in soft.warnings)
     assert judge(SHOP, FOIL, process(MIX)).warnings == ()
+
+
+def test_a_twist_beyond_what_is_allowed_is_failed_with_both_angles():
+    # The bar of the finite-span sheet: 2.94° under 200 N mm (G = 3000 / 2.7, J = 702.03 mm⁴).
+    bar = replace(BAR, requirement=replace(BAR.requirement, torque_n_mm=200, twist_deg=2.5))
+    made = process(MeasuredStructure(modulus_gpa=3, density_kg_m3=1000))
+    judged = judge(SHOP, bar, made)
+    assert judged.twist_deg == pytest.approx(2.94, abs=0.01)
+    assert "it twists 2.94° and 2.5° are allowed" in judged.reasons
+    eased = replace(bar, requirement=replace(bar.requirement, twist_deg=3.0))
+    assert judge(SHOP, eased, made).meets_requirement is True
+
+
+def test_the_root_may_use_a_share_of_a_strength_that_someone_stated():
+    # 10 N at 200 mm on 20 x 5: 2000 · 2.5 / 208.333 = 24.0 MPa, against 0.4 of 50.
+    bar = replace(BAR, requirement=replace(BAR.requirement, root_stress_share=0.4))
+    stated = MeasuredStructure(modulus_gpa=3, density_kg_m3=1000)
+    weak = judge(SHOP, bar, process(stated, strength_mpa=50))
+    assert "the root is stressed to 24.0 MPa and 20.0 MPa are allowed" in weak.reasons
+    assert judge(SHOP, bar, process(stated, strength_mpa=61)).meets_requirement is True
+    unknown = judge(SHOP, bar, process(stated))
+    assert any("add strength_mpa" in reason for reason in unknown.reasons)
+
+
+def test_a_part_hotter_than_its_material_bears_is_failed():
+    hot = replace(FOIL, requirement=replace(FOIL.requirement, service_temperature_c=60))
+    soft = {**MATERIALS, "resin": replace(MATERIALS["resin"], greatest_c=Decimal(50))}
+    judged = judge(replace(SHOP, materials=soft), hot, process(CAST))
+    assert "it gets as hot as 60 °C and Resin bears 50 °C" in judged.reasons
+
+
+def test_a_bend_past_a_tenth_of_the_span_is_set_beside_the_elastica():
+    # 42.69 of 200 mm by the straight line is α/3 = 0.2134, α = 0.640; the elastica then bends
+    # 4.6 % less, 40.8 mm (Bisshopp and Drucker, 1945: 2.8 % at α = 0.5, 10.5 % at 1).
+    made = process(MeasuredStructure(modulus_gpa=3, density_kg_m3=1000))
+    (said,) = [w for w in judge(SHOP, BAR, made).warnings if "of its span" in w]
+    assert "overstates the bend, at an end load by 5 %: nearer 40.8 mm" in said

@@ -9,6 +9,7 @@ from written_shop import WHOLE
 
 from mouldwright.domain.errors import InvalidInput
 from mouldwright.domain.part.shape import Coordinates
+from mouldwright.scenario.coordinates import Refused, columns
 from mouldwright.scenario.read import read_scenario, read_scenario_text
 
 # A flat diamond, tail over the top to the nose and back below; worked by hand.
@@ -118,3 +119,14 @@ def test_a_text_alone_has_no_files() -> None:
     text = WHOLE.replace(NACA, "shape = 'coordinates', file = 'diamond.dat', chord_mm = 60")
     with pytest.raises(InvalidInput, match="no folder"):
         read_scenario_text(text)
+
+
+def test_notes_below_the_points_are_left_out_and_a_hole_among_them_is_not() -> None:
+    rows = "A foil\n1 0\n0.5 0.06\n0 0\n0.5 -0.06\n1 0\n"
+    plain = columns(rows)
+    assert len(plain) == 5
+    assert columns(rows + "\nDrawn by a friend, 1998\nlift: 6.7 at 2 degrees\n") == plain
+    with pytest.raises(Refused, match="line 4 of the file is not two numbers"):
+        columns(rows.replace("0 0\n", "nought\n", 1))
+    with pytest.raises(Refused, match="line 7 of the file is not two numbers"):
+        columns(rows + "1.0\n")

@@ -109,3 +109,9 @@ def loop_integrals(loop: Array) -> AreaIntegrals:
         second_xy=sign * float(((x * yn + 2 * x * y + 2 * xn * yn + xn * y) * cross).sum()) / 24,
     )
     return about_base.moved(base_x, base_y)
+
+
+def station_weights(stations: Array) -> Array:
+    """Return the share of the span each of the beam's stations stands for, flat, adding up to 1."""
+    _, gauss = np.polynomial.legendre.leggauss(stations.shape[1])
+    return np.tile(gauss / 2 / len(stations), len(stations))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.part.lift import lift_coefficient_at
 from mouldwright.domain.part.requirement import Part, Requirement
 from mouldwright.domain.part.section import section_at
 
@@ -18,6 +19,21 @@ def plan_area_mm2(part: Part) -> float:
     return part.span_mm * (root.width_mm + tip.width_mm) / 2
 
 
+def aspect_ratio(part: Part, requirement: Requirement) -> float:
+    """Return span² / area; a root on a wall mirrors the foil and doubles both."""
+    alone = part.span_mm**2 / plan_area_mm2(part)
+    return 2 * alone if requirement.root_on_wall else alone
+
+
+def lift_coefficient(part: Part, requirement: Requirement) -> float | None:
+    """Return CL as stated, or from the angle and the finite span; None where neither is given."""
+    if requirement.angle_deg is None:
+        return requirement.lift_coefficient
+    return lift_coefficient_at(
+        requirement.angle_deg, aspect_ratio(part, requirement), requirement.span_efficiency
+    )
+
+
 def force_n(part: Part, requirement: Requirement) -> float:
     """Return the total force in newtons, safety factor included.
 
@@ -25,7 +41,8 @@ def force_n(part: Part, requirement: Requirement) -> float:
         InvalidInput: if neither or both of a force and a speed are given, or a speed
             without its lift coefficient and fluid density.
     """
-    flow = (requirement.speed_m_s, requirement.lift_coefficient, requirement.fluid_density_kg_m3)
+    lifts = lift_coefficient(part, requirement)
+    flow = (requirement.speed_m_s, lifts, requirement.fluid_density_kg_m3)
     path = f"parts.{part.key}.requirement"
     if requirement.force_n is not None:
         if any(value is not None for value in flow):

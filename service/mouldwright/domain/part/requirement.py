@@ -29,6 +29,12 @@ class Requirement:
         mass_g: Greatest mass allowed, where one is.
         must_be_fit_to_sell: Whether only a process marked fit to sell will do.
         service_temperature_c: The hottest the part gets.
+        angle_deg: In place of a lift coefficient: the angle to the flow, from which it follows.
+        span_efficiency: e of the lifting line.
+        root_on_wall: Whether the root stands on a hull or a wall, which mirrors the foil.
+        torque_n_mm: Twists it, at the tip of a cantilever, else in the middle.
+        twist_deg: Most it may twist under that.
+        root_stress_share: Most of the process's strength that the stress at the root may use.
     """
 
     support: Support
@@ -43,6 +49,12 @@ class Requirement:
     mass_g: float | None = None
     must_be_fit_to_sell: bool = False
     service_temperature_c: float | None = None
+    angle_deg: float | None = None
+    span_efficiency: float = 0.95
+    root_on_wall: bool = True
+    torque_n_mm: float | None = None
+    twist_deg: float | None = None
+    root_stress_share: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

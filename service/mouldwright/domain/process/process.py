@@ -36,6 +36,7 @@ class Process:
         reworks: Its reworks as written; ``rework.laid_out`` puts them into the routing.
         conditioning: The mould's own upkeep task, where there is one.
         squeeze_out: Extra matrix loaded, as a share of the matrix in the finished part.
+        strength_mpa: Bending strength of parts made so; None where nobody tested it.
         weight_window: Share by which a finished part may weigh more or less than expected.
         waste_share: Material bought and not in the part, as a share (purge, supports, trim).
         greatest_c: The hottest its parts may get; None where that is not stated.
@@ -52,6 +53,7 @@ class Process:
     consumables: tuple[Consumable, ...] = ()
     squeeze_out: Decimal = Decimal(0)
     waste_share: Decimal = Decimal(0)
+    strength_mpa: float | None = None
     weight_window: Decimal = Decimal("0.03")
     fit_to_sell: bool = True
     cautions: tuple[str, ...] = ()

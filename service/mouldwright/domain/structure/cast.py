@@ -166,6 +166,8 @@ def made_of_cast(
         mass_g_mm=at_stations(
             (line.area_mm2 - displaced) * matrix.density_kg_m3 * 1e-6 + rod_grams
         ),
+        # Rods near the middle of a flat section hardly twist: the matrix alone is counted.
+        torsion_n_mm2=at_stations(shear_modulus_gpa(matrix) * 1000 * line.torsion_constant_mm4),
         root_bending_n_mm2=float(root_bending[0]),
         stress_per_moment=at_stations(stiff * reaches / bending),
         root_stress_per_moment=stiff * reach / float(root_bending[0]),

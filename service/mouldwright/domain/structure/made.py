@@ -52,6 +52,7 @@ class Made:
         stress_per_moment: Greatest stress of the base material over the moment at the same
             place, MPa per N mm, at ``STATIONS``.
         root_stress_per_moment: The same at the root.
+        torsion_n_mm2: GJ at ``STATIONS``.
         rule: Which published rule gave the stiffness, in words.
         is_measured: Whether it was measured, so that no theory factor applies.
         source: Where measured figures come from; None where nobody says.
@@ -67,6 +68,7 @@ class Made:
     root_stress_per_moment: float
     charge: Charge
     rule: str
+    torsion_n_mm2: Array
     is_measured: bool = False
     source: str | None = None
     reasons: tuple[str, ...] = ()

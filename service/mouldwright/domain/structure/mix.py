@@ -215,6 +215,26 @@ def modulus_gpa(structure: MixStructure, fibre: Material, matrix: Material, volu
     return planar_random(along, across) * knock_down
 
 
+def in_plane_shear_gpa(
+    structure: MixStructure, fibre: Material, matrix: Material, volume: float
+) -> float:
+    """Return the shear modulus in the plane of the fibres, which carries a flat part's twist.
+
+    Tsai and Pagano's average where the fibres lie so, voids taken off; else the matrix's own,
+    which is the safe one.
+
+    Raises:
+        InvalidInput: if the fibre or the matrix lacks a modulus.
+    """
+    if structure.orientation != "planar random" or fibre.fibre is None or volume == 0:
+        return shear_modulus_gpa(matrix)
+    own, resin = modulus_of(fibre), modulus_of(matrix)
+    slenderness = 2 * fibre.fibre.length_mm / (fibre.fibre.diameter_um / 1000)
+    along = halpin_tsai(own, resin, volume, slenderness)
+    across = halpin_tsai(fibre.transverse_modulus_gpa or own, resin, volume, 2.0)
+    return planar_random_shear(along, across) * void_knock_down(structure.void_fraction)
+
+
 def made_of_mix(
     part: Part,
     shape: PartShape,
@@ -256,6 +276,11 @@ def made_of_mix(
         bending_n_mm2=at_stations(modulus * 1000 * line.second_moment_x_mm4),
         shear_n=at_stations(shear_modulus_gpa(matrix) * 1000 * line.shear_area_mm2),
         mass_g_mm=at_stations(grams * line.area_mm2),
+        torsion_n_mm2=at_stations(
+            in_plane_shear_gpa(structure, fibre, matrix, share.fibre_volume)
+            * 1000
+            * line.torsion_constant_mm4
+        ),
         root_bending_n_mm2=modulus * 1000 * root.second_moment_x_mm4,
         stress_per_moment=at_stations(line.extreme_fibre_mm / line.second_moment_x_mm4),
         root_stress_per_moment=root.extreme_fibre_mm / root.second_moment_x_mm4,

@@ -79,6 +79,7 @@ def made_of_print(
         bending_n_mm2=at_stations(bending),
         shear_n=at_stations(shear * line.shear_area_mm2 * mass_share),
         mass_g_mm=at_stations(grams_mm),
+        torsion_n_mm2=at_stations(shear * line.torsion_constant_mm4 * mass_share),
         root_bending_n_mm2=root_bending,
         stress_per_moment=at_stations(stiff * line.extreme_fibre_mm / bending),
         root_stress_per_moment=stiff * root.extreme_fibre_mm / root_bending,

@@ -19,6 +19,7 @@ def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
         ("Modulus", judged.modulus_gpa, 2, "GPa"),
         ("Area at the root", judged.area_mm2, 1, "mm²"),
         ("Greatest bending stress", judged.greatest_stress_mpa, 1, "MPa"),
+        ("Twist", judged.twist_deg, 2, "°"),
         ("First bending frequency", judged.first_frequency_hz, 0, "Hz"),
         ("Closing force", judged.closing_force_n, 0, "N"),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from mouldwright.domain.part.load import lift_coefficient
 from mouldwright.domain.part.requirement import Part, Requirement
 from mouldwright.domain.part.section import section_at
 from mouldwright.domain.part.shape import (
@@ -82,6 +83,10 @@ def requirement_facts(part: Part) -> Facts:
         facts.append(("Most it may weigh", f"{asked.mass_g:g} g"))
     if asked.mount_n_mm_per_rad is not None:
         facts.append(("Mounts", f"{asked.mount_n_mm_per_rad:g} N mm a radian"))
+    if asked.twist_deg is not None:
+        facts.append(("Most it may twist", f"{asked.twist_deg:g}° at {asked.torque_n_mm:g} N mm"))
+    if asked.root_stress_share is not None:
+        facts.append(("At the root", f"{percent(asked.root_stress_share)} of the strength"))
     if asked.service_temperature_c is not None:
         facts.append(("The hottest it gets", f"{asked.service_temperature_c:g} °C"))
     if asked.must_be_fit_to_sell:
@@ -95,8 +100,15 @@ def _load(part: Part, asked: Requirement) -> str:
         return force
     return (
         f"{force}, from {asked.speed_m_s:g} m/s in a fluid of "
-        f"{asked.fluid_density_kg_m3:g} kg/m³ at a lift coefficient of {asked.lift_coefficient:g}"
+        f"{asked.fluid_density_kg_m3:g} kg/m³ {_lift(part, asked)}"
     )
+
+
+def _lift(part: Part, asked: Requirement) -> str:
+    lifts = lift_coefficient(part, asked)
+    if asked.angle_deg is None or lifts is None:
+        return f"at a lift coefficient of {asked.lift_coefficient:g}"
+    return f"at {asked.angle_deg:g}°, which is a lift coefficient of {lifts:.2f} for its span"
 
 
 def structure_facts(shop: Shop, structure: Structure | None) -> Facts:

@@ -35,10 +35,16 @@ def _row(currency: Currency, found: WouldPass) -> ChangeRow:
         lever=f"{change.lever[:1].upper()}{change.lever[1:]}{anew}",
         change=f"{change.was} to {change.becomes}",
         bends=figure(found.judgement.deflection_mm),
-        mass="–" if mass is None else f"{mass:+.1f}" if round(mass, 1) else "same",
+        mass="–" if mass is None else _signed(mass),
         cost=_cost(currency, found),
         time=_time(found.lead_min),
     )
+
+
+def _signed(mass: float) -> str:
+    if not round(mass, 1):
+        return "same"
+    return f"{'+' if mass > 0 else '−'}{abs(mass):.1f}"
 
 
 def _cost(currency: Currency, found: WouldPass) -> str:

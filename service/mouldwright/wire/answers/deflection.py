@@ -47,6 +47,7 @@ class DeflectionAnswer(BaseModel):
     counted: CountedAnswer | None = Field(description="what that share rests on")
     root_stress_mpa: float | None
     greatest_stress_mpa: float | None = Field(description="of the base material, along the span")
+    twist_deg: float | None = Field(description="under the torque asked, if one is")
     closing_force_n: float | None = Field(description="what closing the mould takes, if stated")
     rule: str
     reasons: list[str]
@@ -79,6 +80,7 @@ class DeflectionAnswer(BaseModel):
             else CountedAnswer.of(judged.counted, judged.modulus_gpa),
             root_stress_mpa=judged.root_stress_mpa,
             greatest_stress_mpa=judged.greatest_stress_mpa,
+            twist_deg=judged.twist_deg,
             closing_force_n=judged.closing_force_n,
             rule=judged.rule,
             reasons=list(judged.reasons),

@@ -90,6 +90,7 @@ DEFLECTION: dict[str, Any] = {
         "modulus_gpa": 34.512,
     },
     "root_stress_mpa": 12.2381,
+    "twist_deg": None,
     "greatest_stress_mpa": 12.2381,
     "closing_force_n": None,
     "rule": "By theory; 0.8 of the stiffness is counted on until tests say.",
