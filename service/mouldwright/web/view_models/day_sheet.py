@@ -15,9 +15,9 @@ from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask
 from mouldwright.web.view_models.in_hand import InHandView
 from mouldwright.web.words import at_minute, count, long_day, moment, span
 
-# What fits a page of paper in one column, two and three; see _weight.
-ON_PAPER = (("loose", 14), ("full", 50), ("crowded", 96))
-MOST_CROWDED = "packed"
+# What fits a page of paper in one column, two, three and four; see _weight.
+ON_PAPER = (("loose", 14), ("full", 50), ("crowded", 96), ("packed", 150))
+MOST_CROWDED = "packed fullest"
 LEAST_GAP_MIN = 5
 
 
@@ -66,7 +66,8 @@ class DayView:
     Attributes:
         hours: When the person is there, in words.
         cautions: In sentences, for the head of the sheet.
-        crowding: "loose", "full", "crowded" or "packed": how it is set on paper.
+        crowding: "loose", "full", "crowded", "packed" or "packed fullest": how it is set on
+            paper.
         next_title: The next day with work.
         next_more: How many steps more that day has.
         closes: When the last of all people goes.
