@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from importlib import resources
 
-from mouldwright.figures.look import figure_css, tokens_css
+from mouldwright.figures.look import figure_css, resolved_css, tokens_css
 
 _KINDS = {
     "css": "text/css; charset=utf-8",
@@ -35,7 +35,11 @@ class StaticFile:
 def static_files() -> dict[str, StaticFile]:
     """Return every file that pages may load, by its name."""
     ink = (tokens_css() + figure_css()).encode()
-    found = {"ink.css": _file(ink, _KINDS["css"])}
+    found = {
+        "ink.css": _file(ink, _KINDS["css"]),
+        # What a drawing saved by a page carries with it: plain colours, for any viewer.
+        "figure-light.css": _file(resolved_css("light").encode(), _KINDS["css"]),
+    }
     for entry in resources.files(_ROOM).iterdir():
         kind = _KINDS.get(entry.name.rpartition(".")[2])
         if kind is not None:
