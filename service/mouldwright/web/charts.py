@@ -6,34 +6,40 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
-from mouldwright.domain.compare import Comparison
-from mouldwright.domain.errors import HardLimit
+from mouldwright.domain.compare import Choice, Comparison
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.record.found import Found
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import CastStructure
 from mouldwright.figures.bend_drawing import draw_bend
-from mouldwright.figures.enquiry_of import cost_chart_of
+from mouldwright.figures.enquiry_of import (
+    cost_chart_of,
+    price_bar_of,
+    stiffness_bars_of,
+    time_chart_of,
+)
 from mouldwright.figures.fit_drawing import draw_fit
 from mouldwright.figures.fit_of import fit_of
+from mouldwright.figures.limit_bars import draw_limit_bars
 from mouldwright.figures.part_of import bent_of, planform_of, section_of
 from mouldwright.figures.pen import Drawing
 from mouldwright.figures.plain_bars import PlainBars, draw_plain_bars
 from mouldwright.figures.planform_drawing import draw_planform
-from mouldwright.figures.quantity_chart import QuantityChart, QuantityLine, draw_quantity_chart
+from mouldwright.figures.quantity_chart import draw_quantity_chart
 from mouldwright.figures.search_chart import draw_search
 from mouldwright.figures.search_of import search_of
 from mouldwright.figures.section_drawing import draw_section
-from mouldwright.usecases.enquiry import finish_by_rate
+from mouldwright.figures.share_bar import draw_share_bar
+from mouldwright.usecases.enquiry import Finish
 from mouldwright.usecases.kept_run import Run
+from mouldwright.usecases.ready_times import ready_times
 
-MINUTES_A_DAY = 1440
 CHART_PX, CHART_NARROW_PX = 740.0, 350.0
 DRAWING_PX, DRAWING_NARROW_PX = 420.0, 350.0
 SEARCH_PX = 640.0
 LEAST_SHOWN = 50
-# Quantities at which times are reckoned; one in between is no news.
-_TIMED = (1, 2, 3, 5, 8, 12, 20, 30, 50, 75, 100, 150, 200, 300, 500)
+# Beyond this no date is worked out for a chart.
+LARGEST_TIMED = 500
 
 P = TypeVar("P")
 
@@ -88,49 +94,40 @@ def cost_figure(shop: Shop, found: Comparison, marks: Mapping[str, int]) -> Figu
 
 
 def time_figure(
-    shop: Shop, found: Comparison, marks: Mapping[str, int], *, now: int
+    shop: Shop, found: Comparison, marks: Mapping[str, int], *, now: int, finish: Finish
 ) -> Figure | None:
-    """Return days by quantity for each way that passes, the bench otherwise empty."""
-    last = last_shown(found.quantity, _TIMED[-1])
-    quantities = sorted({q for q in _TIMED if q <= last} | {min(found.quantity, last)})
-    lines = []
-    for choice in found.choices:
-        if not choice.passes:
-            continue
-        points = tuple((q, _days(shop, found.part, choice.process, q, now)) for q in quantities)
-        if any(days is not None for _, days in points):
-            lines.append(
-                QuantityLine(
-                    key=choice.process,
-                    title=choice.title,
-                    mark=marks[choice.process],
-                    points=points,
-                )
-            )
-    if not lines:
+    """Return when each way that passes is ready by quantity; None where no date can be said."""
+    last = last_shown(found.quantity, LARGEST_TIMED)
+    times = ready_times(shop, found, now=now, finish=finish, last=last)
+    if not times:
         return None
+    chart = time_chart_of(
+        times,
+        titles={choice.process: choice.title for choice in found.choices},
+        marks=marks,
+        asked=found.quantity if found.quantity <= last else None,
+    )
     return both(
         draw_quantity_chart,
-        QuantityChart(
-            title="Days by quantity",
-            what="Days from now",
-            decimals=1,
-            lines=tuple(lines),
-            lowest="soonest",
-            asked=found.quantity if found.quantity <= last else None,
-        ),
+        chart,
         "time-by-quantity",
         wide_px=CHART_PX,
         narrow_px=CHART_NARROW_PX,
     )
 
 
-def _days(shop: Shop, part: str, process: str, quantity: int, now: int) -> float | None:
-    try:
-        ready = finish_by_rate(shop, part, process, quantity, now)
-        return (ready.finish - now) / MINUTES_A_DAY
-    except HardLimit:
+def stiffness_figure(found: Comparison, marks: Mapping[str, int]) -> Figure | None:
+    """Return how much of what is allowed each way uses; None where nothing is asked."""
+    bars = stiffness_bars_of(found.choices, marks=marks)
+    return both(draw_limit_bars, bars, "stiffness-used") if bars.bars else None
+
+
+def price_figure(shop: Shop, choice: Choice) -> Figure | None:
+    """Return what one good part's price is made of; None where that is unknown."""
+    if choice.cost is None or choice.price is None:
         return None
+    bar = price_bar_of(choice.cost, choice.price, currency=shop.currency)
+    return None if bar is None else both(draw_share_bar, bar, f"price-of-{choice.process}")
 
 
 def part_figures(

@@ -83,7 +83,29 @@ def test_the_piece_that_is_put_into_the_sheet_is_the_sheets_own(web):
         assert slot.strip() in page
     assert "<html" not in part
     time = still(visitor.page(ASKED.replace("/enquiry?", "/enquiry/time?")))
-    assert time.strip() in page
+    assert time.strip() in still(visitor.page(f"{ASKED}&time=1"))
+    # The sheet comes before the plans that those dates take, and says where they are.
+    assert 'data-slot="time" data-later' in page
+    assert "&amp;time=1" in page
+
+
+def test_the_chart_of_dates_says_what_ready_says_at_the_quantity_asked(web, bench):
+    visitor = web.visitor()
+    bench.finish.minutes = 14_400
+    table = visitor.get(f"{HERE}/time.csv?part=stabiliser&quantity=24")
+    rows = list(csv.reader(io.StringIO(table.content.decode("utf-8-sig"))))
+    assert rows[0][1].endswith("Lead time, days")
+    # 14,400 minutes are ten days, whatever is planned; 20 is too near to 24 to be news.
+    assert [row[0] for row in rows[1:]] == ["1", "5", "10", "24", "50"]
+    assert {cell for row in rows[1:] for cell in row[1:]} == {"10.0"}
+    said = plain(visitor.page(f"{HERE}/time?part=stabiliser&quantity=24"))
+    assert "each quantity planned on top of what is booked" in said
+
+
+def test_where_no_place_to_plan_is_free_dates_are_by_rate_and_say_so(web, bench):
+    bench.finish.error = Busy("Others wait.")
+    said = plain(web.visitor().page(f"{HERE}/time?part=stabiliser&quantity=24"))
+    assert "by the rate alone: what is booked comes on top" in said
 
 
 @pytest.mark.parametrize(
@@ -186,7 +208,7 @@ def test_one_press_makes_the_quote_and_two_make_one(web):
 
 def test_figures_are_saved_as_svg_and_csv(web, answered):
     visitor = web.visitor()
-    for name in ("cost", "time", "bend"):
+    for name in ("cost", "time", "bend", "stiffness"):
         saved = visitor.get(f"{HERE}/{name}.svg?part=stabiliser&quantity=24")
         assert saved.status_code == 200
         assert ET.fromstring(saved.content).tag.endswith("svg")

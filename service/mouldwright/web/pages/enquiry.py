@@ -15,12 +15,21 @@ from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.shop import Shop
 from mouldwright.figures.marks import marks_for
 from mouldwright.usecases.booked_shop import BookedShop, read_booked
+from mouldwright.usecases.enquiry import Finish, finish_by_rate
 from mouldwright.usecases.errors import Busy
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.present import wanted_by
 from mouldwright.usecases.questions import compare, price
 from mouldwright.web.asking import Ask, read_ask
-from mouldwright.web.charts import Figure, bend_figure, cost_figure, part_figures, time_figure
+from mouldwright.web.charts import (
+    Figure,
+    bend_figure,
+    cost_figure,
+    part_figures,
+    price_figure,
+    stiffness_figure,
+    time_figure,
+)
 from mouldwright.web.saving import as_csv, as_svg
 from mouldwright.web.view_models.enquiry import enquiry_view
 from mouldwright.web.view_models.enquiry_form import form_view
@@ -39,7 +48,7 @@ class _Answered:
         shop: With what is booked and any what-if figures in it.
         found: None where the enquiry is for a set.
         by: Minute the parts are wanted.
-        is_planned: Whether dates come from a plan on top of what is booked, not from rates.
+        finish: Gives the minute an order is ready: planned on top of what is booked, or by rate.
     """
 
     ask: Ask
@@ -48,7 +57,12 @@ class _Answered:
     marks: dict[str, int]
     by: int | None
     now: int
-    is_planned: bool
+    finish: Finish
+
+    @property
+    def is_planned(self) -> bool:
+        """Return whether dates come from a plan on top of what is booked, not from rates."""
+        return self.finish is not finish_by_rate
 
 
 @router.get("")
@@ -61,7 +75,8 @@ def show_enquiry(visit: InShop) -> HTMLResponse:
         return visit.show(
             "enquiry_empty.html", title="Enquiry", shop_name=shop.name, place="enquiry"
         )
-    values = _answer(visit, ask, booked)
+    # Each date of the chart is a plan: they are worked out once the rest is seen, or when asked.
+    values = _answer(visit, ask, booked, with_time="time" in visit.request.query_params)
     return visit.show(
         "enquiry.html",
         title="Enquiry",
@@ -71,7 +86,6 @@ def show_enquiry(visit: InShop) -> HTMLResponse:
         form=form_view(shop, ask),
         head=_head(shop, ask),
         block=_block(visit, booked),
-        with_time=True,
         **values,
     )
 
@@ -89,12 +103,15 @@ def show_answer(visit: InShop) -> HTMLResponse:
 
 @router.get("/time")
 def show_time(visit: InShop) -> HTMLResponse:
-    """Return the days by quantity, which take a while to reckon."""
-    # These figures hold no date on top of what is booked, so no plan is made for them.
-    answered = _work_out(visit, _query(visit), by_rate=True)
-    figure = _time(answered)
+    """Return when each quantity is ready, which takes a while to plan."""
+    answered = _dated_or_not(visit)
     return visit.part(
-        "parts/enquiry/_time.html", time=figure, query=answered.ask.query, shop=visit.shop
+        "parts/enquiry/_time.html",
+        time=_time(answered),
+        time_is_planned=answered.is_planned,
+        is_time_later=False,
+        query=answered.ask.query,
+        shop=visit.shop,
     )
 
 
@@ -103,8 +120,10 @@ def save_figure(visit: InShop, figure: str, kind: str) -> Response:
     """Return a figure of the enquiry, or its table, as a file."""
     if figure not in _FIGURES or kind not in ("svg", "csv"):
         raise HTTPException(404)
-    # These figures hold no date on top of what is booked, so no plan is made for them.
-    answered = _work_out(visit, _query(visit), by_rate=True)
+    # No plan is made for what holds no date.
+    answered = (
+        _dated_or_not(visit) if figure == "time" else _work_out(visit, _query(visit), by_rate=True)
+    )
     drawn = _FIGURES[figure](answered)
     if drawn is None:
         raise HTTPException(404)
@@ -147,11 +166,11 @@ def _work_out(
         marks=marks,
         by=wanted_by(shop, by),
         now=minute_of(visit.now),
-        is_planned=not by_rate,
+        finish=finish_by_rate if by_rate else services.finish,
     )
 
 
-def _dated_or_not(visit: Visit, booked: BookedShop) -> _Answered:
+def _dated_or_not(visit: Visit, booked: BookedShop | None = None) -> _Answered:
     """Return the answer planned, or by rate where others plan for too long."""
     try:
         return _work_out(visit, _query(visit), booked)
@@ -172,6 +191,10 @@ def _answer(
         "bend": None,
         "cost": None,
         "time": None,
+        "time_is_planned": True,
+        "is_time_later": False,
+        "stiffness": None,
+        "prices": {},
         "query": ask.query,
         "shop": visit.shop,
         "ask": ask,
@@ -206,6 +229,10 @@ def _answer(
         "bend": bend_figure(part, found, marks),
         "cost": cost_figure(shop, found, marks),
         "time": _time(answered) if with_time else None,
+        "time_is_planned": answered.is_planned,
+        "is_time_later": not with_time,
+        "stiffness": stiffness_figure(found, marks),
+        "prices": {choice.process: price_figure(shop, choice) for choice in found.choices},
     }
 
 
@@ -223,7 +250,20 @@ def _cost(answered: _Answered) -> Figure | None:
 def _time(answered: _Answered) -> Figure | None:
     if answered.found is None:
         return None
-    return time_figure(answered.shop, answered.found, answered.marks, now=answered.now)
+    try:
+        return time_figure(
+            answered.shop,
+            answered.found,
+            answered.marks,
+            now=answered.now,
+            finish=answered.finish,
+        )
+    except Busy:
+        return None
+
+
+def _stiffness(answered: _Answered) -> Figure | None:
+    return stiffness_figure(answered.found, answered.marks) if answered.found else None
 
 
 def _bend(answered: _Answered) -> Figure | None:
@@ -232,7 +272,7 @@ def _bend(answered: _Answered) -> Figure | None:
     return bend_figure(answered.shop.part(answered.ask.part), answered.found, answered.marks)
 
 
-_FIGURES = {"cost": _cost, "time": _time, "bend": _bend}
+_FIGURES = {"cost": _cost, "time": _time, "bend": _bend, "stiffness": _stiffness}
 
 
 def _head(shop: Shop, ask: Ask) -> tuple[str, str]:

@@ -56,11 +56,18 @@ const ask = async () => {
     const title = document.querySelector('[data-slot="head"] h1');
     const lead = document.querySelector('[data-slot="answer"] .lead strong');
     said.textContent = lead ? `${title.textContent}: ${lead.textContent}` : "Not yet: see above.";
-    if (lead) put(await fetchText(`${form.dataset.time}?${asked}`, signal));
+    if (lead) await askTime(asked, signal);
   } catch (error) {
     if (error.name === "AbortError") return;
     said.textContent = "No answer came. Press the button to try again.";
   }
+};
+
+// When each quantity is ready takes a plan each, so it comes after the rest.
+const askTime = async (asked, signal) => {
+  const slot = document.querySelector('[data-slot="time"]');
+  if (slot.hasAttribute("data-later") && !slot.querySelector("figure")) slot.textContent = "Planning when other quantities would be ready …";
+  put(await fetchText(`${form.dataset.time}?${asked}`, signal));
 };
 
 const soon = () => {
@@ -92,3 +99,9 @@ form.addEventListener("submit", (event) => {
   clearTimeout(waiting);
   ask();
 });
+
+// The sheet comes without them; they follow at once.
+if (document.querySelector('[data-slot="time"][data-later]')) {
+  asking = new AbortController();
+  askTime(query(), asking.signal).catch(() => {});
+}
