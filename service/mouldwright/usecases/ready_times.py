@@ -8,7 +8,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import Finish
 
 # Each is a plan of its own, so there are few.
-_QUANTITIES = (1, 5, 10, 20, 50, 100, 200, 500)
+_QUANTITIES = (1, 10, 50, 100, 200, 500)
 # A quantity this near to the one asked, as a ratio, tells nothing more.
 _NEAR = 1.25
 
@@ -29,11 +29,9 @@ def ready_times(
 ) -> dict[str, tuple[Ready, ...]]:
     """Return when each quantity would be ready, by every process that passes.
 
-    At the quantity asked it is what the comparison says.
-
     Args:
         shop: With all that is booked.
-        found: The comparison, its dates found by the same ``finish``.
+        found: Which processes pass, and the quantity asked, planned with the others.
         now: Minutes since the epoch.
         finish: Gives the minute an order is ready.
         last: The largest quantity.
@@ -47,10 +45,7 @@ def ready_times(
         if not choice.passes:
             continue
         points = tuple(
-            (q, choice.lead_time_min)
-            if q == found.quantity
-            else (q, _minutes(shop, found.part, choice.process, q, now, finish))
-            for q in quantities
+            (q, _minutes(shop, found.part, choice.process, q, now, finish)) for q in quantities
         )
         if any(minutes is not None for _, minutes in points):
             times[choice.process] = points

@@ -95,8 +95,8 @@ def test_the_chart_of_dates_says_what_ready_says_at_the_quantity_asked(web, benc
     table = visitor.get(f"{HERE}/time.csv?part=stabiliser&quantity=24")
     rows = list(csv.reader(io.StringIO(table.content.decode("utf-8-sig"))))
     assert rows[0][1].endswith("Lead time, days")
-    # 14,400 minutes are ten days, whatever is planned; 20 is too near to 24 to be news.
-    assert [row[0] for row in rows[1:]] == ["1", "5", "10", "24", "50"]
+    # 14,400 minutes are ten days, whatever is planned.
+    assert [row[0] for row in rows[1:]] == ["1", "10", "24", "50"]
     assert {cell for row in rows[1:] for cell in row[1:]} == {"10.0"}
     said = plain(visitor.page(f"{HERE}/time?part=stabiliser&quantity=24"))
     assert "each quantity planned on top of what is booked" in said

@@ -15,7 +15,7 @@ from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.shop import Shop
 from mouldwright.figures.marks import marks_for
 from mouldwright.usecases.booked_shop import BookedShop, read_booked
-from mouldwright.usecases.enquiry import Finish, finish_by_rate
+from mouldwright.usecases.enquiry import finish_by_rate
 from mouldwright.usecases.errors import Busy
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.present import wanted_by
@@ -48,7 +48,7 @@ class _Answered:
         shop: With what is booked and any what-if figures in it.
         found: None where the enquiry is for a set.
         by: Minute the parts are wanted.
-        finish: Gives the minute an order is ready: planned on top of what is booked, or by rate.
+        is_planned: Whether dates come from a plan on top of what is booked, not from rates.
     """
 
     ask: Ask
@@ -57,12 +57,7 @@ class _Answered:
     marks: dict[str, int]
     by: int | None
     now: int
-    finish: Finish
-
-    @property
-    def is_planned(self) -> bool:
-        """Return whether dates come from a plan on top of what is booked, not from rates."""
-        return self.finish is not finish_by_rate
+    is_planned: bool
 
 
 @router.get("")
@@ -104,11 +99,13 @@ def show_answer(visit: InShop) -> HTMLResponse:
 @router.get("/time")
 def show_time(visit: InShop) -> HTMLResponse:
     """Return when each quantity is ready, which takes a while to plan."""
-    answered = _dated_or_not(visit)
+    # The chart plans its dates itself; what it is drawn for needs none.
+    answered = _work_out(visit, _query(visit), by_rate=True)
+    drawn, is_planned = _time(visit, answered)
     return visit.part(
         "parts/enquiry/_time.html",
-        time=_time(answered),
-        time_is_planned=answered.is_planned,
+        time=drawn,
+        time_is_planned=is_planned,
         is_time_later=False,
         query=answered.ask.query,
         shop=visit.shop,
@@ -118,13 +115,16 @@ def show_time(visit: InShop) -> HTMLResponse:
 @router.get("/{figure}.{kind}")
 def save_figure(visit: InShop, figure: str, kind: str) -> Response:
     """Return a figure of the enquiry, or its table, as a file."""
-    if figure not in _FIGURES or kind not in ("svg", "csv"):
+    if kind not in ("svg", "csv"):
         raise HTTPException(404)
     # No plan is made for what holds no date.
-    answered = (
-        _dated_or_not(visit) if figure == "time" else _work_out(visit, _query(visit), by_rate=True)
-    )
-    drawn = _FIGURES[figure](answered)
+    answered = _work_out(visit, _query(visit), by_rate=True)
+    if figure == "time":
+        drawn, _ = _time(visit, answered)
+    elif figure in _FIGURES:
+        drawn = _FIGURES[figure](answered)
+    else:
+        raise HTTPException(404)
     if drawn is None:
         raise HTTPException(404)
     name = f"{answered.ask.part}-{figure}"
@@ -166,11 +166,11 @@ def _work_out(
         marks=marks,
         by=wanted_by(shop, by),
         now=minute_of(visit.now),
-        finish=finish_by_rate if by_rate else services.finish,
+        is_planned=not by_rate,
     )
 
 
-def _dated_or_not(visit: Visit, booked: BookedShop | None = None) -> _Answered:
+def _dated_or_not(visit: Visit, booked: BookedShop) -> _Answered:
     """Return the answer planned, or by rate where others plan for too long."""
     try:
         return _work_out(visit, _query(visit), booked)
@@ -223,13 +223,14 @@ def _answer(
         is_planned=answered.is_planned,
     )
     part = shop.part(ask.part)
+    time, time_is_planned = _time(visit, answered) if with_time else (None, True)
     return values | {
         "view": view,
         "drawings": part_figures(shop, part, view.act_process or None, marks),
         "bend": bend_figure(part, found, marks),
         "cost": cost_figure(shop, found, marks),
-        "time": _time(answered) if with_time else None,
-        "time_is_planned": answered.is_planned,
+        "time": time,
+        "time_is_planned": time_is_planned,
         "is_time_later": not with_time,
         "stiffness": stiffness_figure(found, marks),
         "prices": {choice.process: price_figure(shop, choice) for choice in found.choices},
@@ -247,19 +248,19 @@ def _cost(answered: _Answered) -> Figure | None:
     return cost_figure(answered.shop, found, answered.marks) if found else None
 
 
-def _time(answered: _Answered) -> Figure | None:
+def _time(visit: Visit, answered: _Answered) -> tuple[Figure | None, bool]:
+    """Return when quantities are ready, and whether it is planned, not by rate."""
     if answered.found is None:
-        return None
-    try:
-        return time_figure(
-            answered.shop,
-            answered.found,
-            answered.marks,
-            now=answered.now,
-            finish=answered.finish,
-        )
-    except Busy:
-        return None
+        return None, True
+    for finish in (visit.services.finish, finish_by_rate):
+        try:
+            drawn = time_figure(
+                answered.shop, answered.found, answered.marks, now=answered.now, finish=finish
+            )
+        except Busy:
+            continue
+        return drawn, finish is not finish_by_rate
+    return None, False
 
 
 def _stiffness(answered: _Answered) -> Figure | None:
@@ -272,7 +273,7 @@ def _bend(answered: _Answered) -> Figure | None:
     return bend_figure(answered.shop.part(answered.ask.part), answered.found, answered.marks)
 
 
-_FIGURES = {"cost": _cost, "time": _time, "bend": _bend, "stiffness": _stiffness}
+_FIGURES = {"cost": _cost, "bend": _bend, "stiffness": _stiffness}
 
 
 def _head(shop: Shop, ask: Ask) -> tuple[str, str]:

@@ -4,6 +4,7 @@
 const form = document.querySelector("#asked");
 const said = document.querySelector("#asked-said");
 const PAUSE_MS = 300;
+const REST_MS = 800;
 let waiting = 0;
 let asking = null;
 
@@ -100,8 +101,10 @@ form.addEventListener("submit", (event) => {
   ask();
 });
 
-// The sheet comes without them; they follow at once.
+// The sheet comes without them; they follow, unless one begins to type.
 if (document.querySelector('[data-slot="time"][data-later]')) {
-  asking = new AbortController();
-  askTime(query(), asking.signal).catch(() => {});
+  waiting = setTimeout(() => {
+    asking = new AbortController();
+    askTime(query(), asking.signal).catch(() => {});
+  }, REST_MS);
 }
