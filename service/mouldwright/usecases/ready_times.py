@@ -33,7 +33,7 @@ def ready_times(
         shop: With all that is booked.
         found: Which processes pass, and the quantity asked, planned with the others.
         now: Minutes since the epoch.
-        finish: Gives the minute an order is ready.
+        finish: Says when an order is ready.
         last: The largest quantity.
 
     Raises:
@@ -56,6 +56,6 @@ def _minutes(
     shop: Shop, part: str, process: str, quantity: int, now: int, finish: Finish
 ) -> int | None:
     try:
-        return finish(shop, part, process, quantity, now) - now
+        return finish(shop, part, process, quantity, now).finish - now
     except HardLimit:
         return None

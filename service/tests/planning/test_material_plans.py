@@ -141,7 +141,7 @@ def test_a_shop_that_takes_materials_as_there_waits_for_none() -> None:
 def test_a_delivery_that_no_plan_waits_for_is_warned_of() -> None:
     late = lot("resin-b", 42, arrives=date(2027, 3, 5))
     shop = replace(shop_of(TEN, late), materials_planned="assumed")
-    assert ["stock.resin-b[1].arrives"] == [f.path for f in faults_of(shop) if "arrives" in f.path]
+    assert [f.path for f in faults_of(shop) if "arrives" in f.path] == ["stock.resin-b[1].arrives"]
 
 
 def test_the_checker_sees_an_order_that_begins_too_soon() -> None:

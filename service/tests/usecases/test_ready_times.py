@@ -6,6 +6,7 @@ import pytest
 
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.read import read_scenario
 from mouldwright.usecases.enquiry import compare
@@ -33,7 +34,7 @@ def test_the_chart_agrees_with_ready_and_what_cannot_be_planned_has_no_date():
     def finish(shop, part, process, quantity, now):
         if quantity > 20:
             raise HardLimit(["too many"])
-        return now + 60 * quantity
+        return ReadyBy(finish=now + 60 * quantity)
 
     found = compare(SHOP, "stabiliser", 12, now=NOW, finish=finish)
     times = ready_times(SHOP, found, now=NOW, finish=finish, last=50)

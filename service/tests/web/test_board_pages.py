@@ -6,7 +6,7 @@ import re
 from datetime import datetime, timedelta
 
 import pytest
-from promise_bench import KEY, NOW, PromiseBench
+from promise_bench import DEMO, KEY, NOW, PromiseBench
 from web_bench import WebBench, plain
 
 from mouldwright.domain.hours.opening import minute_of
@@ -170,17 +170,13 @@ def test_what_cannot_be_pinned_is_refused_where_it_was_asked(web, held) -> None:
 
 def test_a_new_plan_is_compared_before_it_holds_and_refused_when_stale(web, held) -> None:
     visitor = web.visitor(Role.PLANNER)
-    at = place_of(held, "demould")
-    later = held.plan.tasks[at].start + 24 * 60
-    visitor.post(
-        f"{BOARD}/{held.version}/tasks/t{at}/pin",
-        {"start": field_time(later), "with_rest": "yes"},
-    )
+    web.bench.change_shop(orders=DEMO.orders[:-1])
     path = visitor.post(f"{BOARD}/plan", {"seconds": "5", "once": "a"}).headers["location"]
     tend(web)
     page = plain(visitor.page(path))
     assert "What it would change" in page
     assert f"Beside plan {held.version}:" in page
+    assert "no longer open" in page
     assert "Publish this plan" in page
     web.bench.change_shop(name="Another bench")
     assert visitor.post(f"{path}/publish").status_code == 409
