@@ -101,6 +101,13 @@ def quote(
     paper: Annotated[
         str, typer.Option("--paper", help="What the PDF is set on: a4 or us-letter.")
     ] = "a4",
+    odds: Annotated[
+        bool, typer.Option("--odds", help="Say what it may cost, and what that hangs on.")
+    ] = False,
+    draws: Annotated[
+        int,
+        typer.Option("--draws", min=1, max=1_000_000, help="How often the cost is drawn for that."),
+    ] = 10_000,
     as_json: AsJson = False,
 ) -> None:
     """Price a quantity of a part by a process, or of a set, with all that made the price."""
@@ -117,6 +124,8 @@ def quote(
         pdf=pdf,
         language=language,
         paper=paper,
+        with_odds=odds,
+        draws=draws,
     )
 
 

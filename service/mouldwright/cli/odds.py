@@ -6,8 +6,10 @@ from rich.console import Console
 
 from mouldwright.cli.show import heading, table, when
 from mouldwright.wire.answers.odds import PlanOddsAnswer
+from mouldwright.wire.answers.quote import CostOddsAnswer
 
 _MOST_LIMITS_SHOWN = 5
+_MOST_DRIVERS_SHOWN = 8
 # What happens less often is not worth the reader's eye.
 _LEAST_SHARE_SAID = 0.01
 
@@ -42,6 +44,29 @@ def show_plan_odds(out: Console, odds: PlanOddsAnswer) -> None:
             f"Mind {limit.operation} of {limit.process}: its greatest wait or pot life is passed "
             f"at least once in {_percent(limit.share)} of the runs."
         )
+
+
+def show_cost_odds(out: Console, odds: CostOddsAnswer, currency: str) -> None:
+    """Print what an order may cost and what that hangs on."""
+    heading(out, f"What one may cost: drawn {odds.draws:,} times")
+    out.print(
+        f"{currency} {odds.p50} or less in half of them, {odds.p80} in 80 of 100, {odds.p95} in 95 "
+        f"of 100. At this price the order covers its cost in {_percent(odds.profit_chance)}."
+    )
+    if not odds.drivers:
+        out.print("Nothing in it is uncertain: no ranges are written, and every part is good.")
+        return
+    out.print(
+        table(
+            [
+                ("what matters most", "left"),
+                (f"at its lowest {currency}", "right"),
+                (f"at its highest {currency}", "right"),
+            ],
+            [(each.name, each.low, each.high) for each in odds.drivers[:_MOST_DRIVERS_SHOWN]],
+        )
+    )
+    out.print("Lowest and highest are its outer tenths, all else in the middle.")
 
 
 def _percent(share: float) -> str:

@@ -6,8 +6,10 @@ from pathlib import Path
 
 from rich.console import Console
 
+from mouldwright.cli.odds import show_cost_odds
 from mouldwright.cli.opening import clock, finish_by, open_shop
 from mouldwright.cli.show import console, heading, print_json, table, when
+from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, QuoteRevision
@@ -30,11 +32,21 @@ def quote(
     pdf: str | None = None,
     language: str = "en",
     paper: str = "a4",
+    with_odds: bool = False,
+    draws: int = DRAWS,
 ) -> None:
     """Print a quote and all that made it, or write it to a PDF as its customer reads it."""
     shop = open_shop(scenario)
     at = present(shop, now, clock)
-    quoted = quote_part(shop, part, process, quantity, now=at, finish=finish_by(by_rate=by_rate))
+    quoted = quote_part(
+        shop,
+        part,
+        process,
+        quantity,
+        now=at,
+        finish=finish_by(by_rate=by_rate),
+        draws=draws if with_odds else 0,
+    )
     answer = QuoteAnswer.of(shop, quoted)
     if pdf is not None:
         _write_pdf(pdf, shop, quoted, answer, now=at, language=language, paper=paper)
@@ -42,6 +54,8 @@ def quote(
         print_json(answer)
     else:
         show_quote(console(), shop, answer)
+        if answer.cost_odds is not None:
+            show_cost_odds(console(), answer.cost_odds, answer.currency)
 
 
 def _write_pdf(

@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.costing.price import Price
+from mouldwright.domain.costing.risk import CostOdds
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.part.requirement import Part
@@ -75,6 +76,7 @@ class Quote:
             give enough good parts, times being taken as certain.
         valid_until: The last day the quote stands.
         odds: What many runs of the plan showed; None for a date by the rate alone.
+        cost_odds: What the order may cost; None where nobody worked it out.
         notes: What the person quoting should know and the customer need not.
     """
 
@@ -92,6 +94,7 @@ class Quote:
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     odds: OrderOdds | None = None
+    cost_odds: CostOdds | None = None
 
 
 def quote_lines(title: str, quantity: int, price: Price) -> tuple[QuoteLine, ...]:

@@ -6,12 +6,15 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 from fractions import Fraction
 
-from mouldwright.domain.costing.cost_model import cost_model
+from mouldwright.domain.costing.cost_model import CostModel, cost_model
 from mouldwright.domain.costing.price import Price, inversions, price_ladder, price_of, rise_at
+from mouldwright.domain.costing.risk import CostOdds, cost_odds
 from mouldwright.domain.costing.set_cost import set_cost
 from mouldwright.domain.costing.unit_cost import UnitCost, cost_of
 from mouldwright.domain.errors import CannotBeMade, Fault, HardLimit, InvalidInput
 from mouldwright.domain.judgement import Judgement, judge
+from mouldwright.domain.order import PartSet
+from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.quote import Quote, QuoteBreak, cautions_for, quote_lines, valid_until
 from mouldwright.domain.shop import Shop
@@ -22,7 +25,14 @@ SMALLEST_RISE_SAID = Fraction(2, 100)
 
 
 def quote(
-    shop: Shop, key: str, process: str | None, quantity: int, *, now: int, finish: Finish
+    shop: Shop,
+    key: str,
+    process: str | None,
+    quantity: int,
+    *,
+    now: int,
+    finish: Finish,
+    draws: int = 0,
 ) -> Quote:
     """Price so many of a part by a process, or of a set.
 
@@ -33,6 +43,7 @@ def quote(
         quantity: Good pieces wanted.
         now: Minutes since the epoch.
         finish: Says when an order is ready.
+        draws: How often the cost is drawn to say what it may be; 0 leaves that out.
 
     Raises:
         NotFound: if the shop has no such part or process.
@@ -41,7 +52,7 @@ def quote(
     """
     check_quantity(quantity)
     if key in shop.sets:
-        return _quote_set(shop, key, quantity, now=now, finish=finish)
+        return _quote_set(shop, key, quantity, now=now, finish=finish, draws=draws)
     part = shop.part(key)
     if process is None:
         raise InvalidInput(
@@ -78,13 +89,16 @@ def quote(
         finish=None if ready is None else ready.finish,
         finish_odds=_chance(cost, ready),
         odds=None if ready is None else ready.odds,
+        cost_odds=_cost_odds([(model, quantity)], cost, price, draws),
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, [by], [c.material for c in constituents], parts=[part]),
         notes=(*_judged_notes(judged), *notes, *undated),
     )
 
 
-def _quote_set(shop: Shop, key: str, quantity: int, *, now: int, finish: Finish) -> Quote:
+def _quote_set(
+    shop: Shop, key: str, quantity: int, *, now: int, finish: Finish, draws: int
+) -> Quote:
     sold = shop.sets[key]
     parts = [shop.part(each.part) for each in sold.parts]
     processes = [shop.process(each.process) for each in sold.parts]
@@ -119,9 +133,38 @@ def _quote_set(shop: Shop, key: str, quantity: int, *, now: int, finish: Finish)
         finish=None if ready is None else ready.finish,
         finish_odds=_chance(cost, ready),
         odds=None if ready is None else ready.odds,
+        cost_odds=_cost_odds(_models(shop, sold, quantity, charges), cost, price, draws),
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, processes, materials, parts=parts),
         notes=(*judged_notes, *notes, *undated),
+    )
+
+
+def _models(
+    shop: Shop, sold: PartSet, quantity: int, charges: Mapping[tuple[str, str], Charge]
+) -> list[tuple[CostModel, int]]:
+    """Return the cost model of each part of a set, and how many good ones are wanted."""
+    return [
+        (
+            cost_model(
+                shop,
+                shop.part(each.part),
+                shop.process(each.process),
+                charge=charges[each.part, each.process],
+            ),
+            quantity * each.count,
+        )
+        for each in sold.parts
+    ]
+
+
+def _cost_odds(
+    parts: list[tuple[CostModel, int]], cost: UnitCost, price: Price, draws: int
+) -> CostOdds | None:
+    if not draws or cost.total is None:
+        return None
+    return cost_odds(
+        parts, quantity=cost.quantity, total=cost.total, net=Fraction(price.net), draws=draws
     )
 
 

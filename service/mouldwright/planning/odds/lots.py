@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from mouldwright.domain.costing.scrap import GoodRates
+from mouldwright.domain.costing.scrap import GoodRates, good_rates
 from mouldwright.domain.estimate import Estimate
-from mouldwright.domain.quantity import exact
+from mouldwright.domain.process.process import Process
+from mouldwright.domain.quantity import Exact
 from mouldwright.planning.problem import Lot, Problem
 from mouldwright.planning.routing import ORDER, Routing
 
@@ -19,13 +20,15 @@ class Loss:
     Attributes:
         rate: Chance that a member passes.
         by_pull: Whether a pull passes or fails as a whole.
+        share: Share of members it is done to; the others pass it by.
         estimate: Of the rate, where it is not known.
     """
 
     step: int
     rate: float
     by_pull: bool
-    estimate: Estimate | None
+    share: float = 1.0
+    estimate: Estimate | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,11 +61,12 @@ def facts_of(problem: Problem) -> list[LotFacts]:
         routing = problem.routings[lot.routing]
         needed = wanted.get(lot.index, 0)
         # The work on sets, and the building of a mould, is taken as passing.
-        losses = () if lot.after_lots or lot.order < 0 else _losses(problem, routing)
-        rates = GoodRates(
-            part=_product(routing, losses, by_pull=False),
-            pull=_product(routing, losses, by_pull=True),
-        )
+        losses: tuple[Loss, ...] = ()
+        rates = GoodRates(part=Fraction(1))
+        if not lot.after_lots and lot.order >= 0:
+            process = problem.shop.process(routing.key)
+            losses = _losses(problem, lot, process)
+            rates = good_rates(process, _mould_loss(problem, lot))
         followed = {p for step in routing.steps for p in step.preds}
         late = _late(routing, losses)
         if lot.after_lots:
@@ -99,15 +103,19 @@ def _wanted(problem: Problem) -> dict[int, int]:
     return found
 
 
-def _losses(problem: Problem, routing: Routing) -> tuple[Loss, ...]:
+def _losses(problem: Problem, lot: Lot, process: Process) -> tuple[Loss, ...]:
+    """Return what loses parts, in the order of the steps after which it shows."""
+    routing = problem.routings[lot.routing]
     found = []
     for step in routing.steps:
         operation = step.operation
         spread = operation.good_rate_range
-        if operation.good_rate >= 1 and (spread is None or spread.is_certain):
+        known = spread is None or spread.is_certain
+        # The rounds of a rework lose parts together, after the last of them.
+        if operation.rework or (operation.good_rate >= 1 and known):
             continue
         estimate = None
-        if spread is not None and not spread.is_certain:
+        if spread is not None and not known:
             estimate = Estimate(
                 least=float(spread.least),
                 likely=float(operation.good_rate),
@@ -119,18 +127,26 @@ def _losses(problem: Problem, routing: Routing) -> tuple[Loss, ...]:
                 step=step.index,
                 rate=float(operation.good_rate),
                 by_pull=operation.good_rate_per == "pull" and routing.has_pulls,
+                share=float(operation.applies_to_share),
                 estimate=estimate,
             )
         )
-    return tuple(found)
+    for rework in process.reworks:
+        rounds = [s.index for s in routing.steps if s.operation.rework == rework.name]
+        if rework.lost and rounds:
+            by_pull = rework.by_pulls and routing.has_pulls
+            found.append(Loss(step=max(rounds), rate=float(rework.good_rate), by_pull=by_pull))
+    loss_rate = _mould_loss(problem, lot)
+    held = [keep.last for keep in routing.keeps if keep.station < 0]
+    if loss_rate and held:
+        found.append(Loss(step=max(held), rate=1 - float(loss_rate), by_pull=True))
+    return tuple(sorted(found, key=lambda loss: loss.step))
 
 
-def _product(routing: Routing, losses: tuple[Loss, ...], *, by_pull: bool) -> Fraction:
-    found = Fraction(1)
-    for loss in losses:
-        if loss.by_pull == by_pull:
-            found *= exact(routing.steps[loss.step].operation.good_rate)
-    return found
+def _mould_loss(problem: Problem, lot: Lot) -> Exact:
+    if not lot.tools:
+        return 0
+    return problem.families[problem.tools[lot.tools[0]].family].loss_rate
 
 
 def _late(routing: Routing, losses: tuple[Loss, ...]) -> frozenset[int]:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mouldwright.domain.costing.scrap import fewest_starts
-from mouldwright.planning.odds.lots import LotFacts
+from mouldwright.planning.odds.lots import Loss, LotFacts
 
 NEVER_LOST = 32_000
 NOT_BEGUN = -1
@@ -44,12 +44,7 @@ def draw_outcome(
     if not facts.losses:
         return None
     lot = facts.lot
-    rates = [
-        np.full(runs, loss.rate)
-        if loss.estimate is None
-        else np.minimum(loss.estimate.at(rng.standard_normal(runs)), 1.0)
-        for loss in facts.losses
-    ]
+    rates = [1 - loss.share * (1 - _rate(loss, runs, rng)) for loss in facts.losses]
     drawn = [_draw(facts, rates, lot.units, rng)]
     good = (drawn[0] == NEVER_LOST).sum(axis=0)
     was_short = good < facts.needed
@@ -69,6 +64,12 @@ def draw_outcome(
     return LotOutcome(
         lost_at=np.concatenate(drawn, axis=0), rounds=tuple(rounds), was_short=was_short
     )
+
+
+def _rate(loss: Loss, runs: int, rng: np.random.Generator) -> NDArray[np.float64]:
+    if loss.estimate is None:
+        return np.full(runs, loss.rate)
+    return np.minimum(loss.estimate.at(rng.standard_normal(runs)), 1.0)
 
 
 def _draw(

@@ -141,7 +141,7 @@ def _copy(
 
 
 def _last_way(problem: Problem, facts: LotFacts, own: Sequence[Node]) -> list[tuple[Node, int]]:
-    """Return the nodes of the last unit that goes through every step, with the part of each."""
+    """Return the nodes of the unit that goes through most steps, the last of equals."""
     lot = facts.lot
     steps = [
         step
@@ -149,16 +149,17 @@ def _last_way(problem: Problem, facts: LotFacts, own: Sequence[Node]) -> list[tu
         if step.level != ORDER and step.index not in facts.late
     ]
     at = {(item, n.step.index): n for n in own for item in n.items if item[0] == lot.index}
+    longest: list[tuple[Node, int]] = []
     for unit in reversed(range(lot.units)):
         way = [
-            (at.get(((lot.index, unit, part), step.index)), part)
+            (node, part)
             for step in steps
             for part in _parts_of(lot, step)
+            if (node := at.get(((lot.index, unit, part), step.index))) is not None
         ]
-        whole = [(node, part) for node, part in way if node is not None]
-        if len(whole) == len(way):
-            return whole
-    return []
+        if len(way) > len(longest):
+            longest = way
+    return longest
 
 
 def _parts_of(lot: Lot, step: Step) -> Sequence[int]:

@@ -266,12 +266,22 @@ class Walk:
         none = len(self.nodes)
         rows = np.full(((shape.units + remade) * shape.cavities, len(ended)), none, dtype=np.int64)
         place = {step: column for column, step in enumerate(ended)}
-        for i, node in enumerate(self.nodes):
-            if node.is_again or node.step.index not in place:
-                continue
-            for item in node.items:
-                if item[0] == lot:
-                    rows[self._parts(item), place[node.step.index]] = i
+        steps = self.problem.routings[shape.routing].steps
+        wanted = list(ended)
+        while wanted:
+            step = wanted.pop()
+            for i, node in enumerate(self.nodes):
+                if node.is_again or node.step.index != step:
+                    continue
+                for item in node.items:
+                    if item[0] == lot:
+                        rows[self._parts(item), place[step]] = i
+            # Parts that passed a step by end with what was before it.
+            for before in steps[step].preds:
+                if (rows[:, place[step]] == none).any() and before not in place:
+                    place[before] = rows.shape[1]
+                    rows = np.hstack([rows, np.full((len(rows), 1), none, dtype=np.int64)])
+                    wanted.append(before)
         self._rows[lot, ended] = rows
         return rows
 

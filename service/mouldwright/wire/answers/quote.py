@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from pydantic import BaseModel, Field
 
+from mouldwright.domain.costing.risk import CostOdds
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.promise.finish_odds import OrderOdds
@@ -88,6 +91,46 @@ class QuoteDatesAnswer(BaseModel):
         )
 
 
+class DriverAnswer(BaseModel):
+    """An input that is not certain, and the cost of one good part at its lows and highs."""
+
+    name: str
+    low: str = Field(description="with it at its lowest tenth, all others in the middle")
+    high: str
+
+
+class CostOddsAnswer(BaseModel):
+    """What an order may really cost; money for one good part."""
+
+    draws: int
+    mean: str
+    p50: str
+    p80: str
+    p95: str
+    profit_chance: float = Field(description="that the order's net covers its cost")
+    drivers: list[DriverAnswer] = Field(description="what matters most first")
+
+    @classmethod
+    def of(cls, shop: Shop, odds: CostOdds) -> CostOddsAnswer:
+        """Return the answer for the odds of a cost."""
+
+        def paid(amount: float) -> str:
+            return amount_text(shop.currency, Decimal(repr(round(amount, 6)))) or ""
+
+        return cls(
+            draws=odds.draws,
+            mean=paid(odds.mean),
+            p50=paid(odds.p50),
+            p80=paid(odds.p80),
+            p95=paid(odds.p95),
+            profit_chance=odds.profit_chance,
+            drivers=[
+                DriverAnswer(name=each.name, low=paid(each.low), high=paid(each.high))
+                for each in odds.drivers
+            ],
+        )
+
+
 class QuoteAnswer(BaseModel):
     """A quote: the lines add up to the net."""
 
@@ -113,6 +156,9 @@ class QuoteAnswer(BaseModel):
     )
     dates: QuoteDatesAnswer | None = Field(
         default=None, description="how likely it is by when; null for a date by the rate alone"
+    )
+    cost_odds: CostOddsAnswer | None = Field(
+        default=None, description="what the order may cost; null unless asked"
     )
     valid_until: str
     cautions: list[str]
@@ -168,6 +214,7 @@ class QuoteAnswer(BaseModel):
             finish=None if quote.finish is None else local(quote.finish, shop.zone).isoformat(),
             finish_odds=None if quote.finish_odds is None else float(quote.finish_odds),
             dates=None if quote.odds is None else QuoteDatesAnswer.of(quote.odds, shop.zone),
+            cost_odds=None if quote.cost_odds is None else CostOddsAnswer.of(shop, quote.cost_odds),
             valid_until=quote.valid_until.isoformat(),
             cautions=list(quote.cautions),
             notes=list(quote.notes),
