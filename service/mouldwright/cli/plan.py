@@ -11,6 +11,7 @@ from mouldwright.cli.explain import must_know, show_use, show_why
 from mouldwright.cli.odds import show_plan_odds
 from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.progress import walked, watched
+from mouldwright.cli.sessions import goings_of, room_of, show_sessions
 from mouldwright.cli.show import console, figure, heading, print_json, table, when
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
@@ -19,8 +20,10 @@ from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.planned import check_runs, plan_odds
 from mouldwright.usecases.planned import plan as plan_shop
 from mouldwright.usecases.present import present
+from mouldwright.usecases.session_costs import session_costs
 from mouldwright.wire.answers.odds import PlanOddsAnswer
 from mouldwright.wire.answers.plan import PlanAnswer
+from mouldwright.wire.answers.sessions import PlannedAnswer
 
 _VIEWS = ("day", "mould", "order", "use")
 _MOST_CAUSES_SHOWN = 3
@@ -82,11 +85,13 @@ def plan(
         show_use(out, shop, planned, as_json=as_json)
         return
     if as_json:
-        print_json(PlanAnswer.of(planned))
+        costs = session_costs(shop, planned)
+        print_json(PlannedAnswer.with_sessions(planned, costs, shop.currency))
         return
     show_orders(out, planned)
     if planned.odds is not None:
         show_plan_odds(out, PlanOddsAnswer.of(planned.odds, planned.zone))
+    show_sessions(out, shop, planned)
     if show == "mould":
         _by_mould(out, planned)
     elif show == "day":
@@ -189,9 +194,12 @@ def _runs(ids: tuple[int, ...]) -> str:
 
 def _by_day(out: Console, shop: Shop, planned: Plan) -> None:
     """Print each day's work by person, and what runs unattended."""
-    days: dict[object, dict[str, list[tuple[int, int, Task]]]] = defaultdict(
+    days: dict[object, dict[str, list[tuple[int, int, Task | str]]]] = defaultdict(
         lambda: defaultdict(list)
     )
+    for person in shop.people:
+        for start, end, words in goings_of(shop, planned, person):
+            days[local(start, planned.zone).date()][person].append((start, end, words))
     for task in planned.tasks:
         for start, end in task.spans if task.people else ():
             for person in task.people:
@@ -201,6 +209,10 @@ def _by_day(out: Console, shop: Shop, planned: Plan) -> None:
             heading(out, f"{day:%A} {day.day} {day:%B}: {shop.people[person].title}")  # type: ignore[attr-defined]
             rows = []
             for start, end, task in sorted(days[day][person], key=lambda r: r[:2]):
+                if isinstance(task, str):
+                    clocks = _clock(start, planned.zone), _clock(end, planned.zone)
+                    rows.append((*clocks, task, None, None, None, None))
+                    continue
                 grams = f"{task.mixed_g:.1f} g" if task.mixed_g else None
                 rows.append(
                     (
@@ -209,7 +221,7 @@ def _by_day(out: Console, shop: Shop, planned: Plan) -> None:
                         task.operation,
                         _members(task),
                         task.mould,
-                        ", ".join(task.stations) or None,
+                        ", ".join([*task.stations, *room_of(shop, task)]) or None,
                         grams,
                     )
                 )
@@ -221,7 +233,7 @@ def _by_day(out: Console, shop: Shop, planned: Plan) -> None:
                         ("work", "left"),
                         ("of", "left"),
                         ("mould", "left"),
-                        ("station", "left"),
+                        ("where", "left"),
                         ("mix", "right"),
                     ],
                     rows,

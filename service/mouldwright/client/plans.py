@@ -7,6 +7,7 @@ from datetime import date
 from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.kept import Kept
 from mouldwright.wire.answers.explanation import ExplanationAnswer, ResourcesAnswer
+from mouldwright.wire.answers.sessions import SessionCostsAnswer
 from mouldwright.wire.service.run import PlanBy, PlanTasks, PublishedPlan
 
 Plan = Kept[PublishedPlan]
@@ -67,3 +68,8 @@ class Plans:
         """Return what every person, mould and station does in the plan, and idles for."""
         call = Call(method="GET", path=f"{self._path}/resources")
         return self._connection.read(call, ResourcesAnswer).value
+
+    def sessions(self) -> SessionCostsAnswer:
+        """Return what going in and coming out costs in the plan that holds, and as reckoned."""
+        call = Call(method="GET", path=f"{self._path}/sessions")
+        return self._connection.read(call, SessionCostsAnswer).value

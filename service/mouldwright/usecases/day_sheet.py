@@ -14,7 +14,7 @@ from mouldwright.domain.process.mix_card import MixCard, mix_card
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.warmth import MILLION, Aging
-from mouldwright.planning.plan import Plan, Task
+from mouldwright.planning.plan import Plan, Task, WorkSession
 from mouldwright.usecases.in_hand import InHand, in_hand, latest_starts
 
 MOST_NEXT = 5
@@ -108,6 +108,7 @@ class DaySheet:
         next_more: How many steps more that day has.
         closes: Minute at which the last of all people goes; None where nobody comes.
         tonight: What is left running or standing then.
+        sessions: Those of the person that begin in the day.
     """
 
     person: str
@@ -120,6 +121,7 @@ class DaySheet:
     next_more: int = 0
     closes: int | None = None
     tonight: tuple[InHand, ...] = ()
+    sessions: tuple[WorkSession, ...] = ()
 
 
 def day_sheet(shop: Shop, plan: Plan, person: str, day: date) -> DaySheet:
@@ -152,6 +154,7 @@ def day_sheet(shop: Shop, plan: Plan, person: str, day: date) -> DaySheet:
         next_more=max(0, len(next_steps) - MOST_NEXT),
         closes=closes,
         tonight=() if closes is None else left_alone(shop, plan, closes),
+        sessions=tuple(s for s in plan.sessions if s.person == person and start <= s.start < end),
     )
 
 
@@ -199,7 +202,7 @@ def whole_task(shop: Shop, plan: Plan, place: int) -> DayTask:
 def _seen(shop: Shop, plan: Plan, place: int, person: str, day: Window) -> DayTask:
     task = plan.tasks[place]
     spans = [(a, b) for a, b in task.spans if a < day[1] and b >= day[0]]
-    operation = _operation(shop, task)
+    operation = operation_of(shop, task)
     return DayTask(
         place=place,
         task=task,
@@ -234,7 +237,8 @@ def _is_like(one: DayTask, other: DayTask) -> bool:
     return same and one.mix is None and other.mix is None
 
 
-def _operation(shop: Shop, task: Task) -> Operation | None:
+def operation_of(shop: Shop, task: Task) -> Operation | None:
+    """Return the operation a task does, None where the shop has it no more."""
     process = shop.processes.get(task.process)
     upkeep = (process.conditioning,) if process and process.conditioning else ()
     operations = (*process.operations, *upkeep) if process else ()
@@ -305,9 +309,16 @@ def _weighed(shop: Shop, task: Task, operation: Operation | None) -> tuple[Weigh
     )
 
 
+def room_words(shop: Shop, task: Task) -> str:
+    """Return the room a task needs and its state: "Bench room (wet)"; empty for none."""
+    operation = operation_of(shop, task)
+    room = shop.rooms.get(operation.in_room or "") if operation else None
+    return f"{room.title} ({operation.room_state})" if operation and room else ""
+
+
 def cautions_of(shop: Shop, task: Task) -> tuple[str, ...]:
     """Return what to mind at a task: its own cautions, its process's, those of what it mixes."""
-    operation, process = _operation(shop, task), shop.processes.get(task.process)
+    operation, process = operation_of(shop, task), shop.processes.get(task.process)
     said = [*(operation.told_cautions if operation else ()), *(process.cautions if process else ())]
     material = shop.materials.get(operation.material or "") if operation else None
     if material is not None:

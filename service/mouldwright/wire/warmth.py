@@ -53,7 +53,7 @@ class Temperatures(Model):
     """How warm the shop is."""
 
     seasons: list[Season] = key("The seasons; the last of a year lasts until the first.")
-    day: Daytime = key('From when to when it is day, such as "07:00-19:00".', default="07:00-19:00")
+    day: Daytime = key('From when to when it is day, such as "07:00-19:00".', default=(420, 1140))
 
     def model_post_init(self, _context: object) -> None:
         """Want a season, and each beginning once."""
@@ -73,7 +73,7 @@ class Temperatures(Model):
         """Return the temperatures."""
         return domain.Temperatures(
             seasons=tuple(domain.Season(**dict(season)) for season in self.seasons),
-            day=opening_times(self.day) if isinstance(self.day, str) else self.day,
+            day=self.day,
         )
 
     @classmethod

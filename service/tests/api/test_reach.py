@@ -70,6 +70,7 @@ LEAST = {
     **dict.fromkeys(("list_runs", "read_run", "read_run_plan", "watch_run"), Role.VIEWER),
     **dict.fromkeys(("ask_for_plan", "cancel_run", "publish_run"), Role.PLANNER),
     **dict.fromkeys(("read_plan", "read_plan_tasks", "read_plan_version"), Role.VIEWER),
+    "read_plan_sessions": Role.VIEWER,
     "read_today": Role.VIEWER,
     **dict.fromkeys(("ask_one_more", "ask_moulds"), Role.PLANNER),
     "read_run_answer": Role.VIEWER,

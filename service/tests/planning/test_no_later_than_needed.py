@@ -141,9 +141,10 @@ def test_done_just_in_time_a_plan_keeps_every_rule_and_is_worth_the_same(seed: i
 def test_of_moulds_that_wait_alike_the_one_with_most_pulls_left_is_emptied_first() -> None:
     # By hand, in from 08:00 to 11:00, curing 20 h: mould 1 is filled 08-09 on Monday; mould 2
     # must be waxed first by Ben, who comes 09-10, and is filled 10-11. Both wait for hands on
-    # Tuesday at 08:00, mould 1 since 05:00 and mould 2 since 07:00; but mould 2 has three more pulls to do and
-    # mould 1 one. From then on mould 2 is emptied 08-09 and filled 09-10 day by day, which leaves
-    # 10-11 for mould 1; its fourth is emptied on Friday by 09:00, 4 x 1440 + 60.
+    # Tuesday at 08:00, mould 1 since 05:00 and mould 2 since 07:00; but mould 2 has three more
+    # pulls to do and mould 1 one. From then on mould 2 is emptied 08-09 and filled 09-10 day by
+    # day, which leaves 10-11 for mould 1; its fourth is emptied on Friday by 09:00, 4 x 1440 +
+    # 60.
     process = build.process(
         build.hands("fill", 60, skill="fill"),
         build.alone("cure", 1200),

@@ -11,9 +11,11 @@ from starlette.responses import Response
 from mouldwright.api.deps import SHOP, Known, KnownTags, Viewer, new_router, sent, tag_of
 from mouldwright.usecases.plan_views import Sight, groups_of, tasks_seen
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
+from mouldwright.usecases.session_costs import sessions_of_plan
 from mouldwright.usecases.why import use_of_everything, why_ready
 from mouldwright.wire.answers.explanation import ExplanationAnswer, ResourcesAnswer
 from mouldwright.wire.answers.plan import task_answers
+from mouldwright.wire.answers.sessions import SessionCostsAnswer
 from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service.run import PlanBy, PlanTasks, PublishedPlan, TaskGroup
 
@@ -94,6 +96,13 @@ def explain(
 def read_resources(seat: Viewer) -> Response:
     """Return what every person, mould and station does in the plan that holds, and idles for."""
     return sent(ResourcesAnswer.of(use_of_everything(seat.services, seat.shop)))
+
+
+@router.get("/sessions", response_model=SessionCostsAnswer, operation_id="read_plan_sessions")
+def read_sessions(seat: Viewer) -> Response:
+    """Return what going in and coming out costs in the plan that holds, and as reckoned without."""
+    shop, costs = sessions_of_plan(seat.services, seat.shop)
+    return sent(SessionCostsAnswer.of(costs, shop.currency))
 
 
 @router.get("/{version}", response_model=PublishedPlan, operation_id="read_plan_version")

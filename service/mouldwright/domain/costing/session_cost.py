@@ -51,6 +51,28 @@ class SessionNeed:
         return Fraction(max(-(-work // self.most_min), self.at_once))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SessionCost:
+    """One kind of session: as planned, and as each order was reckoned by itself.
+
+    Attributes:
+        planned: How many the plan has.
+        assumed: How many its orders' parts were reckoned with.
+        planned_min: Minutes going in and coming out.
+        assumed_min: The same as reckoned.
+        planned_cost: Hands, overhead and what is used up by session; exact.
+        assumed_cost: The same as reckoned; None where an hour has no cost.
+    """
+
+    session: Session
+    planned: int
+    assumed: int
+    planned_min: int
+    assumed_min: int
+    planned_cost: Fraction
+    assumed_cost: Fraction | None
+
+
 def session_needs(shop: Shop, routing: Routing) -> tuple[SessionNeed, ...]:
     """Return the sessions that a process's work is of, its upkeep included."""
     if not shop.sessions:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from mouldwright.domain.material import Material
@@ -89,7 +90,6 @@ def step_rows(shop: Shop, process: Process) -> tuple[StepRow, ...]:
 
 
 def _step(shop: Shop, step: Operation) -> StepRow:
-    station = shop.stations.get(step.station or "")
     hands = "nobody"
     if step.attended:
         hands = count(step.people, "person", "people")
@@ -118,12 +118,22 @@ def _step(shop: Shop, step: Operation) -> StepRow:
         else f"{step.per}, {percent(step.applies_to_share)} of them",
         time=_time(step),
         hands=hands,
-        where=station.title if station else step.station or "–",
+        where=", ".join(_where(shop, step)) or "–",
         waits="; ".join(waits) or "–",
         together=f"up to {together}" if together else "–",
         good=good,
         cautions=", ".join(step.told_cautions),
     )
+
+
+def _where(shop: Shop, step: Operation) -> Iterator[str]:
+    """Yield the station it takes, and the room with the state it must be in."""
+    if step.station:
+        station = shop.stations.get(step.station)
+        yield station.title if station else step.station
+    if step.in_room:
+        room = shop.rooms.get(step.in_room)
+        yield f"{room.title if room else step.in_room} ({step.room_state})"
 
 
 def _time(step: Operation) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -10,7 +11,7 @@ from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import OrderOutcome, Plan, Task
 from mouldwright.usecases.board import Move, Verdict
-from mouldwright.usecases.day_sheet import cautions_of, whole_task
+from mouldwright.usecases.day_sheet import cautions_of, operation_of, room_words, whole_task
 from mouldwright.usecases.task_facts import Cause, TaskFacts
 from mouldwright.web.view_models.day_sheet import MixView, mix_view
 from mouldwright.web.words import at_minute, moment, span
@@ -76,7 +77,7 @@ def task_view(shop: Shop, plan: Plan, facts: TaskFacts, move: Move | None = None
         key=f"t{facts.place}",
         title=task_title(shop, task),
         when=when_of(task, zone),
-        facts=tuple(_facts(shop, task, zone)),
+        facts=tuple(_facts(shop, plan, task)),
         orders=tuple(dict.fromkeys(member.order for member in task.members)),
         mix=mix_view(shop, zone, whole_task(shop, plan, facts.place)),
         cautions=tuple(in_words(caution) for caution in cautions_of(shop, task)),
@@ -124,7 +125,8 @@ def _from(task: Task, zone: str) -> str:
     return f"from {moment(at_minute(task.start, zone))}"
 
 
-def _facts(shop: Shop, task: Task, zone: str) -> list[tuple[str, str]]:
+def _facts(shop: Shop, plan: Plan, task: Task) -> list[tuple[str, str]]:
+    zone = plan.zone
     worked = sum(b - a for a, b in task.spans)
     found = [("When", f"{when_of(task, zone)}, {span(worked)}")]
     if len(task.spans) > 1:
@@ -150,7 +152,23 @@ def _facts(shop: Shop, task: Task, zone: str) -> list[tuple[str, str]]:
     if task.stations:
         takes = ", ".join(place_title(shop, name) for name in task.stations)
         found.append(("Takes", takes))
+    room = room_words(shop, task)
+    if room:
+        found.append(("Room", room))
+    found += [("Session", words) for words in _sessions(shop, plan, task)]
     return found
+
+
+def _sessions(shop: Shop, plan: Plan, task: Task) -> Iterator[str]:
+    """Yield the sessions a task is of: who gears up when, and is out again by when."""
+    for each in plan.sessions:
+        inside = each.start <= task.start and task.end <= each.end
+        operation = operation_of(shop, task)
+        mine = shop.session_of(operation) if operation else None
+        if each.person in task.people and inside and mine and mine.key == each.session:
+            who = shop.people[each.person].title if each.person in shop.people else each.person
+            start, end = at_minute(each.start, plan.zone), at_minute(each.end, plan.zone)
+            yield f"{mine.title}: {who} gears up {start:%H:%M}, cleaned down {end:%H:%M}"
 
 
 def _listed(ids: tuple[int, ...]) -> str:

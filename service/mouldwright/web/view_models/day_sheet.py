@@ -11,7 +11,7 @@ from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Member
-from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask
+from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask, room_words
 from mouldwright.web.view_models.in_hand import InHandView
 from mouldwright.web.words import at_minute, count, long_day, moment, span
 
@@ -143,11 +143,28 @@ def _clock(minute: int, zone: str) -> str:
 
 def _with_gaps(shop: Shop, zone: str, sheet: DaySheet) -> Iterable[LineView]:
     last: int | None = None
-    for step in sheet.steps:
-        if last is not None and step.start - last >= LEAST_GAP_MIN:
-            yield _gap(zone, sheet, last, step.start)
-        yield _line(shop, zone, step)
-        last = step.end
+    lines = [(step.start, step.end, _line(shop, zone, step)) for step in sheet.steps]
+    lines += _goings(shop, zone, sheet)
+    for start, end, line in sorted(lines, key=lambda each: each[:2]):
+        if last is not None and start - last >= LEAST_GAP_MIN:
+            yield _gap(zone, sheet, last, start)
+        yield line
+        last = end
+
+
+def _goings(shop: Shop, zone: str, sheet: DaySheet) -> list[tuple[int, int, LineView]]:
+    """Return a line for every gearing up and cleaning down."""
+    found = []
+    for each in sheet.sessions:
+        title = shop.sessions[each.session].title if each.session in shop.sessions else each.session
+        for start, end, words in (
+            (each.start, each.start + each.gear_up_min, "gear up"),
+            (each.end - each.clean_down_min, each.end, "clean down"),
+        ):
+            if start < end:
+                words = f"{_clock(start, zone)} to {_clock(end, zone)}: {words}, {title}."
+                found.append((start, end, _plain_line(words)))
+    return found
 
 
 def _gap(zone: str, sheet: DaySheet, start: int, end: int) -> LineView:
@@ -156,9 +173,11 @@ def _gap(zone: str, sheet: DaySheet, start: int, end: int) -> LineView:
     words += ": break" if not free else f": nothing booked, {span(free)}"
     if free and free < end - start:
         words += " besides the break"
-    return LineView(
-        start="", end="", what="", tools=(), note="", mix=None, cautions="", gap=f"{words}."
-    )
+    return _plain_line(f"{words}.")
+
+
+def _plain_line(words: str) -> LineView:
+    return LineView(start="", end="", what="", tools=(), note="", mix=None, cautions="", gap=words)
 
 
 def _line(shop: Shop, zone: str, step: DayStep) -> LineView:
@@ -208,6 +227,9 @@ def _note(shop: Shop, step: DayStep, *, goes_on: bool) -> str:
     part = shop.parts.get(first.task.part) or shop.sets.get(first.task.part)
     if part is not None and first.task.members:
         words.insert(0, part.title)
+    room = room_words(shop, first.task)
+    if room:
+        words.append(f"in {room[:1].lower()}{room[1:]}")
     if first.beside:
         others = " and ".join(shop.people[key].title for key in first.beside if key in shop.people)
         words.append(f"with {others}")
