@@ -106,6 +106,23 @@ class PrintStructure(Model):
     )
 
 
+class HybridStructure(Model):
+    """Skins over a core."""
+
+    kind: Literal["hybrid"] = key("This kind.")
+    skin: Key = key("Key of the skins' material.")
+    skin_mm: Above = key("Thickness of the skins.", unit="mm")
+    core: Key = key("Key of the core's material.")
+    skin_factor: ShareAbove = key(
+        "Share of the skin material's modulus that lies along the part: 1 where its fibres do, "
+        "about 3/8 where they lie in all directions.",
+        default=1.0,
+    )
+    least_thickness_mm: Above | None = key(
+        "Thinner sections cannot be made so.", default=None, unit="mm"
+    )
+
+
 class MeasuredStructure(Model):
     """An effective modulus and density, measured."""
 
@@ -123,7 +140,8 @@ class MeasuredStructure(Model):
 
 
 Structure = Annotated[
-    MixStructure | CastStructure | PrintStructure | MeasuredStructure, Field(discriminator="kind")
+    MixStructure | CastStructure | PrintStructure | HybridStructure | MeasuredStructure,
+    Field(discriminator="kind"),
 ]
 
 
@@ -138,6 +156,8 @@ def structure_from(written: Structure) -> domain.Structure:
             return domain.CastStructure(**values)
         case PrintStructure():
             return domain.PrintStructure(**values)
+        case HybridStructure():
+            return domain.HybridStructure(**values)
         case MeasuredStructure():
             return domain.MeasuredStructure(**values)
 
@@ -161,5 +181,7 @@ def structure_of(structure: domain.Structure) -> Structure:
             return CastStructure(kind="cast", **{**fields(CastStructure), "rods": rods})
         case domain.PrintStructure():
             return PrintStructure(kind="print", **fields(PrintStructure))
+        case domain.HybridStructure():
+            return HybridStructure(kind="hybrid", **fields(HybridStructure))
         case domain.MeasuredStructure():
             return MeasuredStructure(kind="measured", **fields(MeasuredStructure))

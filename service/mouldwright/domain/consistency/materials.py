@@ -12,6 +12,7 @@ from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import (
     CastStructure,
+    HybridStructure,
     MeasuredStructure,
     MixStructure,
     PrintStructure,
@@ -104,6 +105,9 @@ def _named(structure: Structure) -> Iterator[tuple[Where, str, tuple[str, ...]]]
                 yield ("rods", place, "material"), rod.material, ("modulus_gpa", "rod")
         case PrintStructure():
             yield ("material",), structure.material, ("modulus_gpa",)
+        case HybridStructure():
+            yield ("skin",), structure.skin, ("modulus_gpa",)
+            yield ("core",), structure.core, ("modulus_gpa",)
         case MeasuredStructure():
             if structure.material is not None:
                 yield ("material",), structure.material, ()
@@ -117,7 +121,7 @@ def _structure(shop: Shop, key: str, process: Process) -> Iterator[Fault]:
             at,
             None,
             "without a structure neither stiffness nor the cost of material is known.",
-            'Add structure = { kind = "mix", "cast", "print" or "measured", ... }.',
+            'Add structure = { kind = "mix", "cast", "print", "hybrid" or "measured", ... }.',
         )
         return
     for below, name, needs in _named(process.structure):

@@ -101,7 +101,26 @@ class MeasuredStructure:
     source: str | None = None
 
 
-Structure = MixStructure | CastStructure | PrintStructure | MeasuredStructure
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HybridStructure:
+    """Skins over a core.
+
+    Attributes:
+        skin: Key of the skins' material.
+        skin_mm: Thickness of the skins.
+        core: Key of the core's material.
+        skin_factor: Share of the skin material's modulus that lies along the part.
+        least_thickness_mm: Thinner sections cannot be made so.
+    """
+
+    skin: str
+    skin_mm: float
+    core: str
+    skin_factor: float = 1.0
+    least_thickness_mm: float | None = None
+
+
+Structure = MixStructure | CastStructure | PrintStructure | MeasuredStructure | HybridStructure
 
 
 def materials_of(structure: Structure | None) -> tuple[str, ...]:
@@ -112,6 +131,8 @@ def materials_of(structure: Structure | None) -> tuple[str, ...]:
         found = [structure.matrix, *(rod.material for rod in structure.rods)]
     elif isinstance(structure, PrintStructure):
         found = [structure.material]
+    elif isinstance(structure, HybridStructure):
+        found = [structure.skin, structure.core]
     else:
         found = [structure.material] if structure and structure.material else []
     return tuple(dict.fromkeys(found))

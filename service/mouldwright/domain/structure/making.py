@@ -9,8 +9,10 @@ from mouldwright.domain.material import Material
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.structure.cast import made_of_cast
+from mouldwright.domain.structure.hybrid import made_of_hybrid
 from mouldwright.domain.structure.kinds import (
     CastStructure,
+    HybridStructure,
     MeasuredStructure,
     MixStructure,
     PrintStructure,
@@ -54,6 +56,9 @@ def made(
         return made_of_cast(part, shape, structure, materials, process.squeeze_out)
     if isinstance(structure, PrintStructure):
         return made_of_print(part, shape, structure, _material(materials, structure.material))
+    if isinstance(structure, HybridStructure):
+        skin = _material(materials, structure.skin)
+        return made_of_hybrid(part, shape, structure, skin, _material(materials, structure.core))
     if isinstance(structure, MeasuredStructure):
         return made_as_measured(shape, structure)
     raise CannotBeMade(

@@ -58,7 +58,7 @@ def made_of_print(
         InvalidInput: if the material has no modulus.
     """
     shell = structure.walls * structure.wall_mm
-    cuts = np.array([0.0]) if _is_straight(part) else np.linspace(0.0, 1.0, _CUTS)
+    cuts = np.array([0.0]) if is_straight(part) else np.linspace(0.0, 1.0, _CUTS)
     shares = np.array(
         [
             shell_shares(part, float(cut), shell, structure.infill, structure.infill_exponent)
@@ -66,8 +66,8 @@ def made_of_print(
         ]
     )
     stations = STATIONS.ravel()
-    bending_share = _between_cuts(stations, shares[:, 0])
-    mass_share = _between_cuts(stations, shares[:, 1])
+    bending_share = between_cuts(stations, shares[:, 0])
+    mass_share = between_cuts(stations, shares[:, 1])
     stiff = modulus_of(material) * 1000 * structure.layer_factor
     line, root = shape.line, shape.root
     grams_mm = material.density_kg_m3 * 1e-6 * line.area_mm2 * mass_share
@@ -107,10 +107,10 @@ def made_of_print(
     )
 
 
-def _between_cuts(stations: Array, values: Array) -> Array:
+def between_cuts(stations: Array, values: Array, *, most: float = 1.0) -> Array:
     """Return values between even cuts along the span, by parabolas through three cuts each.
 
-    Where the inside ends within a parabola it may pass 1, which is cut off.
+    Where the inside ends within a parabola it may pass the most there can be, which is cut off.
     """
     if len(values) == 1:
         return np.full_like(stations, values[0])
@@ -120,9 +120,10 @@ def _between_cuts(stations: Array, values: Array) -> Array:
     first, middle, last = (values[2 * piece + n] for n in range(3))
     curve: Array = first + at * (middle - first)
     curve = curve + at * (at - 1) / 2 * (first - 2 * middle + last)
-    return np.minimum(curve, 1.0)
+    return np.minimum(curve, most)
 
 
-def _is_straight(part: Part) -> bool:
+def is_straight(part: Part) -> bool:
+    """Return whether a part has one section from root to tip."""
     root, tip = section_at(part.section, 0.0), section_at(part.section, 1.0)
     return root.width_mm == tip.width_mm and root.area_mm2 == tip.area_mm2

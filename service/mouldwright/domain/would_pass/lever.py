@@ -18,7 +18,12 @@ from mouldwright.domain.part.shape import (
     Tube,
 )
 from mouldwright.domain.process.process import Process
-from mouldwright.domain.structure.kinds import CastStructure, MixStructure, PrintStructure
+from mouldwright.domain.structure.kinds import (
+    CastStructure,
+    HybridStructure,
+    MixStructure,
+    PrintStructure,
+)
 from mouldwright.domain.would_pass.rods import more_rods, thicker_rods
 
 # How far a lever is followed: what is thrice as thick is another part.
@@ -28,6 +33,7 @@ MOST_WALLS_MORE = 12
 # More fibre by mass than this is not wetted out by hand; common practice, no source.
 MOST_FIBRE_MASS = 0.70
 MOST_INFILL = 1.0
+_SKIN_STEP_MM = 0.1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +91,8 @@ def levers(
             )
             for was, thick, thicker, brought in thicker_rods(part, structure, materials)
         )
+    elif isinstance(structure, HybridStructure):
+        yield _skins(part, process, structure)
     elif isinstance(structure, PrintStructure):
         yield _walls(part, process, structure)
         yield _infill(part, process, structure)
@@ -194,6 +202,23 @@ def _more_fibre(part: Part, process: Process, structure: MixStructure) -> list[C
             process=replace(process, structure=replace(structure, fibre_mass_fraction=to / 100)),
         )
         for to in range(first, round(MOST_FIBRE_MASS * 100) + 1)
+    ]
+
+
+def _skins(part: Part, process: Process, structure: HybridStructure) -> list[Change]:
+    now = structure.skin_mm
+    steps = range(1, int(now * (MOST_THICKER - 1) / _SKIN_STEP_MM) + 1)
+    return [
+        Change(
+            lever="thickness of the skins",
+            was=f"{now:g} mm",
+            becomes=f"{now + step * _SKIN_STEP_MM:.1f} mm",
+            part=part,
+            process=replace(
+                process, structure=replace(structure, skin_mm=now + step * _SKIN_STEP_MM)
+            ),
+        )
+        for step in steps
     ]
 
 

@@ -15,7 +15,7 @@ from mouldwright.wire.forms import FormField
 Choice = tuple[str, str]
 # The fields that name an entry of another section.
 _NAMES = {
-    **dict.fromkeys(("material", "fibre", "matrix"), "materials"),
+    **dict.fromkeys(("material", "fibre", "matrix", "skin", "core"), "materials"),
     "station": "stations",
     "in_room": "rooms",
     "cures": "materials",

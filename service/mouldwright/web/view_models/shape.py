@@ -17,6 +17,7 @@ from mouldwright.domain.part.shape import (
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import (
     CastStructure,
+    HybridStructure,
     MeasuredStructure,
     MixStructure,
     PrintStructure,
@@ -141,6 +142,12 @@ def structure_facts(shop: Shop, structure: Structure | None) -> Facts:
             ("Walls", f"{structure.walls} of {structure.wall_mm:g} mm"),
             ("Infill", percent(structure.infill)),
             ("Across the layers", f"{percent(structure.layer_factor)} of the stiffness"),
+        )
+    if isinstance(structure, HybridStructure):
+        return (
+            ("Skins", f"{named(structure.skin)}, {structure.skin_mm:g} mm"),
+            ("Along the part", percent(structure.skin_factor)),
+            ("Core", named(structure.core)),
         )
     if isinstance(structure, MeasuredStructure):
         return (
