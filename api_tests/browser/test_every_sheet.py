@@ -17,6 +17,7 @@ SHEETS = (
     f"{SHOP}/orders/1004",
     f"{SHOP}/orders/1001/moulds",
     f"{SHOP}/more",
+    f"{SHOP}/try?made=sensor-fin/cast-fin&quantity=8&by=2027-03-19",
     f"{SHOP}/parts",
     f"{SHOP}/parts/camera-boom",
     f"{SHOP}/processes",

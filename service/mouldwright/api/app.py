@@ -31,6 +31,7 @@ from mouldwright.api.routes import (
     shops,
     studies,
     today,
+    tries,
 )
 from mouldwright.api.trace import Trace
 from mouldwright.usecases.services import Services
@@ -48,6 +49,7 @@ ROUTERS = (
     links.router,
     orders.router,
     studies.router,
+    tries.router,
     runs.router,
     plan.router,
     today.router,

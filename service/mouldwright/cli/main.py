@@ -201,6 +201,27 @@ def today(
     command.today(scenario, now=now, seconds=seconds, seed=seed, as_json=as_json)
 
 
+@app.command("try")
+def try_order(
+    scenario: Scenario,
+    part: PartKey,
+    quantity: Quantity,
+    process: SetProcessKey = None,
+    by: Annotated[
+        str | None, typer.Option("--by", help="Date, or date and time, it is wanted.")
+    ] = None,
+    now: Now = None,
+    seconds: Seconds = 2.0,
+    as_json: AsJson = False,
+) -> None:
+    """Try one more order before saying yes: when it is ready, and whose date would move."""
+    from mouldwright.cli import try_order as command
+
+    command.try_order(
+        scenario, part, process, quantity, by=by, now=now, seconds=seconds, as_json=as_json
+    )
+
+
 @app.command("one-more")
 def one_more(
     scenario: Scenario,

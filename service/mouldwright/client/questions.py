@@ -15,6 +15,7 @@ from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.answers.rate import RateAnswer
+from mouldwright.wire.answers.tried_order import TriedOrderAnswer
 from mouldwright.wire.service.question import (
     BuyAsk,
     ChargeAsk,
@@ -24,6 +25,7 @@ from mouldwright.wire.service.question import (
     PriceAsk,
     RateAsk,
     SampleAsk,
+    TryOrderAsk,
 )
 
 M = TypeVar("M", bound=BaseModel)
@@ -52,6 +54,27 @@ class Questions:
         """
         ask = CompareAsk(part=part, quantity=quantity, by=by, finish=finish)
         return self._asked("compare", ask, ComparisonAnswer)
+
+    def try_order(
+        self,
+        part: str,
+        quantity: int,
+        *,
+        process: str | None = None,
+        by: str | None = None,
+        weight: int = 1,
+    ) -> TriedOrderAnswer:
+        """Return when one more order would be ready and which promises would move.
+
+        Args:
+            part: Key of a part or of a set.
+            quantity: Good pieces wanted.
+            process: Key of a process; None for a set.
+            by: When it is wanted: a date, or a date and time.
+            weight: How much its lateness counts.
+        """
+        ask = TryOrderAsk(part=part, process=process, quantity=quantity, by=by, weight=weight)
+        return self._asked("try-order", ask, TriedOrderAnswer)
 
     def price(
         self,

@@ -171,3 +171,35 @@ class MouldCount:
     stops: str
     now: int
     zone: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TriedOrder:
+    """What accepting an order would come to.
+
+    Attributes:
+        finish: Minute it is ready.
+        due: Minute it is wanted; None without a date.
+        shifts: Orders whose finish would change.
+        kept: Tasks still to come that would stand as they stand.
+        moved: Tasks that would stand elsewhere.
+        starts: Parts it begins.
+        because: What keeps it longest, a clause.
+    """
+
+    part: str
+    process: str | None
+    quantity: int
+    finish: int
+    due: int | None
+    shifts: tuple[OrderShift, ...]
+    kept: int
+    moved: int
+    starts: int
+    because: str
+    zone: str
+
+    @property
+    def late_min(self) -> int:
+        """Return how late it would be, in minutes."""
+        return 0 if self.due is None else max(0, self.finish - self.due)

@@ -52,7 +52,7 @@ class LeadTimes:
             Busy: if there was no place for too long.
         """
         asked = Order(number="", part=part, process=process, quantity=quantity)
-        parts = _parts(shop, (*shop.orders, asked))
+        parts = parts_of(shop, (*shop.orders, asked))
         if parts > self._most_parts:
             raise TooMuchToPlan(parts=parts, most=self._most_parts)
         if not self._places.acquire(timeout=self._patience_s):
@@ -63,7 +63,8 @@ class LeadTimes:
             self._places.release()
 
 
-def _parts(shop: Shop, orders: Iterable[Order]) -> int:
+def parts_of(shop: Shop, orders: Iterable[Order]) -> int:
+    """Return how many parts some orders are, those of sets counted singly."""
     return sum(order.quantity * _in_one(shop, order.part) for order in orders)
 
 

@@ -73,7 +73,7 @@ LEAST = {
     "read_plan_sessions": Role.VIEWER,
     "read_today": Role.VIEWER,
     **dict.fromkeys(("ask_one_more", "ask_moulds"), Role.PLANNER),
-    "read_run_answer": Role.VIEWER,
+    **dict.fromkeys(("read_run_answer", "try_order"), Role.VIEWER),
     **dict.fromkeys(("explain_order", "read_plan_resources"), Role.VIEWER),
     **dict.fromkeys(("read_run_changes", "judge_move", "list_pins"), Role.VIEWER),
     **dict.fromkeys(("pin_task", "unpin_task"), Role.PLANNER),

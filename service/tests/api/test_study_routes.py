@@ -80,3 +80,12 @@ def test_what_fixes_a_date_and_what_everything_idles_for(served):
         assert sum(each["minutes"].values()) == each["horizon_min"]
     problem_of(planner.get(f"{PLAN}/orders/77/why"), 404, "unknown")
     assert f"/v1/shops/{SHOP}" in PLAN
+
+
+def test_one_more_order_is_tried_and_nothing_is_kept(served):
+    viewer = served.client("viewer")
+    ask = {"part": "sensor-fin", "process": "cast-fin", "quantity": 8, "by": "2027-03-19"}
+    tried = viewer.post(f"/v1/shops/{SHOP}/try-order", json=ask).json()
+    assert (tried["late_min"], tried["moved"]) == (0, 0)
+    assert datetime.fromisoformat(tried["finish"]) < datetime.fromisoformat(tried["due"])
+    assert viewer.get(RUNS).json()["runs"] == []

@@ -87,3 +87,13 @@ def test_an_order_says_what_fixes_its_date_from_the_finish_back(web: WebBench) -
     assert "What fixes this date" in page
     assert "What the time goes into" in page
     assert "it is the first that can be done" in page
+
+
+def test_an_order_is_tried_and_nothing_is_kept(web: WebBench) -> None:
+    visitor = web.visitor(Role.VIEWER)
+    where = f"/shops/{KEY}/try"
+    assert "Try it" in plain(visitor.page(where))
+    page = plain(visitor.page(f"{where}?made=sensor-fin/cast-fin&quantity=8&by=2027-03-19"))
+    assert "Ready " in page
+    assert "Nothing of this is kept." in page
+    assert "no whole number" in plain(visitor.page(f"{where}?made=sensor-fin/cast-fin&quantity=x"))

@@ -25,6 +25,7 @@ from mouldwright.web.pages import (
     sign_in,
     static,
     today,
+    try_order,
     weights,
 )
 
@@ -43,6 +44,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     quote_links.router,
     offer.router,
     more.router,
+    try_order.router,
     orders.router,
     board_runs.router,
     board.router,

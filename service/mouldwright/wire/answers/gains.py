@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.money import Currency
-from mouldwright.planning.gains import CountTried, Gain, LateOrder, MouldCount, OneMore
+from mouldwright.planning.gains import CountTried, Gain, LateOrder, MouldCount, OneMore, OrderShift
 from mouldwright.wire.answers.money import amount_text
 
 ChangeKindName = Literal["mould", "hour", "day", "station", "cure"]
@@ -188,6 +188,17 @@ class MouldCountAnswer(BaseModel):
         )
 
 
+def shift_answer(shift: OrderShift, zone: str) -> OrderShiftAnswer:
+    """Return the answer for an order's finish before a change and after."""
+    return OrderShiftAnswer(
+        number=shift.number,
+        before=local(shift.before, zone),
+        after=local(shift.after, zone),
+        late_before_min=shift.late_before_min,
+        late_after_min=shift.late_after_min,
+    )
+
+
 def _gain(gain: Gain, currency: Currency, zone: str) -> GainAnswer:
     return GainAnswer(
         key=gain.key,
@@ -197,16 +208,7 @@ def _gain(gain: Gain, currency: Currency, zone: str) -> GainAnswer:
         late_gain_min=gain.late_gain_min,
         finish_gain_min=gain.finish_gain_min,
         sooner_min=gain.sooner_min,
-        orders=[
-            OrderShiftAnswer(
-                number=shift.number,
-                before=local(shift.before, zone),
-                after=local(shift.after, zone),
-                late_before_min=shift.late_before_min,
-                late_after_min=shift.late_after_min,
-            )
-            for shift in gain.orders
-        ],
+        orders=[shift_answer(shift, zone) for shift in gain.orders],
         cost=amount_text(currency, gain.cost),
         cost_words=gain.cost_words,
         used_min=gain.used_min,

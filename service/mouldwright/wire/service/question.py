@@ -54,6 +54,27 @@ class PriceAsk(BaseModel):
     finish: FinishBy = Field(default="planned", description=_FINISH)
 
 
+class TryOrderAsk(BaseModel):
+    """What if we said yes to this order?"""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={
+            "examples": [
+                {"part": "sensor-fin", "process": "cast-fin", "quantity": 8, "by": "2027-03-19"}
+            ]
+        },
+    )
+
+    part: str = Field(min_length=1, max_length=200, description="key of a part or of a set")
+    process: str | None = Field(
+        default=None, max_length=200, description="key of a process; null for a set"
+    )
+    quantity: int = Field(ge=1, le=LARGEST_QUANTITY, description="good pieces wanted")
+    by: str | None = Field(default=None, max_length=40, description="when it is wanted")
+    weight: int = Field(default=1, ge=1, le=1_000, description="how much its lateness counts")
+
+
 class DeflectionAsk(BaseModel):
     """How far does a part bend, made by a process?"""
 
