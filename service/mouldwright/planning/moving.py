@@ -10,8 +10,11 @@ from mouldwright.domain.hours.clock import intersect
 from mouldwright.domain.hours.opening import Window
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.check import check_plan
+from mouldwright.planning.clocks import clocks_of, setting_materials
+from mouldwright.planning.ground import operation_named
 from mouldwright.planning.pinned import shares
 from mouldwright.planning.plan import Objective, OrderOutcome, Plan, Task
+from mouldwright.planning.routing import setting_millionths
 from mouldwright.planning.sessions import sessions_of
 
 # A pause is looked over this far; a task that pauses for longer cannot be laid out.
@@ -190,7 +193,26 @@ def _laid(shop: Shop, plan: Plan, move: Move, at: int, named: Task) -> Task:
     operation = _interruptible(shop, task)
     if later and operation and people:
         spans = _paused(shop, people, task.start + later, sum(b - a for a, b in task.spans))
+    if later and not people:
+        spans = _set_meanwhile(shop, task, task.start + later) or spans
     return replace(task, spans=spans, people=people, mould=mould)
+
+
+def _set_meanwhile(shop: Shop, task: Task, start: int) -> tuple[Window, ...]:
+    """Return a cure from another start, as the shop's warmth then has it; empty for none."""
+    operation = operation_named(shop, task.process, task.operation)
+    if operation is None or operation.cures not in setting_materials(shop):
+        return ()
+    members = 1
+    if operation.per != "part":
+        families = shop.families(task.part, task.process)
+        cavities = families[0].cavities if families else 1
+        members = sum(len(m.parts) or len(m.pulls) * cavities for m in task.members)
+    clock = clocks_of(shop, start, _LONGEST_PAUSE_MIN)[
+        2 * setting_materials(shop).index(operation.cures or "") + 1
+    ]
+    end = clock.when(0, setting_millionths(operation, members))
+    return () if end is None else ((start, start + end),)
 
 
 def _interruptible(shop: Shop, task: Task) -> bool:

@@ -19,6 +19,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import CastStructure
 from mouldwright.domain.warmth import Season, Temperatures, Warmth
 from mouldwright.planning.check import check_plan
+from mouldwright.planning.moving import Move, judge_move
 
 HOURS = build.opening(build.week("08:00-16:00", sat="08:00-16:00", sun="08:00-16:00"))
 
@@ -147,3 +148,36 @@ def test_the_checker_works_cure_and_pot_life_out_itself() -> None:
     plan = made(cool, "2027-03-01 08:00")
     hot = replace(cool, temperatures=Temperatures(seasons=(warm(30, 30),)))
     assert any("1 min after the pot life" in words for words in check_plan(hot, plan))
+
+
+def test_a_cure_that_is_moved_lasts_as_the_warmth_then_has_it() -> None:
+    # Laid up at 08:00 it cures 09:00 to Tuesday 15:00; laid up at 14:00, 4 h of day, 6 of the
+    # night's and twelve of Tuesday's day are 22: two more take four of that night's hours.
+    shop = cured(warm(20, 10))
+    plan = made(shop, "2027-03-01 08:00")
+    lay = next(at for at, task in enumerate(plan.tasks) if task.operation == "lay")
+    start = build.at("2027-03-01 14:00")
+    verdict = judge_move(shop, plan, Move(task=lay, start=start), now=plan.now)
+    cure = next(task for task in verdict.moved if task.operation == "cure")
+    assert (cure.start, cure.end) == (start + 60, build.at("2027-03-02 23:00"))
+    assert not any("cured" in words or "lasts" in words for words in verdict.breaks)
+
+
+def test_as_many_mixes_are_made_as_the_most_at_once_asks() -> None:
+    # The trade's case: four moulds of 120 g and at most 150 g mixed at once are four mixes of
+    # 120 g, not three of 150 and one of 30: a casting is not poured from two mixes. A part of
+    # 1100 kg/m3 and 120 g is 109091 mm3: 20 x 5 mm at 1090.91 mm.
+    shop = poured(pour=2, pulls=4)
+    long = replace(shop.parts["fin"], span_mm=120 / 1.1e-3 / 100)
+    shop = replace(shop, parts={"fin": long})
+    plan = made(shop, "2027-03-01 08:00")
+    grams = [task.mixed_g for task in plan.tasks if task.operation == "mix"]
+    assert grams == pytest.approx([120.0] * 4, abs=0.001)
+
+
+def test_a_casting_of_more_than_may_be_mixed_at_once_is_named() -> None:
+    # One mould of 400 g and at most 150 g at once: staged pours, or another resin.
+    shop = poured(pour=2)
+    long = replace(shop.parts["fin"], span_mm=400 / 1.1e-3 / 100)
+    with pytest.raises(HardLimit, match="a staged pour or another resin"):
+        made(replace(shop, parts={"fin": long}), "2027-03-01 08:00")
