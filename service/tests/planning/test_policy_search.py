@@ -44,6 +44,29 @@ def test_the_same_seed_and_work_give_the_same_plan() -> None:
     assert plans[0].checked
 
 
+@pytest.mark.parametrize("quantity", [1, 6], ids=["single pieces", "several units"])
+def test_the_same_seed_and_work_give_the_same_plan_of_plain_flow(quantity: int) -> None:
+    due = build.instant("2027-03-01 12:00")
+    process = build.process(
+        build.hands("fill", 20, station="press"),
+        build.alone("cure", 60),
+        build.hands("demould", 5),
+        build.hands("trim", 15, per="part"),
+        holds=[build.hold("fill", "demould")],
+    )
+    shop = build.shop(
+        process,
+        [build.order(str(n), quantity, due=due, weight=n) for n in (1, 2, 3)],
+        people=[build.person("ana"), build.person("ben")],
+        moulds=[build.moulds(2)],
+        stations=[build.station("press")],
+        hours=build.opening(build.week("08:00-12:00 13:00-17:00")),
+    )
+    plans = [make_plan(shop, now=NOW, seconds=math.inf, seed=7, work_limit=400) for _ in range(2)]
+    assert plans[0].tasks == plans[1].tasks
+    assert plans[0].objective == plans[1].objective
+
+
 def test_more_work_never_gives_a_worse_plan() -> None:
     values = []
     for work in (1, 30, 200):

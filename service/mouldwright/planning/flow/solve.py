@@ -277,7 +277,7 @@ def _prove(run: Run, *, share: float, settle: bool = False) -> None:
         settle=settle,
     )
     seconds = share * (run.seconds - run.elapsed)
-    if settle and run.met:
+    if settle and run.met and run.work_limit is None:
         # What is proven in a moment is not waited for much longer.
         seconds = min(seconds, share * run.elapsed)
     proof = prover.solve(
