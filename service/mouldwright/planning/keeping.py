@@ -2,7 +2,7 @@
 
 A task must move where its people, mould, station, hours, length or order are no longer what
 the plan took them for, where what it follows moves, where it is tied to what moves, and
-where something it waits for is kept longer than planned. Everything else can stay.
+where a mould or station it takes would be kept for what moves. Everything else can stay.
 """
 
 from __future__ import annotations
@@ -200,14 +200,14 @@ class _Standing:
         for other in self.reader.followed(at):
             if at in self.causes.tied_to(other):
                 yield other, f"{task.operation}, which moves, has to follow it closely"
-        for name in (task.mould, *task.stations) if self.wary else ():
-            if name is None:
-                continue
-            for use in self.uses.of.get(name, ()):
-                if use.first == at or use.start >= task.end:
+        for name in (task.mould, *task.stations):
+            for use in self.uses.of.get(name or "", ()):
+                if use.first < 0 or use.first == at or not use.start <= task.start < use.end:
                     continue
-                if use.start <= task.start < use.end and use.first not in self.moves:
-                    # It is kept longer than planned: what comes after on it waits.
-                    for later in self.uses.of[name]:
+                if self.plan.tasks[use.first].start >= self.now:
+                    # Else the mould would be filled as planned and not come free in time.
+                    yield use.first, f"{task.operation}, for which {name} is kept, moves"
+                elif self.wary:
+                    for later in self.uses.of[name or ""]:
                         if later.start >= use.end and later.first >= 0:
                             yield later.first, f"{name} is kept longer than planned"
