@@ -40,7 +40,8 @@ def alone(problem: Problem, lot: Lot, units: int, *, release: int | None = None)
         lots=(single,),
         demands=demands,
         tools=tuple(
-            replace(t, built_by=-1, pulls=0, since=0, life_left=NEVER) for t in problem.tools
+            replace(t, built_by=-1, pulls=0, since=0, life_left=NEVER, proof=0)
+            for t in problem.tools
         ),
         running=(),
     )

@@ -110,6 +110,8 @@ def _written(problem: Problem, task: Placed, progress: Progress, unit_names: Seq
         process, part = routing.key, lot.part
         if lot.builds >= 0:
             tool = lot.builds
+        elif lot.proves >= 0:
+            tool = lot.proves
         for k in task.step.within:
             stations += [
                 unit_names[unit]

@@ -27,6 +27,7 @@ class Bench:
         tool_since: Pulls since each mould was conditioned.
         tool_pulls: Pulls each mould has taken.
         tool_coats: Conditionings due before each mould's next pull.
+        unproved: Whether some mould has to prove itself before any of its pulls is sold.
         whole: Whether work that may pause is kept from pausing where an opening is long enough.
         without: The person who is passed over where others can, -1 for nobody.
         horizon_hit: Whether some search ran past the known hours.
@@ -66,6 +67,7 @@ class Bench:
         self.tool_pulls = [tool.pulls for tool in problem.tools]
         self.tool_left = [tool.life_left for tool in problem.tools]
         self.tool_coats = [self.coats_due(t) for t in range(len(problem.tools))]
+        self.unproved = any(tool.proof for tool in problem.tools)
         self.whole = False
         self.without = -1
         self.longest = [
@@ -343,7 +345,9 @@ class Bench:
 
     # Moulds.
 
-    def find_tool(self, tools: Sequence[int], earliest: int) -> tuple[int, int]:
+    def find_tool(
+        self, tools: Sequence[int], earliest: int, *, proving: bool = False
+    ) -> tuple[int, int]:
         """Return the first start at which a mould is ready for a pull, and the mould.
 
         Of several ready at once the one that lasts longest goes first: it has most to do.
@@ -353,6 +357,8 @@ class Bench:
             left = self.tool_left[tool]
             if self.tool_coats[tool] or not left:
                 continue
+            if self.unproved and not proving and not self._is_proved(tool):
+                continue
             at = self.tool_free[tool]
             at = at if at > earliest else earliest
             if at < best or (at == best and left > lasts and at < NEVER):
@@ -360,6 +366,10 @@ class Bench:
                 if at == earliest and left >= NEVER:
                     break
         return best, which
+
+    def _is_proved(self, tool: int) -> bool:
+        facts = self.tools[tool]
+        return self.tool_pulls[tool] - facts.pulls >= facts.proof
 
     def take_tool(self, tool: int) -> None:
         """Keep a mould for a pull; the end is not known yet."""

@@ -104,8 +104,10 @@ class _Bounds:
         if lot.tools:
             made = []
             for t in lot.tools:
-                built_by = self.problem.tools[t].built_by
-                made.append(0 if built_by < 0 else self.finish(built_by)[0])
+                tool = self.problem.tools[t]
+                before = tool.proved_by if lot.proves < 0 else -1
+                before = before if before >= 0 else tool.built_by
+                made.append(0 if before < 0 else self.finish(before)[0])
             ready = max(ready, min(made))
         for earlier in lot.after_lots:
             ready = max(ready, self.finish(earlier)[0])

@@ -43,6 +43,9 @@ def check_plan(shop: Shop, plan: Plan, *, running: Iterable[Task] = ()) -> tuple
         judge_starts(ledger, chain)
     for chain in ledger.builds.values():
         judge_chain(ledger, chain)
+    for proofs in ledger.proofs.values():
+        for chain in proofs:
+            judge_chain(ledger, chain)
     for work in ledger.sets.values():
         judge_set(ledger, work)
     judge_batches(ledger)

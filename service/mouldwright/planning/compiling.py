@@ -13,6 +13,7 @@ from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import Order
 from mouldwright.domain.part.mass import charge
 from mouldwright.domain.process.operation import Operation
+from mouldwright.domain.process.process import Process
 from mouldwright.domain.quantity import exact, whole_up
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.clocks import clocks_of
@@ -79,6 +80,7 @@ class _Builder:
         for order in orders:
             self._add_order(order)
         self.moulds.make(self.lots, self.routings, self._append, self._routing)
+        self.moulds.prove(self.lots, self._proof)
         length = estimate(self.lots, self.routings) if horizon is None else horizon
         opening = Opening(self.now, length)
         return Problem(
@@ -109,22 +111,25 @@ class _Builder:
 
     def _routing(self, process_key: str) -> int:
         if process_key not in self.routing_index:
-            process = self.shop.process(process_key)
-            self.routing_index[process_key] = len(self.routings)
-            self.routings.append(
-                compile_routing(
-                    process_key,
-                    process.operations,
-                    process=process,
-                    crews=self.crews,
-                    stations=self.stations,
-                    with_hours=self.with_hours,
-                    materials=self.shop.materials,
-                    rooms={k: s.room or 0 for k, s in self.shop.stations.items()},
-                    ground=self._footing,
-                )
-            )
+            self.routing_index[process_key] = self._compiled(self.shop.process(process_key))
         return self.routing_index[process_key]
+
+    def _compiled(self, process: Process) -> int:
+        """Add the routing of a process and return its index."""
+        self.routings.append(
+            compile_routing(
+                process.key,
+                process.operations,
+                process=process,
+                crews=self.crews,
+                stations=self.stations,
+                with_hours=self.with_hours,
+                materials=self.shop.materials,
+                rooms={k: s.room or 0 for k, s in self.shop.stations.items()},
+                ground=self._footing,
+            )
+        )
+        return len(self.routings) - 1
 
     def _add_order(self, order: Order) -> None:
         shop = self.shop
@@ -183,7 +188,6 @@ class _Builder:
     ) -> Lot:
         """Add all starts of one part by one process for the order now being added."""
         shop, process = self.shop, self.shop.process(process_key)
-        part = shop.part(part_key)
         tools = self.moulds.at_hand(part_key, process_key) if process.uses_mould else ()
         families = serving(shop, part_key, process_key)
         cavities = families[0].cavities if process.uses_mould and families else 1
@@ -197,7 +201,48 @@ class _Builder:
                 loss_rate=families[0].loss_rate if process.uses_mould and families else 0,
             ).starts
         units = -(-starts // cavities)
-        routing = self.routings[self._routing(process_key)]
+        matrix, loads = self._loaded(part_key, process, self._routing(process_key), cavities)
+        return self._append(
+            order=len(self.demands),
+            routing=self.routing_index[process_key],
+            part=part_key,
+            units=units,
+            cavities=cavities,
+            ids=ids,
+            release=release,
+            matrix_ug=matrix,
+            loads_ug=loads,
+            tools=tools,
+        )
+
+    def _proof(self, part_key: str, process_key: str, cavities: int, pulls: int, tool: int) -> Lot:
+        """Add the pulls that prove a mould: as far as its hold goes, for nobody's order."""
+        process = self.shop.process(process_key).proof
+        name = f"proof {process_key}"
+        if name not in self.routing_index:
+            self.routing_index[name] = self._compiled(process)
+        routing = self.routing_index[name]
+        matrix, loads = self._loaded(part_key, process, routing, cavities)
+        return self._append(
+            order=-1,
+            routing=routing,
+            part=part_key,
+            units=pulls,
+            cavities=cavities,
+            ids=(1, 1),
+            release=0,
+            matrix_ug=matrix,
+            loads_ug=loads,
+            tools=(tool,),
+            proves=tool,
+        )
+
+    def _loaded(
+        self, part_key: str, process: Process, routing_index: int, cavities: int
+    ) -> tuple[dict[int, int], tuple[int, ...]]:
+        """Return what a unit takes of each mix, and adds to each chain's mass."""
+        shop, part = self.shop, self.shop.part(part_key)
+        routing = self.routings[routing_index]
         mixes = [s for s in routing.steps if s.operation.material]
         weighed = mixes or any(s.operation.batch_g is not None for s in routing.steps)
         charged = None
@@ -215,18 +260,7 @@ class _Builder:
         for step in mixes:
             material = step.operation.material or ""
             matrix[step.index] = -(-loaded.get(material, 0) // stages[material])
-        return self._append(
-            order=len(self.demands),
-            routing=self.routing_index[process_key],
-            part=part_key,
-            units=units,
-            cavities=cavities,
-            ids=ids,
-            release=release,
-            matrix_ug=matrix,
-            loads_ug=self._loads(routing, matrix, mass),
-            tools=tools,
-        )
+        return matrix, self._loads(routing, matrix, mass)
 
     def _loads(self, routing: Routing, matrix: dict[int, int], mass: int) -> tuple[int, ...]:
         """Return what a unit adds to each chain's mass: of a mix its grams, else its parts'."""
@@ -258,6 +292,7 @@ class _Builder:
         loads_ug: tuple[int, ...] | None = None,
         tools: tuple[int, ...] = (),
         builds: int = -1,
+        proves: int = -1,
         after_lots: tuple[int, ...] = (),
     ) -> Lot:
         compiled = self.routings[routing]
@@ -279,6 +314,7 @@ class _Builder:
             loads_ug=loads_ug or (0,) * len(compiled.limits),
             tools=tools,
             builds=builds,
+            proves=proves,
             after_lots=after_lots,
             skips=passed_by(compiled.steps, units, cavities),
         )

@@ -36,7 +36,9 @@ class Holder:
         at = start
         for lot, _, parts in self.takers(keep, members):
             if keep.station < 0:
-                found, tool = bench.find_tool(self.lots[lot].tools, at)
+                found, tool = bench.find_tool(
+                    self.lots[lot].tools, at, proving=self.lots[lot].proves >= 0
+                )
                 if tool < 0:
                     at = NEVER
                     break
@@ -66,7 +68,9 @@ class Holder:
         for k in step.starts_holds:
             for lot, key, parts in self.takers(keeps[k], found.items):
                 if keeps[k].station < 0:
-                    _, tool = bench.find_tool(self.lots[lot].tools, found.start)
+                    _, tool = bench.find_tool(
+                        self.lots[lot].tools, found.start, proving=self.lots[lot].proves >= 0
+                    )
                     bench.take_tool(tool)
                     self.progress.tool_of[lot][key] = tool
                     self.progress.log.append(((-1, lot, key), 0))

@@ -205,8 +205,10 @@ def _moulds(
     copies = []
     for t in tools:
         tool = problem.tools[t]
-        until = NEVER if problem.running else max(tool.every - tool.since, 0)
-        every = NEVER if problem.running else tool.every
+        # Pulls that prove it, or are under way, bring its upkeep on outside these tasks.
+        other = problem.running or tool.proof
+        until = NEVER if other else max(tool.every - tool.since, 0)
+        every = NEVER if other else tool.every
         copies.append((until, every, NEVER if problem.running else tool.life_left))
     return Pool(
         walks,

@@ -252,7 +252,10 @@ def _mould_reasons(problem: Problem) -> Iterator[str]:
         key = (lot.routing, lot.tools)
         pulls[key] = pulls.get(key, 0) + lot.units
     for (routing_index, tools), wanted in pulls.items():
-        left = sum(problem.tools[t].life_left for t in tools)
+        proofs = 0 if _are_proofs(problem, routing_index) else 1
+        left = sum(
+            max(problem.tools[t].life_left - proofs * problem.tools[t].proof, 0) for t in tools
+        )
         if wanted <= left:
             continue
         family = problem.families[problem.tools[tools[0]].family]
@@ -263,6 +266,11 @@ def _mould_reasons(problem: Problem) -> Iterator[str]:
             f"{wanted} are wanted; {more} more mould{'s' if more > 1 else ''} would do, or a "
             "process that makes them."
         )
+
+
+def _are_proofs(problem: Problem, routing_index: int) -> bool:
+    """Return whether a routing is that of pulls that prove moulds."""
+    return any(lot.routing == routing_index and lot.proves >= 0 for lot in problem.lots)
 
 
 def _change(problem: Problem, lot: Lot, block: Block, *, thorough: bool) -> str:

@@ -43,6 +43,8 @@ class Tool:
         since: Pulls since it was last conditioned.
         every: Pulls between conditionings; NEVER where none is due.
         built_by: Lot that makes it; -1 where it is at hand.
+        proof: Pulls that still have to prove it before any is sold.
+        proved_by: Lot of those pulls; -1 for none.
     """
 
     name: str
@@ -52,6 +54,8 @@ class Tool:
     since: int
     every: int
     built_by: int
+    proof: int = 0
+    proved_by: int = -1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +79,7 @@ class Lot:
         loads_ug: What one unit adds to each batch chain's limit by mass.
         tools: Moulds that serve it.
         builds: Mould it makes; -1 for none.
+        proves: Mould that its pulls prove; -1 for none.
         skips: For each step, the units (parts, for a step by part) it is not done to; empty
             where every step is done to all.
         after_lots: Lots that must be finished before it starts.
@@ -94,6 +99,7 @@ class Lot:
     loads_ug: tuple[int, ...]
     tools: tuple[int, ...]
     builds: int = -1
+    proves: int = -1
     after_lots: tuple[int, ...] = ()
     skips: tuple[frozenset[int], ...] = ()
 

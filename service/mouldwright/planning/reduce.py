@@ -130,6 +130,7 @@ def _is_flow(problem: Problem, lot: Lot) -> bool:
         return False
     if any(
         problem.tools[t].built_by >= 0
+        or problem.tools[t].proof
         or problem.tools[t].life_left < NEVER
         or (routing.conditioning is not None and _is_conditioned(problem, t))
         for t in lot.tools

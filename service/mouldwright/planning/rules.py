@@ -125,7 +125,9 @@ def lot_orders(problem: Problem, least_finish: Sequence[int]) -> dict[str, tuple
         demand = problem.demands[lot.order] if lot.order >= 0 else None
         if demand is None:
             # A mould to be made is as urgent as the first order that needs it.
-            users = [o for o in problem.lots if lot.builds in o.tools and o.order >= 0]
+            users = [
+                o for o in problem.lots if max(lot.builds, lot.proves) in o.tools and o.order >= 0
+            ]
             dues = [problem.demands[o.order].due for o in users]
             due.append(min((d for d in dues if d is not None), default=NEVER))
             weight.append(max((problem.demands[o.order].weight for o in users), default=1))

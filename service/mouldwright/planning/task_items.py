@@ -12,15 +12,20 @@ from mouldwright.planning.shapes import ALL
 
 
 class TaskItems:
-    """Reads tasks back into a problem; what is of no lot of it yields nothing."""
+    """Reads tasks back into a problem; what is of no lot of it yields nothing.
+
+    Tasks that prove a mould are told apart by their order: read them as they start, once each.
+    """
 
     def __init__(self, problem: Problem) -> None:
         """Remember what may be done for each order, and for each mould that is built."""
+        self._proofs: dict[tuple[str, str, str], int] = {}
         self._known: dict[tuple[str, str, str], list[tuple[Lot, Step]]] = {}
         for lot in problem.lots:
             routing = problem.routings[lot.routing]
             builds = lot.order < 0
-            whose = problem.tools[lot.builds].name if builds else problem.demands[lot.order].number
+            tool = max(lot.builds, lot.proves)
+            whose = problem.tools[tool].name if builds else problem.demands[lot.order].number
             for step in routing.steps:
                 place = (routing.key, step.name, _whose(whose, builds=builds))
                 self._known.setdefault(place, []).append((lot, step))
@@ -30,8 +35,16 @@ class TaskItems:
         if not task.members:
             place = (task.process, task.operation, _whose(task.mould or "", builds=True))
             for lot, step in self._known.get(place, ()):
-                unit = ALL if step.level == ORDER else 0
-                yield lot, step, (lot.index, unit, 0 if step.level == PART else ALL)
+                unit, part = (ALL if step.level == ORDER else 0), 0
+                if lot.proves >= 0:
+                    # Nothing names them: those of one mould follow one another.
+                    done = self._proofs.get(place, 0)
+                    self._proofs[place] = done + 1
+                    unit = done // lot.cavities if step.level == PART else done
+                    part = done % lot.cavities
+                    if unit >= lot.units:
+                        continue
+                yield lot, step, (lot.index, unit, part if step.level == PART else ALL)
         for member in task.members:
             place = (task.process, task.operation, _whose(member.order, builds=False))
             for lot, step in self._known.get(place, ()):

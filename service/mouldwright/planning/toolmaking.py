@@ -45,6 +45,7 @@ class Moulds:
                             since=mould.pulls_since_conditioning,
                             every=family.conditioned_every_pulls or NEVER,
                             built_by=-1,
+                            proof=family.proof_left(mould),
                         )
                     )
             self._at_hand[key] = tuple(found)
@@ -72,14 +73,14 @@ class Moulds:
                 if lot.part == part and routings[lot.routing].key == process and lot.tools == tools
             ]
             pulls = sum(lot.units for lot in served)
-            left = sum(self.tools[t].life_left for t in tools)
+            left = sum(max(self.tools[t].life_left - self.tools[t].proof, 0) for t in tools)
             makers = [
                 f for f in self.families if (f.part, f.process) == (part, process) and f.made_by
             ]
             if not makers:
                 continue
             family = makers[0]
-            life = family.life_pulls or NEVER
+            life = (family.life_pulls or NEVER) - family.proof_pulls
             worn = -(-(pulls - left) // life)
             count = max(worn, family.to_make)
             made = tuple(self._build(family, n, append, routing) for n in range(count))
@@ -115,9 +116,36 @@ class Moulds:
                 since=0,
                 every=family.conditioned_every_pulls or NEVER,
                 built_by=lot.index,
+                proof=family.proof_pulls,
             )
         )
         return tool
+
+    def prove(self, lots: list[Lot], proof: Callable[[str, str, int, int, int], Lot]) -> None:
+        """Add the pulls that prove moulds: of those at hand as many as there are pulls for.
+
+        A mould at hand that is not proved is not used.
+
+        Args:
+            lots: Every lot.
+            proof: Adds the pulls that prove a mould: part, process, cavities, pulls, mould.
+        """
+        wanted: dict[tuple[int, ...], int] = {}
+        for lot in lots:
+            if lot.tools:
+                wanted[lot.tools] = wanted.get(lot.tools, 0) + lot.units
+        for tools, pulls in wanted.items():
+            unproved = [t for t in tools if self.tools[t].proof]
+            made = sum(1 for t in unproved if self.tools[t].built_by >= 0)
+            some = max(pulls - (len(tools) - len(unproved)) - made, 0)
+            for t in unproved:
+                tool, family = self.tools[t], self.families[self.tools[t].family]
+                if tool.built_by < 0 and some <= 0:
+                    self.tools[t] = replace(tool, life_left=0)
+                    continue
+                some -= tool.built_by < 0
+                lot = proof(family.part, family.process, family.cavities, tool.proof, t)
+                self.tools[t] = replace(tool, proved_by=lot.index)
 
 
 def serving(shop: Shop, part: str, process: str) -> tuple[MouldFamily, ...]:

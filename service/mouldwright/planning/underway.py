@@ -96,7 +96,7 @@ class Underway:
         self._occupy(task, spans)
         tools = {tool.name: t for t, tool in enumerate(self.problem.tools)}
         tool = tools.get(task.mould or "", -1)
-        if not task.members and tool >= 0 and self.problem.tools[tool].built_by < 0:
+        if not task.members and not items and tool >= 0 and self.problem.tools[tool].built_by < 0:
             self.uses.append((task.end - now, tool, False))
             return
         for lot, step, item in items:

@@ -115,6 +115,7 @@ _LABELS = {
     "from": "From the start of",
     "to": "To the end of",
     "loss_rate": "Lost on a pull",
+    "proof_pulls": "Proof pulls when new",
     "cavities": "Parts from a pull",
     "life_pulls": "Pulls in its life",
     "conditioned_every_pulls": "Conditioned every",

@@ -50,6 +50,11 @@ class MouldFamily(Model):
         "Coats of wax by pull since new: the first entries in turn.", default=[]
     )
     coats_every: Count | None = key("Then one coat every so many pulls.", default=None)
+    proof_pulls: Whole = key(
+        "First pulls of a new mould that prove it and are not sold; each ends with the mould's "
+        "hold.",
+        default=0,
+    )
     loss_rate: Rate = key(
         "Chance that a pull loses the mould, and the parts in it.", default=Decimal(0)
     )
@@ -60,7 +65,13 @@ class MouldFamily(Model):
     )
 
     def model_post_init(self, _context: object) -> None:
-        """Want each mould's number once."""
+        """Want each mould's number once, and pulls left after its proof."""
+        if self.life_pulls is not None and self.proof_pulls >= self.life_pulls:
+            raise wrong(
+                f"a mould that lasts {self.life_pulls} pulls would have none left to sell.",
+                f"Write at most {self.life_pulls - 1}.",
+                key="proof_pulls",
+            )
         numbers = [m.number for m in self.count] if isinstance(self.count, list) else []
         if twice := sorted({n for n in numbers if numbers.count(n) > 1}):
             raise wrong(
@@ -85,6 +96,7 @@ class MouldFamily(Model):
             conditioned_every_pulls=self.conditioned_every_pulls,
             coats=tuple(self.coats),
             coats_every=self.coats_every,
+            proof_pulls=self.proof_pulls,
             loss_rate=self.loss_rate,
             cost=self.cost,
             made_by=self.made_by,
@@ -115,6 +127,7 @@ class MouldFamily(Model):
             conditioned_every_pulls=family.conditioned_every_pulls,
             coats=list(family.coats),
             coats_every=family.coats_every,
+            proof_pulls=family.proof_pulls,
             loss_rate=family.loss_rate,
             cost=money_text(family.cost),
             made_by=family.made_by,

@@ -9,6 +9,7 @@ from random import Random
 import builders as build
 from random_shops import Drawn
 
+from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.process.rework import Rework, laid_out
@@ -22,7 +23,17 @@ def with_outcomes(rng: Random, drawn: Drawn, *, most_rounds: int = 3) -> Drawn:
     processes = {
         key: _changed(rng, process, most_rounds) for key, process in shop.processes.items()
     }
-    return replace(drawn, shop=replace(shop, processes=processes))
+    moulds = {key: _to_prove(rng, family) for key, family in shop.moulds.items()}
+    return replace(drawn, shop=replace(shop, processes=processes, moulds=moulds))
+
+
+def _to_prove(rng: Random, family: MouldFamily) -> MouldFamily:
+    """Return a family whose moulds are perhaps still to be proved, by few of a long life."""
+    return replace(
+        family,
+        proof_pulls=rng.choice((0, 0, 1, 2)) if rng.random() < 0.7 else 0,
+        loss_rate=rng.choice((Decimal(0), Decimal("0.03"))),
+    )
 
 
 def tiny_with_outcomes(rng: Random, drawn: Drawn) -> Drawn:
@@ -36,7 +47,10 @@ def tiny_with_outcomes(rng: Random, drawn: Drawn) -> Drawn:
             for order in drawn.shop.orders
         ),
     )
-    return with_outcomes(rng, replace(drawn, shop=shop), most_rounds=1)
+    found = with_outcomes(rng, replace(drawn, shop=shop), most_rounds=1)
+    # The search through every order of work knows no proofs.
+    moulds = {key: replace(f, proof_pulls=0) for key, f in found.shop.moulds.items()}
+    return replace(found, shop=replace(found.shop, moulds=moulds))
 
 
 def _changed(rng: Random, process: Process, most_rounds: int) -> Process:

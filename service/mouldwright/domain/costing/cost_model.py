@@ -189,7 +189,7 @@ def cost_model(shop: Shop, part: Part, process: Process, *, charge: Charge | Non
     """
     family = tooling_for(shop, part.key, process.key) if process.uses_mould else None
     rates = good_rates(process, family.loss_rate if family else 0)
-    cost, unknown = _mould_cost(shop, part, process)
+    cost, unknown = _proved(shop, part, process, charge, _mould_cost(shop, part, process))
     tooling = Tooling(family=family, lives_left=lives_left(family), cost=cost, unknown=unknown)
     routing = _routing(
         shop, process, batch_load(process, charge, tooling.cavities), max(tooling.at_hand, 1)
@@ -270,6 +270,34 @@ def _mould_cost(shop: Shop, part: Part, process: Process) -> tuple[Fraction | No
         return None, lacking[0]
     amounts = (rule.line(counts).amount or Fraction(0) for rule in rules)
     return sum(amounts, Fraction(0)), ""
+
+
+def _proved(
+    shop: Shop,
+    part: Part,
+    process: Process,
+    charge: Charge | None,
+    mould: tuple[Fraction | None, str],
+) -> tuple[Fraction | None, str]:
+    """Return what a new mould costs with the pulls that prove it: their work and material."""
+    family = tooling_for(shop, part.key, process.key)
+    if family is None or not family.proof_pulls or mould[0] is None:
+        return mould
+    proof = process.proof
+    routing = _routing(shop, proof, batch_load(proof, charge, family.cavities), 1)
+    one = fewest_starts(family.cavities, GoodRates(part=Fraction(1)), cavities=family.cavities)
+    counts = routing.counts(one)
+    counts["conditionings"] = Fraction(0)
+    load_counts(shop, counts)
+    sessions = session_needs(shop, routing)
+    counts |= {need.count: need.sessions(counts) for need in sessions}
+    rules = _work_rules(shop, routing, sessions)
+    rules += material_rules(shop, routing, charge, material_prices(shop))
+    lacking = [rule.unknown for rule in rules if rule.rate is None and rule.quantity(counts)]
+    if lacking:
+        return None, lacking[0]
+    each = sum((rule.line(counts).amount or Fraction(0) for rule in rules), Fraction(0))
+    return mould[0] + family.proof_pulls * each, mould[1]
 
 
 def _no_family(part: Part, process: Process) -> LineRule:

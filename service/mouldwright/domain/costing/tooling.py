@@ -44,7 +44,7 @@ class Tooling:
         """Return whole moulds needed beyond those at hand for so many pulls."""
         if self.family is None:
             return 0
-        life = self.family.mean_pulls(self.family.life_pulls)
+        life = self.family.mean_sold
         if life is None:
             return 0 if self.lives_left or not pulls else 1
         lasts = [self.family.mean_pulls(lives) for lives in self.lives_left]
@@ -72,10 +72,13 @@ def tooling_for(shop: Shop, part: str, process: str) -> MouldFamily | None:
 
 
 def lives_left(family: MouldFamily | None) -> tuple[int | None, ...]:
-    """Return the pulls left in every usable mould of a family, most first."""
+    """Return the pulls left in every usable mould of a family after its proof, most first."""
     if family is None:
         return ()
-    lives = [family.pulls_left(mould) for mould in family.moulds]
+    lives = [
+        None if (left := family.pulls_left(m)) is None else max(left - family.proof_left(m), 0)
+        for m in family.moulds
+    ]
     usable = [life for life in lives if life != 0]
     return tuple(sorted(usable, key=lambda life: (life is not None, -(life or 0))))
 
@@ -84,8 +87,8 @@ def tooling_rule(tooling: Tooling, policy: Literal["by life", "to the order"]) -
     """Return the line rule of moulds, None where the process has none.
 
     By life a pull costs cost / life, so a part costs cost / (life x cavities); a mould that may
-    be lost has the mean of its pulls for a life. To the order, whole moulds beyond those at
-    hand are charged.
+    be lost has the mean of its pulls for a life, and what proves it is part of its cost. To the
+    order, whole moulds beyond those at hand are charged.
     """
     family = tooling.family
     if family is None:
@@ -101,7 +104,7 @@ def tooling_rule(tooling: Tooling, policy: Literal["by life", "to the order"]) -
             unknown=tooling.unknown,
         )
     rate = tooling.cost
-    mean = family.mean_pulls(family.life_pulls)
+    mean = family.mean_sold
     if rate is not None:
         rate = rate / mean if mean else Fraction(0)
     return LineRule(

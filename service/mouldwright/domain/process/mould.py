@@ -34,6 +34,7 @@ class MouldFamily:
         conditioned_every_pulls: Pulls between conditionings.
         coats: Coats of wax by pull since new: the first entries in turn, then
             ``coats_every`` pulls one coat.
+        proof_pulls: First pulls of a new mould that prove it and are not sold.
         loss_rate: Chance that a pull loses the mould, and what is in it.
         cost: A new one, where it is bought or its cost is known.
         made_by: Key of the process that builds one, where the shop does.
@@ -52,6 +53,7 @@ class MouldFamily:
     conditioned_every_pulls: int | None = None
     coats: tuple[int, ...] = ()
     coats_every: int | None = None
+    proof_pulls: int = 0
     loss_rate: Decimal = Decimal(0)
     cost: Decimal | None = None
     made_by: str | None = None
@@ -62,6 +64,10 @@ class MouldFamily:
     def name(self, mould: Mould) -> str:
         """Return the mould's name as plans show it: family key and number."""
         return f"{self.key} {mould.number}"
+
+    def proof_left(self, mould: Mould) -> int:
+        """Return the pulls that a mould still has to prove itself by."""
+        return max(self.proof_pulls - mould.pulls, 0)
 
     def mean_pulls(self, left: int | None) -> Fraction | None:
         """Return the mean pulls of a mould with so many left, the one that loses it included.
@@ -75,6 +81,16 @@ class MouldFamily:
         if left is None:
             return 1 / chance
         return exact(round(float(1 - (1 - chance) ** left) / float(chance), 9))
+
+    @property
+    def mean_sold(self) -> Fraction | None:
+        """Return the mean pulls of a new mould after its proof; None without an end.
+
+        A mould may be lost while it is proved: (1 - p)^proof of them come through.
+        """
+        life = None if self.life_pulls is None else self.life_pulls - self.proof_pulls
+        mean = self.mean_pulls(life)
+        return None if mean is None else mean * (1 - exact(self.loss_rate)) ** self.proof_pulls
 
     def stands(self, hottest_c: Decimal | None) -> bool:
         """Return whether its moulds may get so hot; None is no heat at all."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any, Literal
 
@@ -74,6 +74,24 @@ class Process:
             holds=held(holds, reworks),
             reworks=reworks,
             **more,
+        )
+
+    @property
+    def proof(self) -> Process:
+        """Return what a proof pull goes through: up to the end of the mould's hold.
+
+        Nothing done once for the order is in it, and no rework.
+        """
+        last = max((self.index(h.last) for h in self.holds if h.resource == "mould"), default=-1)
+        steps = tuple(o for o in self.operations[: last + 1] if o.per != "order" and not o.rework)
+        names = {operation.name for operation in steps}
+        return replace(
+            self,
+            operations=tuple(
+                replace(o, after=tuple(name for name in o.after if name in names)) for o in steps
+            ),
+            holds=tuple(h for h in self.holds if h.first in names and h.last in names),
+            reworks=(),
         )
 
     @property

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.order import Order
@@ -29,6 +29,9 @@ class Ledger:
         sets: The work on an order's sets, by order number.
         builds: The building of a mould that is not at hand, by its name.
         owners: Part by (order, "pull" or "part", id), as single tasks name it.
+        proofs: The pulls that prove a mould, in turn, by its name.
+        proving: Which of them a task is of, by its identity.
+        proved: How many tasks of each operation were found to prove each mould.
         conditioning: Tasks that condition a mould.
         operations: By key of the process (or set) and name.
     """
@@ -41,6 +44,9 @@ class Ledger:
     sets: dict[str, Chain] = field(default_factory=dict)
     builds: dict[str, Chain] = field(default_factory=dict)
     owners: dict[tuple[str, str, int], str] = field(default_factory=dict)
+    proofs: dict[str, list[Chain]] = field(default_factory=lambda: defaultdict(list))
+    proving: dict[int, Share] = field(default_factory=dict)
+    proved: dict[tuple[str, str], int] = field(default_factory=dict)
     conditioning: list[Task] = field(default_factory=list)
     operations: dict[tuple[str, str], Operation] = field(default_factory=dict)
     complaints: list[str] = field(default_factory=list)
@@ -80,6 +86,8 @@ class Ledger:
         yield from self.chains.values()
         yield from self.sets.values()
         yield from self.builds.values()
+        for chains in self.proofs.values():
+            yield from chains
 
     def chains_of(self, task: Task) -> Iterator[Share]:
         """Yield each member's chains with its pulls and parts.
@@ -88,6 +96,9 @@ class Ledger:
         the order, so each goes to the chain whose own tasks know it.
         """
         if not task.members:
+            if id(task) in self.proving:
+                yield self.proving[id(task)]
+                return
             chain = self.builds.get(task.mould or "")
             if chain is not None and chain.process.key == task.process:
                 yield (chain, (1,), ()) if chain.process.has_pulls else (chain, (), (1,))
@@ -150,6 +161,14 @@ def lay_out(shop: Shop, plan: Plan, running: Iterable[Task] = ()) -> Ledger:
             if len(only.pulls) <= 1 and len(only.parts) <= 1:
                 ledger.owners.update({(only.order, "pull", p): task.part for p in only.pulls})
                 ledger.owners.update({(only.order, "part", p): task.part for p in only.parts})
+    # What proves a mould names no pull: its tasks are told apart by their order in time.
+    for task in sorted(plan.tasks, key=lambda task: task.start):
+        family = ledger.family(task.mould)
+        operation = ledger.operation(task)
+        if task.members or family is None or operation is None or operation.per == "conditioning":
+            continue
+        if family.process == task.process != family.made_by:
+            lay_out_proof(ledger, task, operation, family)
     for task in plan.tasks:
         _place(ledger, task)
     return ledger
@@ -220,6 +239,9 @@ def _upkeep(ledger: Ledger, task: Task, operation: Operation) -> None:
         if family.process != task.process:
             ledger.complain(task, f"is no upkeep of {task.mould}")
         ledger.conditioning.append(task)
+    elif id(task) in ledger.proving:
+        chain, pulls, parts = ledger.proving[id(task)]
+        _record(ledger, chain, task, operation, pulls, parts)
     elif family.made_by != task.process:
         ledger.complain(task, f"has no members and does not build {task.mould}")
     else:
@@ -274,3 +296,47 @@ def _record(
                 f"{chain.name}: {operation.name} is done twice for {unit[0]} {unit[1]}"
             )
         chain.done[key] = task
+
+
+def lay_out_proof(ledger: Ledger, task: Task, operation: Operation, family: MouldFamily) -> None:
+    """Give a task to the pull of its mould's proof that it belongs to."""
+    name = task.mould or ""
+    singly = operation.per == "part"
+    key = (name, task.operation)
+    done = ledger.proved.get(key, 0)
+    ledger.proved[key] = done + 1
+    number = done // family.cavities if singly else done
+    chains = ledger.proofs[name]
+    if number >= len(chains):
+        chains.append(
+            Chain(
+                name=f"the proof of {name}, pull {number + 1}",
+                order=Order(number=name, part=family.part, quantity=1, starts=1),
+                part=family.part,
+                process=_as_far_as_proof(ledger.shop.processes[family.process]),
+                wanted=1,
+                cavities=family.cavities,
+            )
+        )
+    part = done % family.cavities + 1
+    ledger.proving[id(task)] = (chains[number], (1,), (part,) if singly else ())
+
+
+def _as_far_as_proof(process: Process) -> Process:
+    """Return what a proof pull goes through: all up to the last of the mould's holds."""
+    names = [operation.name for operation in process.operations]
+    last = max(names.index(hold.last) for hold in process.holds if hold.resource == "mould")
+    kept = [
+        operation
+        for operation in process.operations[: last + 1]
+        if operation.per != "order" and not operation.rework
+    ]
+    known = {operation.name for operation in kept}
+    return replace(
+        process,
+        operations=tuple(
+            replace(o, after=tuple(name for name in o.after if name in known)) for o in kept
+        ),
+        holds=tuple(h for h in process.holds if h.first in known and h.last in known),
+        reworks=(),
+    )

@@ -22,6 +22,7 @@ class Use:
     end: int
     what: str
     conditioning: Task | None = None
+    is_proof: bool = False
 
 
 def judge_moulds(ledger: Ledger) -> None:
@@ -39,6 +40,11 @@ def judge_moulds(ledger: Ledger) -> None:
         uses[task.mould or ""].append(
             Use(start=task.start, end=task.end, what=ledger.what(task), conditioning=task)
         )
+    for name, proofs in ledger.proofs.items():
+        for chain in proofs:
+            start = min(task.start for task in chain.done.values())
+            end = max(task.end for task in chain.done.values())
+            uses[name].append(Use(start=start, end=end, what=chain.name, is_proof=True))
     for name in ledger.builds:
         uses.setdefault(name, [])
     for name, spent in uses.items():
@@ -105,7 +111,21 @@ def _one_mould(ledger: Ledger, name: str, uses: Sequence[Use]) -> None:
     left = family.pulls_left(mould)
     if left is not None and pulls > left:
         ledger.complaints.append(f"{name} takes {pulls} pulls and has {left} left")
+    _proved(ledger, name, family.proof_pulls - mould.pulls, uses)
     _conditioned(ledger, name, family, mould, uses)
+
+
+def _proved(ledger: Ledger, name: str, wanted: int, uses: Sequence[Use]) -> None:
+    """Judge that a new mould is proved by so many pulls before any that is sold, and no more."""
+    pulls = [use for use in uses if use.conditioning is None]
+    proofs = sum(1 for use in pulls if use.is_proof)
+    under_way = any(
+        ledger.is_running(t) for c in ledger.proofs.get(name, ()) for t in c.done.values()
+    )
+    if pulls and proofs != max(wanted, 0) and not under_way:
+        ledger.complaints.append(f"{name} is proved by {proofs} pulls, not {max(wanted, 0)}")
+    if any(not one.is_proof and later.is_proof for one, later in pairwise(pulls)):
+        ledger.complaints.append(f"{name} makes pulls that are sold before it is proved")
 
 
 def _is_made(ledger: Ledger, name: str, uses: Sequence[Use]) -> None:

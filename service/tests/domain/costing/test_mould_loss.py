@@ -64,6 +64,20 @@ def test_to_the_order_as_many_moulds_are_made_as_the_mean_asks_for() -> None:
     assert cost_of(49, life_pulls=3).new_moulds == 16
 
 
+def test_what_proves_a_mould_is_part_of_its_cost() -> None:
+    # A pull is 15 min of ana at 15.00 an hour: 3.75. Two prove a mould of 20.00: 27.50 over the 8
+    # pulls left of 10: 3.4375 a pull; 4 good ones: 13.75.
+    cost = cost_of(4, life_pulls=10, proof_pulls=2, cost=Decimal(20))
+    tooling = next(line for line in cost.lines if line.kind == "tooling")
+    assert tooling.amount == Fraction("13.75")
+
+
+def test_a_mould_may_be_lost_while_it_is_proved() -> None:
+    # One proof pull of four, each lost by 0.1: 0.9 x (1 + 0.9 + 0.81) = 2.439 are sold.
+    family = build.moulds(1, loss_rate=Decimal("0.1"), life_pulls=4, proof_pulls=1)
+    assert family.mean_sold == Fraction("2.439")
+
+
 def test_a_lost_pull_loses_all_its_parts() -> None:
     rates = good_rates(pressed(), Decimal("0.02"))
     assert (rates.part, rates.pull) == (1, Fraction("0.98"))
