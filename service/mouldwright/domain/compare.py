@@ -75,11 +75,13 @@ class SwitchingValue:
         driver: What moves, in words.
         change: The share by which it must move; above zero is a rise.
         instead: The process that would win then.
+        title: What that process is called; empty for its key.
     """
 
     driver: str
     change: Fraction
     instead: str
+    title: str = ""
 
     @property
     def text(self) -> str:
@@ -87,7 +89,7 @@ class SwitchingValue:
         percent = abs(self.change) * 100
         shown = f"{float(percent):.0f}" if percent >= 1 else f"{float(percent):.1f}"
         verb = "rose" if self.change > 0 else "fell"
-        return f"would change to {self.instead} if {self.driver} {verb} {shown} %"
+        return f"would change to {self.title or self.instead} if {self.driver} {verb} {shown} %"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -200,7 +202,11 @@ def switching_values(best: Choice, other: Choice) -> tuple[SwitchingValue, ...]:
             continue
         change = (there - here) / slope
         if change > -1:
-            found.append(SwitchingValue(driver=driver, change=change, instead=other.process))
+            found.append(
+                SwitchingValue(
+                    driver=driver, change=change, instead=other.process, title=other.title
+                )
+            )
     return tuple(sorted(found, key=lambda s: (abs(s.change), s.driver)))
 
 
@@ -227,10 +233,10 @@ def recommend(choices: Sequence[Choice], *, by: int | None = None) -> Recommenda
         best = min(costed, key=lambda c: (c.finish is None, c.finish or 0))
         return Recommendation(
             process=best.process,
-            why=f"No process is ready by the date asked; {best.process} is the soonest of those "
+            why=f"No process is ready by the date asked; {best.title} is the soonest of those "
             f"that pass.",
         )
-    names = ", ".join(c.process for c in passing)
+    names = ", ".join(c.title for c in passing)
     return Recommendation(
         process=None,
         why=f"The cost of {names} is unknown, so none can be recommended: give the materials "
@@ -254,7 +260,7 @@ def _cheapest(
         more = (_cost(second) - _cost(best)) / _cost(best) if _cost(best) else Fraction(0)
         words.append(
             f"It costs least of those that pass{' and are ready in time' if timed else ''}; "
-            f"{second.process} costs {float(more * 100):.0f} % more."
+            f"{second.title} costs {float(more * 100):.0f} % more."
         )
         switching = switching_values(best, second)
         if switching and abs(switching[0].change) <= FARTHEST_CHANGE_SAID:
@@ -301,5 +307,5 @@ def _failing(choice: Choice) -> str:
 
 def _why_none(choices: Sequence[Choice]) -> str:
     if not choices:
-        return "No process is named for this part: add one to its made_by."
+        return "No process is named for this part yet: name one that may make it."
     return "No process passes. " + " ".join(_failing(c) for c in choices)

@@ -13,6 +13,7 @@ from typing import Literal
 
 from mouldwright.domain.errors import Conflict, HardLimit, MouldwrightError
 from mouldwright.domain.hours.opening import local, minute_of
+from mouldwright.domain.hours.spoken import spoken_moment
 from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import (
@@ -127,12 +128,12 @@ def look_again(
 
 
 def _compared(booking: Booking, expected: int, zone: str) -> PromiseLookedAt:
-    ready = f"{local(expected, zone):%Y-%m-%d %H:%M}"
+    ready = spoken_moment(local(expected, zone))
     if booking.promised is None:
         return PromiseLookedAt(
             expected=expected, moved=False, words=f"No date was promised; it is ready {ready}."
         )
-    promised = f"{local(booking.promised, zone):%Y-%m-%d %H:%M}"
+    promised = spoken_moment(local(booking.promised, zone))
     late_min = expected - booking.promised
     if late_min <= 0:
         return PromiseLookedAt(

@@ -7,10 +7,10 @@ from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.hours.spoken import DAYS, MONTHS, spoken_day
 from mouldwright.domain.money import Currency
 
 _SIGNS = {"EUR": "€", "GBP": "£", "USD": "$", "JPY": "¥"}
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _LONG_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June", "July"),
@@ -79,12 +79,12 @@ def figure(value: float | Decimal | Fraction | None, digits: int = 1) -> str:
 
 def day(at: datetime | date) -> str:
     """Return a day in short: Wed 10 Mar."""
-    return f"{_DAYS[at.weekday()]} {at.day} {_MONTHS[at.month - 1][:3]}"
+    return f"{DAYS[at.weekday()]} {at.day} {MONTHS[at.month - 1]}"
 
 
 def day_and_year(at: datetime | date) -> str:
     """Return a day in short with its year: Wed 10 Mar 2027."""
-    return f"{day(at)} {at.year}"
+    return spoken_day(at)
 
 
 def long_day(at: datetime | date) -> str:

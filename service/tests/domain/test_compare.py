@@ -129,7 +129,7 @@ def test_the_cheapest_that_passes_is_recommended_with_its_margin():
         ]
     )
     assert found.process == "cast"
-    assert "would change to pressed if resin rose 67 %" in found.why
+    assert "would change to Pressed if resin rose 67 %" in found.why
     assert "Printed fails: it bends 31.0 mm" in found.why
 
 

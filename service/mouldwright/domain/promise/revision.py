@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.hours.spoken import spoken_day, spoken_moment
 from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.quote_state import QuoteState
@@ -129,16 +131,27 @@ class QuoteSummary:
     valid_until: date
 
 
-def differences(before: QuoteRevision, after: QuoteRevision) -> tuple[str, ...]:
-    """Return what differs between two revisions, in words, what the customer asked for first."""
+def differences(
+    before: QuoteRevision, after: QuoteRevision, titles: Mapping[str, str] | None = None
+) -> tuple[str, ...]:
+    """Return what differs between two revisions, in words, what the customer asked for first.
+
+    Args:
+        before: The earlier one.
+        after: The later one.
+        titles: What parts, sets and processes are called, by key; a key without is said itself.
+    """
     old, new = before.figures, after.figures
+
+    def named(key: str | None) -> str:
+        return (titles or {}).get(key, key) if key else "its own"
 
     def money(amount: Decimal) -> str:
         return f"{new.currency} {Currency(new.currency).text(amount)}"
 
     pairs: list[tuple[str, object, object]] = [
-        ("What is made", before.inputs.part, after.inputs.part),
-        ("Process", before.inputs.process or "its own", after.inputs.process or "its own"),
+        ("What is made", named(before.inputs.part), named(after.inputs.part)),
+        ("Process", named(before.inputs.process), named(after.inputs.process)),
         ("Quantity", before.inputs.quantity, after.inputs.quantity),
         ("Wanted by", _when(before.due, old.zone), _when(after.due, new.zone)),
         ("Begun and given up", before.inputs.given_up, after.inputs.given_up),
@@ -149,7 +162,7 @@ def differences(before: QuoteRevision, after: QuoteRevision) -> tuple[str, ...]:
         ("Deposit", money(old.deposit), money(new.deposit)),
         ("Cost of one", money(old.unit_cost), money(new.unit_cost)),
         ("Ready to ship", _ready(old), _ready(new)),
-        ("Stands until", old.valid_until.isoformat(), new.valid_until.isoformat()),
+        ("Stands until", spoken_day(old.valid_until), spoken_day(new.valid_until)),
         ("Version of the shop", before.inputs.shop_version, after.inputs.shop_version),
     ]
     if old.currency != new.currency:
@@ -167,4 +180,4 @@ def _when(instant: datetime | None, zone: str) -> str:
     if instant is None:
         return "no date"
     at = local(int(instant.timestamp() // 60), zone)
-    return f"{at:%Y-%m-%d %H:%M}"
+    return spoken_moment(at)

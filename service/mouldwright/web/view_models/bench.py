@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from mouldwright.domain.material import Material
-from mouldwright.domain.place_titles import family_title, place_title
+from mouldwright.domain.place_titles import family_title
 from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
@@ -36,7 +36,6 @@ class MouldRow:
     """One mould of a family; ``due`` is what its upkeep asks next."""
 
     number: str
-    name: str
     pulls: str
     left: str
     due: str
@@ -165,11 +164,11 @@ def family_view(shop: Shop, family: MouldFamily) -> FamilyView:
         process=way_of(shop, family.process),
         process_key=family.process,
         facts=tuple(facts),
-        moulds=tuple(_mould(shop, family, mould) for mould in family.moulds),
+        moulds=tuple(_mould(family, mould) for mould in family.moulds),
     )
 
 
-def _mould(shop: Shop, family: MouldFamily, mould: Mould) -> MouldRow:
+def _mould(family: MouldFamily, mould: Mould) -> MouldRow:
     left = family.pulls_left(mould)
     due, every = "–", family.conditioned_every_pulls
     if every:
@@ -177,7 +176,6 @@ def _mould(shop: Shop, family: MouldFamily, mould: Mould) -> MouldRow:
         due = f"conditioning after {count(pulls, 'pull')}" if pulls > 0 else "conditioning now"
     return MouldRow(
         number=mould.number,
-        name=place_title(shop, family.name(mould)),
         pulls=f"{mould.pulls:,}",
         left="does not wear" if left is None else f"{left:,}",
         due=due if left != 0 else "its insert is spent: replace it",

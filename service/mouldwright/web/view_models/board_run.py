@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from mouldwright.planning.plan import OrderOutcome, Plan, Task
 from mouldwright.usecases.board import Changes
 from mouldwright.usecases.kept_run import Run, RunProgress
-from mouldwright.web.words import at_minute, moment, percent, span
+from mouldwright.web.words import at_minute, count, moment, percent, span
 
 MOST_SHOWN = 40
 _STATES = {
@@ -104,7 +104,7 @@ def _facts(progress: RunProgress) -> tuple[tuple[str, str], ...]:
         found.append(("Cannot be under", span(progress.bound)))
     if progress.gap is not None:
         found.append(("Gap", percent(progress.gap)))
-    found.append(("Tried", f"{progress.tries:,} plans"))
+    found.append(("Tried", count(progress.tries, "plan")))
     return tuple(found)
 
 

@@ -230,7 +230,7 @@ def quote_view(
         cautions=tuple(answer.cautions),
         notes=tuple(answer.notes),
         cost=_cost(answer),
-        revisions=_revisions(revisions, shown),
+        revisions=_revisions(shop, revisions, shown),
         shop_version=inputs.shop_version,
     )
 
@@ -299,11 +299,13 @@ def _amounts(shown: QuoteRevision, tax_rate: Decimal) -> tuple[tuple[str, str, b
 
 
 def _revisions(
-    revisions: tuple[QuoteRevision, ...], shown: QuoteRevision
+    shop: Shop, revisions: tuple[QuoteRevision, ...], shown: QuoteRevision
 ) -> tuple[RevisionRow, ...]:
+    things = (shop.parts, shop.sets, shop.processes)
+    titles = {key: each.title for table in things for key, each in table.items()}
     rows = []
     for at, each in enumerate(revisions):
-        changes = differences(revisions[at - 1], each) if at else ()
+        changes = differences(revisions[at - 1], each, titles) if at else ()
         rows.append(
             RevisionRow(
                 revision=each.revision,

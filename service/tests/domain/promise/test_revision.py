@@ -59,7 +59,7 @@ def test_what_differs_is_said_in_words_what_was_asked_first():
         "Quantity: was 12, is 20.",
         "Net: was EUR 600.00, is EUR 950.00.",
         # 600 and 660 minutes after midnight.
-        "Ready to ship: was 2027-03-01 10:00, is 2027-03-01 11:00.",
+        "Ready to ship: was Mon 1 Mar 2027, 10:00, is Mon 1 Mar 2027, 11:00.",
         "Version of the shop: was 2, is 3.",
     )
 
