@@ -43,6 +43,8 @@ SHEETS = (
     f"{SHOP}/edit/suppliers/estuary",
     f"{SHOP}/edit/parts/stabiliser/text",
     f"{SHOP}/add/sets",
+    f"{SHOP}/add/rooms",
+    f"{SHOP}/add/sessions",
     f"{SHOP}/file",
     f"{SHOP}/versions",
 )

@@ -156,6 +156,7 @@ _LABELS = {
     "clean_down_min": "Cleaning down",
     "temperatures": "How warm the shop is",
     "seasons": "Seasons",
+    "begins": "Begins on",
     "day": "It is day",
     "day_c": "By day",
     "night_c": "By night",
@@ -300,6 +301,10 @@ _ADDS = {
     "orders": "an order",
     "open": "a date",
     "states": "a state",
+    "seasons": "a season",
+    "temperatures": "the temperatures",
+    "warmth": "what its sheet says",
+    "heat": "a post-cure",
 }
 
 

@@ -44,7 +44,7 @@ Daytime = Annotated[
 class Season(Model):
     """How warm the shop is from a day of the year until the next season begins."""
 
-    begins: DayOfYear = key("The day it begins, as month and day.", name="from")
+    begins: DayOfYear = key('The day it begins, as month and day: "11-01".')
     day_c: Degrees = key("How warm it is by day.", unit="°C")
     night_c: Degrees = key("How warm it is by night.", unit="°C")
 
@@ -61,7 +61,7 @@ class Temperatures(Model):
         if not begins:
             raise wrong(
                 "there are no seasons.",
-                'Write at least one: { from = "01-01", day_c = 20, night_c = 16 }.',
+                'Write at least one: { begins = "01-01", day_c = 20, night_c = 16 }.',
                 key="seasons",
             )
         if len(set(begins)) < len(begins):
@@ -82,7 +82,7 @@ class Temperatures(Model):
         return cls.written(
             seasons=[
                 Season.written(
-                    **{"from": f"{s.begins[0]:02d}-{s.begins[1]:02d}"},
+                    begins=f"{s.begins[0]:02d}-{s.begins[1]:02d}",
                     day_c=s.day_c,
                     night_c=s.night_c,
                 )
