@@ -75,6 +75,20 @@ def test_one_thing_that_fits_is_opened_at_once(web, sought, leads_to):
     assert answer.headers["location"] == f"{HERE}/{leads_to}"
 
 
+def test_a_customers_quotes_and_orders_are_found_however_the_name_is_typed(web, bench):
+    booked = bench.booked()
+    page = plain(web.visitor().page(f"{HERE}/find?q=TERN+survey"))
+    assert f"Quote Quote {booked.quote} Stabiliser foil, 260 mm, Tern survey club" in page
+    assert f"Order Order {booked.order.number} 12 × Stabiliser foil, 260 mm" in page
+    # A customer of the orders that are written in the shop.
+    assert plain(web.visitor().page(f"{HERE}/find?q=trimaran+club")).count("Order Order") == 2
+
+
+def test_a_person_is_found_without_their_accents_and_leads_to_their_day(web):
+    answer = web.visitor().get(f"{HERE}/find", params={"q": "ines"})
+    assert answer.headers["location"] == f"{HERE}/day?person=ines"
+
+
 def test_where_several_fit_all_are_shown_and_where_none_does_it_is_said(web):
     web.bench.booked()
     visitor = web.visitor()
