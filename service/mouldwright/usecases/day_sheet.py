@@ -130,32 +130,56 @@ def day_sheet(shop: Shop, plan: Plan, person: str, day: date) -> DaySheet:
     Raises:
         KeyError: if the shop has no such person.
     """
-    start, end = _bounds(day, plan.zone)
+    return day_sheets(shop, plan, (person,), day)[0]
+
+
+def day_sheets(shop: Shop, plan: Plan, people: Iterable[str], day: date) -> tuple[DaySheet, ...]:
+    """Return the days of several people, what they share worked out once.
+
+    Raises:
+        KeyError: if the shop has no such person.
+    """
+    bounds = bounds_of(day, plan.zone)
     latest = latest_starts(shop, plan)
-    tasks = tuple(
-        replace(each, begin_by=None if each.began_before else latest.get(each.place))
-        for each in _tasks(shop, plan, person, start, end)
-    )
-    coming = (t.start for t in plan.tasks if person in t.people and t.start >= end)
-    later = min(coming, default=None)
-    next_day = None if later is None else _day_of(later, plan.zone)
-    next_steps: tuple[DayStep, ...] = ()
-    if next_day is not None:
-        next_steps = _steps(_tasks(shop, plan, person, *_bounds(next_day, plan.zone)))
-    closes = last_goes(shop, (start, end))
-    return DaySheet(
-        person=person,
-        day=day,
-        hours=shop.hours_of(shop.people[person]).windows(start, end),
-        steps=_steps(tasks),
-        cautions=tuple(dict.fromkeys(caution for task in tasks for caution in task.cautions)),
-        next_day=next_day,
-        next_steps=next_steps[:MOST_NEXT],
-        next_more=max(0, len(next_steps) - MOST_NEXT),
-        closes=closes,
-        tonight=() if closes is None else left_alone(shop, plan, closes),
-        sessions=tuple(s for s in plan.sessions if s.person == person and start <= s.start < end),
-    )
+    closes = last_goes(shop, bounds)
+    tonight = () if closes is None else left_alone(shop, plan, closes)
+    found = []
+    for person in people:
+        tasks = tuple(
+            replace(each, begin_by=None if each.began_before else latest.get(each.place))
+            for each in _tasks(shop, plan, person, *bounds)
+        )
+        coming = (t.start for t in plan.tasks if person in t.people and t.start >= bounds[1])
+        later = min(coming, default=None)
+        next_day = None if later is None else _day_of(later, plan.zone)
+        next_steps: tuple[DayStep, ...] = ()
+        if next_day is not None:
+            next_steps = _steps(_tasks(shop, plan, person, *bounds_of(next_day, plan.zone)))
+        found.append(
+            DaySheet(
+                person=person,
+                day=day,
+                hours=shop.hours_of(shop.people[person]).windows(*bounds),
+                steps=_steps(tasks),
+                cautions=tuple(dict.fromkeys(words for each in tasks for words in each.cautions)),
+                next_day=next_day,
+                next_steps=next_steps[:MOST_NEXT],
+                next_more=max(0, len(next_steps) - MOST_NEXT),
+                closes=closes,
+                tonight=tonight,
+                sessions=tuple(
+                    each
+                    for each in plan.sessions
+                    if each.person == person and bounds[0] <= each.start < bounds[1]
+                ),
+            )
+        )
+    return tuple(found)
+
+
+def steps_of(shop: Shop, plan: Plan, person: str, day: date) -> tuple[DayStep, ...]:
+    """Return a person's steps of a day alone, without what comes before and after them."""
+    return _steps(_tasks(shop, plan, person, *bounds_of(day, plan.zone)))
 
 
 def last_goes(shop: Shop, window: Window) -> int | None:
@@ -169,7 +193,8 @@ def left_alone(shop: Shop, plan: Plan, at: int) -> tuple[InHand, ...]:
     return tuple(each for each in in_hand(shop, plan, at) if not each.is_attended)
 
 
-def _bounds(day: date, zone: str) -> Window:
+def bounds_of(day: date, zone: str) -> Window:
+    """Return the first minute of a local day, and of the day after it."""
     info = ZoneInfo(zone)
     after = day + timedelta(days=1)
     return (

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
-from zoneinfo import ZoneInfo
+from datetime import date, datetime
 
 from mouldwright.domain.hours.opening import Window, local, minute_of
 from mouldwright.domain.promise.booking import Booking
@@ -13,7 +12,7 @@ from mouldwright.domain.promise.revision import QuoteSummary
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.usecases.booked_shop import basis_of, with_orders
-from mouldwright.usecases.day_sheet import DayStep, day_sheet, last_goes, left_alone
+from mouldwright.usecases.day_sheet import DayStep, bounds_of, last_goes, left_alone, steps_of
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.in_hand import InHand, in_hand
 from mouldwright.usecases.kept_run import KeptPlan, Page, Run
@@ -197,32 +196,19 @@ def _failed(runs: Iterable[Run], kept: KeptPlan | None) -> Run | None:
 
 
 def _person(shop: Shop, plan: Plan | None, key: str, day: date, now: int) -> PersonToday:
-    if plan is None:
-        hours = shop.hours_of(shop.people[key]).windows(*bounds_of(day, shop.zone))
-        return PersonToday(person=key, hours=hours, steps=(), booked_min=0, now=None)
-    sheet = day_sheet(shop, plan, key, day)
+    steps = () if plan is None else steps_of(shop, plan, key, day)
     booked = sum(
         max(0, min(b, each.end) - max(a, each.start))
-        for step in sheet.steps
+        for step in steps
         for each in step.tasks
         for a, b in each.task.spans
     )
     return PersonToday(
         person=key,
-        hours=sheet.hours,
-        steps=sheet.steps,
+        hours=shop.hours_of(shop.people[key]).windows(*bounds_of(day, shop.zone)),
+        steps=steps,
         booked_min=booked,
-        now=next((step for step in sheet.steps if step.end > now), None),
-    )
-
-
-def bounds_of(day: date, zone: str) -> Window:
-    """Return the first minute of a local day, and of the day after it."""
-    info = ZoneInfo(zone)
-    after = day + timedelta(days=1)
-    return (
-        minute_of(datetime(day.year, day.month, day.day, tzinfo=info)),
-        minute_of(datetime(after.year, after.month, after.day, tzinfo=info)),
+        now=next((step for step in steps if step.end > now), None),
     )
 
 

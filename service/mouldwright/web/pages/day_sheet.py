@@ -11,7 +11,7 @@ from starlette.responses import HTMLResponse
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.shop import Shop
-from mouldwright.usecases.day_sheet import DaySheet, day_sheet
+from mouldwright.usecases.day_sheet import DaySheet, day_sheets
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
 from mouldwright.usecases.shelf import open_kept
@@ -40,7 +40,7 @@ def show_day(visit: InShop, person: str = "", day: str = "") -> HTMLResponse:
         raise Unknown(kind="person", key=who)
     plan = found.kept.plan
     shown = tuple(shop.people) if who == EVERYONE else (who,)
-    sheets = [day_sheet(shop, plan, each, when) for each in shown]
+    sheets = day_sheets(shop, plan, shown, when)
     name = "everyone" if who == EVERYONE else shop.people[who].title
     return visit.show(
         "day_sheet.html",
