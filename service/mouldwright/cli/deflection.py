@@ -25,6 +25,11 @@ def deflection(scenario: str, part: str, process: str, *, as_json: bool) -> None
     rows = [
         ("Deflection", figure(answer.deflection_mm), "mm"),
         *(
+            [("From, to", "{:.1f} to {:.1f}".format(*answer.deflection_range_mm), "mm")]
+            if answer.deflection_range_mm is not None
+            else []
+        ),
+        *(
             [("By theory alone", figure(answer.theory_deflection_mm), "mm")]
             if answer.counted and answer.counted.by == "tests" and answer.theory_deflection_mm
             else []

@@ -21,6 +21,7 @@ from mouldwright.domain.part.section import Section, section_at
 from mouldwright.domain.part.twist import twist_deg
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.spread import bend_range_mm
 from mouldwright.domain.structure.kinds import MixStructure
 from mouldwright.domain.structure.made import Made
 from mouldwright.domain.structure.making import made
@@ -61,6 +62,8 @@ class Judgement:
         counted: What that share rests on; None where the part cannot be made.
         theory_deflection_mm: What the deflection would be without any bench test.
         twist_deg: Under the torque asked; None where none is.
+        deflection_range_mm: Least and most, where the stiffness of a material is stated as a
+            range and no tests decide.
     """
 
     part: str
@@ -88,6 +91,7 @@ class Judgement:
     counted: CountedOn | None = None
     theory_deflection_mm: float | None = None
     twist_deg: float | None = None
+    deflection_range_mm: tuple[float, float] | None = None
 
     def cannot_be_made(self, reasons: tuple[str, ...]) -> Judgement:
         """Return the same judgement with the part found impossible to make."""
@@ -164,6 +168,7 @@ def judge(
         counted=counted,
         theory_deflection_mm=by_theory.deflection_mm if by_theory else None,
         twist_deg=twisted,
+        deflection_range_mm=_range(shop, part, process, counted),
     )
 
 
@@ -186,6 +191,19 @@ def _bend(part: Part, asked: Requirement, done: Made, factor: float) -> Bending:
             remedy=f"{error}.",
         )
         raise InvalidInput([fault]) from error
+
+
+def _range(
+    shop: Shop, part: Part, process: Process, counted: CountedOn
+) -> tuple[float, float] | None:
+    asked = part.requirement
+    if asked is None or counted.by == "tests":
+        return None  # the pieces that were bent say what the materials really have
+
+    def bends(done: Made) -> float:
+        return _bend(part, asked, done, counted.share).deflection_mm
+
+    return bend_range_mm(part, process, shop.materials, bends)
 
 
 def _twist(part: Part, done: Made, factor: float) -> float | None:

@@ -61,6 +61,8 @@ class Material:
         shear_modulus_gpa: Where unset, derived from ``poisson_ratio``.
         cost_per_kg: What it costs where no offer holds it.
         cost_per_m: The same for a material measured in metres.
+        modulus_range: Least and most its stiffness may really be, as shares of what is stated;
+            None where certain.
         price_range: Least and most its price may turn out, as shares of it; None where certain.
         warmth: What its sheet says of temperature; None where its times are taken as they are.
         greatest_c: The hottest it may get in a part; None where that is not stated.
@@ -82,6 +84,7 @@ class Material:
     cost_per_m: Decimal | None = None
     greatest_c: Decimal | None = None
     warmth: Warmth | None = None
+    modulus_range: Range | None = None
     price_range: Range | None = None
     cautions: tuple[str, ...] = ()
 

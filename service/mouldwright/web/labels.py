@@ -201,6 +201,7 @@ _LABELS = {
     "skin_mm": "Thickness of the skins",
     "skin_factor": "Of that modulus, along the part",
     "core": "Core of",
+    "modulus_range": "Stiffness may really be",
     "scale_step_g": "Step of the scale",
     "weight_window": "A part may weigh off by",
     "waste_share": "Material wasted",

@@ -114,6 +114,11 @@ class Material(Model):
     cost_per_m: Money | None = key(
         "The same for a material bought by the metre.", default=None, unit="per m"
     )
+    modulus_range: Range | None = key(
+        "Least and most its stiffness may really be, as shares of what is stated; answers then "
+        "give a range of bend too.",
+        default=None,
+    )
     price_range: Range | None = key(
         "Least and most its price may turn out, as shares of it.", default=None
     )
@@ -128,6 +133,7 @@ class Material(Model):
     def model_post_init(self, _context: object) -> None:
         """Want today's price within the range."""
         want_within(self.price_range, Decimal(1), "price_range")
+        want_within(self.modulus_range, Decimal(1), "modulus_range")
 
     def material(self, name: str) -> domain.Material:
         """Return the material of that key."""
@@ -146,6 +152,7 @@ class Material(Model):
             cost_per_kg=self.cost_per_kg,
             cost_per_m=self.cost_per_m,
             price_range=range_of(self.price_range),
+            modulus_range=range_of(self.modulus_range),
             warmth=self.warmth.warmth() if self.warmth else None,
             greatest_c=self.greatest_c,
             cautions=tuple(self.cautions),
@@ -183,6 +190,7 @@ class Material(Model):
             cost_per_kg=money_text(material.cost_per_kg),
             cost_per_m=money_text(material.cost_per_m),
             price_range=written_range(material.price_range),
+            modulus_range=written_range(material.modulus_range),
             warmth=Warmth.of(material.warmth) if material.warmth else None,
             greatest_c=material.greatest_c,
             cautions=list(material.cautions),

@@ -4,6 +4,7 @@ from decimal import Decimal
 import pytest
 
 from mouldwright.domain.errors import InvalidInput
+from mouldwright.domain.estimate import Range
 from mouldwright.domain.hours.opening import OpeningHours
 from mouldwright.domain.judgement import judge
 from mouldwright.domain.material import Fibre, Material, Rod
@@ -306,3 +307,25 @@ def test_a_bend_past_a_tenth_of_the_span_is_set_beside_the_elastica():
     made = process(MeasuredStructure(modulus_gpa=3, density_kg_m3=1000))
     (said,) = [w for w in judge(SHOP, BAR, made).warnings if "of its span" in w]
     assert "overstates the bend, at an end load by 5 %: nearer 40.8 mm" in said
+
+
+def test_a_range_of_stiffness_gives_a_range_of_bend():
+    # A casting without rods bends straight with its matrix: at 0.8 to 1.25 of the stiffness it
+    # bends 1.25 to 0.8 times as far.
+    plain = CastStructure(matrix="resin")
+    spread = Range(least=Decimal("0.8"), most=Decimal("1.25"))
+    loose = {**MATERIALS, "resin": replace(MATERIALS["resin"], modulus_range=spread)}
+    judged = judge(replace(SHOP, materials=loose), BAR, process(plain))
+    assert judged.deflection_range_mm == pytest.approx(
+        (judged.deflection_mm * 0.8, judged.deflection_mm * 1.25)
+    )
+    assert judge(SHOP, BAR, process(plain)).deflection_range_mm is None
+
+
+def test_a_range_on_one_of_two_materials_moves_less_than_the_range():
+    spread = Range(least=Decimal("0.8"), most=Decimal("1.25"))
+    loose = {**MATERIALS, "resin": replace(MATERIALS["resin"], modulus_range=spread)}
+    judged = judge(replace(SHOP, materials=loose), FOIL, process(CAST))
+    least, most = judged.deflection_range_mm
+    assert judged.deflection_mm * 0.8 < least < judged.deflection_mm
+    assert judged.deflection_mm < most < judged.deflection_mm * 1.25

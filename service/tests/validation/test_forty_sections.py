@@ -11,11 +11,7 @@ import pytest
 import shapely
 from sectionproperties.analysis import Section
 from sectionproperties.pre import Geometry
-from sectionproperties.pre.library import (
-    circular_hollow_section,
-    elliptical_section,
-    rectangular_section,
-)
+from sectionproperties.pre import library as shapes
 
 from mouldwright.domain.part.beam import STATIONS, bend
 from mouldwright.domain.part.section import section_at, sections_along
@@ -62,7 +58,7 @@ SECTIONS = [
     *(
         pytest.param(
             Rectangle(width_mm=b, height_mm=h),
-            rectangular_section(d=h, b=b),
+            shapes.rectangular_section(d=h, b=b),
             min(b, h) ** 2 / 4,
             id=f"rectangle {b:g}x{h:g}",
         )
@@ -71,7 +67,7 @@ SECTIONS = [
     *(
         pytest.param(
             Ellipse(width_mm=b, height_mm=h),
-            elliptical_section(d_y=h, d_x=b, n=160),
+            shapes.elliptical_section(d_y=h, d_x=b, n=160),
             min(b, h) ** 2 / 8,
             id=f"ellipse {b:g}x{h:g}",
         )
@@ -80,7 +76,7 @@ SECTIONS = [
     *(
         pytest.param(
             Tube(outer_mm=d, inner_mm=bore),
-            circular_hollow_section(d=d, t=(d - bore) / 2, n=160),
+            shapes.circular_hollow_section(d=d, t=(d - bore) / 2, n=160),
             ((d - bore) / 2) ** 2,
             id=f"tube {d:g}/{bore:g}",
         )

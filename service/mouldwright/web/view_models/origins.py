@@ -28,6 +28,9 @@ def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
     if counted is not None and counted.by == "tests" and judged.theory_deflection_mm is not None:
         bends, by_theory = figure(judged.deflection_mm), figure(judged.theory_deflection_mm)
         rows.append(("Bends", f"{bends} mm after tests, {by_theory} mm by theory alone"))
+    if judged.deflection_range_mm is not None:
+        least, most = judged.deflection_range_mm
+        rows.append(("Bends, as the materials may be", f"{figure(least)} to {figure(most)} mm"))
     if judged.utilisation is not None:
         rows.append(("Of the bend allowed", percent(judged.utilisation)))
     return tuple(row for row in rows if row[1])

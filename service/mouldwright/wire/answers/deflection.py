@@ -47,6 +47,9 @@ class DeflectionAnswer(BaseModel):
     counted: CountedAnswer | None = Field(description="what that share rests on")
     root_stress_mpa: float | None
     greatest_stress_mpa: float | None = Field(description="of the base material, along the span")
+    deflection_range_mm: tuple[float, float] | None = Field(
+        description="least and most, where a material's stiffness is stated as a range"
+    )
     twist_deg: float | None = Field(description="under the torque asked, if one is")
     closing_force_n: float | None = Field(description="what closing the mould takes, if stated")
     rule: str
@@ -81,6 +84,7 @@ class DeflectionAnswer(BaseModel):
             root_stress_mpa=judged.root_stress_mpa,
             greatest_stress_mpa=judged.greatest_stress_mpa,
             twist_deg=judged.twist_deg,
+            deflection_range_mm=judged.deflection_range_mm,
             closing_force_n=judged.closing_force_n,
             rule=judged.rule,
             reasons=list(judged.reasons),

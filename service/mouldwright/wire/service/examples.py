@@ -91,6 +91,7 @@ DEFLECTION: dict[str, Any] = {
     },
     "root_stress_mpa": 12.2381,
     "twist_deg": None,
+    "deflection_range_mm": None,
     "greatest_stress_mpa": 12.2381,
     "closing_force_n": None,
     "rule": "By theory; 0.8 of the stiffness is counted on until tests say.",
