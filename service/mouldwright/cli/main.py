@@ -163,6 +163,10 @@ def plan(
         str | None,
         typer.Option("--explain", help="Number of an order: say what fixes its date instead."),
     ] = None,
+    keep: Annotated[
+        str | None,
+        typer.Option("--keep", help="A plan printed with --json before: what stands of it stays."),
+    ] = None,
     odds: Annotated[
         bool, typer.Option("--odds", help="Say how likely each order is ready by when.")
     ] = False,
@@ -181,6 +185,7 @@ def plan(
         seed=seed,
         show=by,
         explain=explain,
+        keep=keep,
         with_odds=odds,
         runs=runs,
         as_json=as_json,

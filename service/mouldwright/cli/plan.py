@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import replace
+from typing import Any
 
 from rich.console import Console
 
+from mouldwright.cli.beside import read_held, show_moves
 from mouldwright.cli.explain import must_know, show_use, show_why
 from mouldwright.cli.odds import show_plan_odds
 from mouldwright.cli.opening import clock, open_shop
@@ -17,7 +19,7 @@ from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
-from mouldwright.usecases.planned import check_runs, plan_odds
+from mouldwright.usecases.planned import check_runs, plan_beside, plan_odds
 from mouldwright.usecases.planned import plan as plan_shop
 from mouldwright.usecases.present import present
 from mouldwright.usecases.session_costs import session_costs
@@ -37,6 +39,7 @@ def plan(
     seed: int,
     show: str,
     explain: str | None = None,
+    keep: str | None = None,
     with_odds: bool = False,
     runs: int = 1000,
     as_json: bool,
@@ -57,15 +60,21 @@ def plan(
     shop = open_shop(scenario)
     if explain is not None:
         must_know(shop, explain)
+    held = None if keep is None else read_held(keep, shop)
+    beside = None
     with watched() as watch:
-        planned = plan_shop(
-            shop,
-            now=present(shop, now, clock),
-            seconds=seconds,
-            seed=seed,
-            progress=watch.told,
-            cancelled=lambda: watch.stopped,
-        )
+        how: dict[str, Any] = {
+            "now": present(shop, now, clock),
+            "seconds": seconds,
+            "seed": seed,
+            "progress": watch.told,
+            "cancelled": lambda: watch.stopped,
+        }
+        if held is None:
+            planned = plan_shop(shop, **how)
+        else:
+            beside = plan_beside(shop, held, **how)
+            planned = beside.plan
     if with_odds:
         with walked() as walk:
             odds = plan_odds(
@@ -88,6 +97,8 @@ def plan(
         costs = session_costs(shop, planned)
         print_json(PlannedAnswer.with_sessions(planned, costs, shop.currency))
         return
+    if held is not None and beside is not None:
+        show_moves(out, held, beside)
     show_orders(out, planned)
     if planned.odds is not None:
         show_plan_odds(out, PlanOddsAnswer.of(planned.odds, planned.zone))

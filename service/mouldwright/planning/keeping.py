@@ -167,7 +167,8 @@ class _Standing:
             return None
         steps = self.problem.routings[first.routing].steps
         step = next((s for s in steps if s.name == task.operation), None)
-        if step is None:
+        if step is None or step.operation.cures is not None:
+            # How long a cure takes depends on when it is.
             return None
         if step.level == BATCH:
             parts = sum(

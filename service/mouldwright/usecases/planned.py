@@ -13,9 +13,10 @@ from mouldwright.domain.shop import Shop
 from mouldwright.planning.improve.search import Report
 from mouldwright.planning.odds.simulate import odds_of
 from mouldwright.planning.plan import Plan
+from mouldwright.planning.replan import Replanned, replan
 from mouldwright.planning.run import make_plan
 
-__all__ = ["ENQUIRY", "Report", "finish_on_top", "plan", "plan_odds"]
+__all__ = ["ENQUIRY", "Replanned", "Report", "finish_on_top", "plan", "plan_beside", "plan_odds"]
 
 ENQUIRY = "enquiry"
 # The chance of a promise is off by two in a hundred or less in two of three.
@@ -39,6 +40,26 @@ def plan(
     """
     return make_plan(
         shop, now=now, seconds=seconds, seed=seed, progress=progress, cancelled=cancelled
+    )
+
+
+def plan_beside(
+    shop: Shop,
+    held: Plan,
+    *,
+    now: int,
+    seconds: float,
+    seed: int = 1,
+    progress: Callable[[Report], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Replanned:
+    """Plan every open order beside a plan that holds; see ``planning.replan``.
+
+    Raises:
+        HardLimit: if no plan can exist; every limit is named.
+    """
+    return replan(
+        shop, held, now=now, seconds=seconds, seed=seed, progress=progress, cancelled=cancelled
     )
 
 

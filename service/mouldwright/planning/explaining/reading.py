@@ -6,7 +6,7 @@ Tasks are named by their place in ``plan.tasks``.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from mouldwright.domain.costing.material_wait import MaterialWait, day_begins, material_waits
@@ -127,15 +127,7 @@ class PlanReader:
         """Return the tasks that a task follows by its routing."""
         task = self.tasks[at]
         names = self._before.get((task.process, task.operation), ())
-        found: list[int] = []
-        left = list(names)
-        while left:
-            name = left.pop(0)
-            before = self.sharing(at, name)
-            found += before
-            if not before and not self._operations[task.process, name].is_for_all:
-                # They passed it by: what goes before it stands for it.
-                left += self._before.get((task.process, name), ())
+        found = [o for name in names for o in self._through(at, name, self._before)]
         if task.process in self.shop.sets and not names:
             found += self._parts_of_set(task)
         return list(dict.fromkeys(found))
@@ -144,7 +136,23 @@ class PlanReader:
         """Return the tasks of its process that follow a task by the routing."""
         task = self.tasks[at]
         names = self._after.get((task.process, task.operation), ())
-        return list(dict.fromkeys(o for name in names for o in self.sharing(at, name)))
+        found = [o for name in names for o in self._through(at, name, self._after)]
+        return list(dict.fromkeys(found))
+
+    def _through(
+        self, at: int, name: str, onward: Mapping[tuple[str, str], Sequence[str]]
+    ) -> Iterator[int]:
+        """Yield the tasks of a step; those beyond it too where some parts pass it by."""
+        process = self.tasks[at].process
+        left, seen = [name], {name}
+        while left:
+            step = left.pop()
+            yield from self.sharing(at, step)
+            operation = self._operations.get((process, step))
+            if operation is not None and not operation.is_for_all:
+                beyond = [n for n in onward.get((process, step), ()) if n not in seen]
+                seen.update(beyond)
+                left += beyond
 
     def sharing(self, at: int, operation: str) -> list[int]:
         """Return the tasks of another step that some pull or part of a task goes through."""
