@@ -9,6 +9,7 @@ from rich.console import Console
 from mouldwright.cli.odds import show_cost_odds
 from mouldwright.cli.opening import clock, finish_by, open_shop
 from mouldwright.cli.show import console, heading, print_json, table, when
+from mouldwright.domain.costing.price import ON_ORDERING
 from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
@@ -56,6 +57,17 @@ def quote(
         show_quote(console(), shop, answer)
         if answer.cost_odds is not None:
             show_cost_odds(console(), answer.cost_odds, answer.currency)
+
+
+def _show_payments(out: Console, answer: QuoteAnswer) -> None:
+    money = answer.currency
+    if [payment.when for payment in answer.payments[:1]] == [ON_ORDERING]:
+        out.print(f"Deposit before work starts: {money} {answer.deposit}.")
+    elif len(answer.payments) > 1:
+        paid = ", ".join(f"{money} {payment.gross} {payment.when}" for payment in answer.payments)
+        out.print(f"Paid in parts: {paid}.")
+    else:
+        out.print("No deposit is asked.")
 
 
 def _write_pdf(
@@ -135,7 +147,7 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
             ],
         )
     )
-    out.print(f"Deposit before work starts: {money} {answer.deposit}.")
+    _show_payments(out, answer)
     if answer.finish:
         odds = (
             ""

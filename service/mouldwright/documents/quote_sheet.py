@@ -11,11 +11,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 
-from babel.dates import format_date
-from babel.numbers import format_currency, format_decimal, format_percent
-
 from mouldwright.documents.wording import QuoteWords, words_in
-from mouldwright.domain.costing.price import rise_at
+from mouldwright.documents.writing import Writing
+from mouldwright.domain.costing.price import ON_DELIVERY, ON_ORDERING, rise_at
 from mouldwright.domain.errors import CannotBeMade, InvalidInput, NotFound
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.judgement import Judgement, judge
@@ -27,7 +25,12 @@ from mouldwright.domain.shop import Shop
 from mouldwright.figures.marks import marks_for
 from mouldwright.figures.part_of import section_of
 from mouldwright.figures.section_drawing import SectionPicture
-from mouldwright.wire.answers.quote import QuoteAnswer, QuoteBreakAnswer, QuoteLineAnswer
+from mouldwright.wire.answers.quote import (
+    PaymentAnswer,
+    QuoteAnswer,
+    QuoteBreakAnswer,
+    QuoteLineAnswer,
+)
 
 _MINUTE_S = 60
 
@@ -103,7 +106,7 @@ def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") ->
         InvalidInput: if documents are not written in that language.
     """
     words = words_in(language)
-    write = _Writing(words=words, currency=revision.figures.currency)
+    write = Writing(words=words, currency=revision.figures.currency)
     answer = QuoteAnswer.model_validate_json(revision.document)
     part = shop.parts.get(answer.part)
     made, until = _local_day(revision.made_at, shop.zone), revision.figures.valid_until
@@ -154,35 +157,6 @@ def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") ->
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Writing:
-    """Figures and dates as a language writes them."""
-
-    words: QuoteWords
-    currency: str
-
-    def money(self, amount: str | Decimal) -> str:
-        return format_currency(Decimal(amount), self.currency, locale=self.words.locale)
-
-    def count(self, number: int) -> str:
-        return format_decimal(number, locale=self.words.locale)
-
-    def number(self, value: float, digits: int = 1) -> str:
-        """Return a figure with no more decimals than it has."""
-        rounded = Decimal(str(round(value, digits)))
-        return format_decimal(rounded.normalize(), locale=self.words.locale)
-
-    def with_unit(self, value: float, unit: str) -> str:
-        """Return a figure and its unit, never parted at the end of a line."""
-        return f"{self.number(value)}\N{NO-BREAK SPACE}{unit}"
-
-    def percent(self, share: Decimal | float) -> str:
-        return format_percent(Decimal(str(share)), format="#,##0.## %", locale=self.words.locale)
-
-    def day(self, day: date) -> str:
-        return format_date(day, format="long", locale=self.words.locale)
-
-
 def _title(words: QuoteWords, revision: QuoteRevision) -> str:
     if not revision.number:
         return words.unnumbered
@@ -193,7 +167,7 @@ def _local_day(instant: datetime, zone: str) -> date:
     return local(int(instant.timestamp() // _MINUTE_S), zone).date()
 
 
-def _what(shop: Shop, answer: QuoteAnswer, write: _Writing) -> tuple[str, ...]:
+def _what(shop: Shop, answer: QuoteAnswer, write: Writing) -> tuple[str, ...]:
     """Return what is sold and how it is made; of a set, each part of it."""
     words = write.words
     each = words.each_before_tax.format(each=write.money(answer.price_each))
@@ -222,14 +196,14 @@ def _what(shop: Shop, answer: QuoteAnswer, write: _Writing) -> tuple[str, ...]:
     return (f"{made} {each}",)
 
 
-def _ready(revision: QuoteRevision, write: _Writing) -> str:
+def _ready(revision: QuoteRevision, write: Writing) -> str:
     words, figures = write.words, revision.figures
     if figures.finish is None:
         return words.no_date
     return words.ready.format(day=write.day(local(figures.finish, figures.zone).date())) + "."
 
 
-def _wanted(revision: QuoteRevision, write: _Writing) -> str:
+def _wanted(revision: QuoteRevision, write: Writing) -> str:
     if revision.due is None:
         return ""
     return write.words.wanted.format(day=write.day(_local_day(revision.due, revision.figures.zone)))
@@ -245,7 +219,7 @@ def _odds(revision: QuoteRevision, words: QuoteWords) -> str:
 
 
 def _amounts(
-    shop: Shop, answer: QuoteAnswer, revision: QuoteRevision, write: _Writing
+    shop: Shop, answer: QuoteAnswer, revision: QuoteRevision, write: Writing
 ) -> tuple[AmountRow, ...]:
     words, price = write.words, shop.price
     rows = [
@@ -259,17 +233,25 @@ def _amounts(
         ),
         AmountRow(text=words.to_pay, amount=write.money(answer.gross), is_sum=True),
     ]
-    if revision.figures.deposit:
-        rate = write.percent(price.deposit_rate)
-        left = revision.figures.gross - revision.figures.deposit
+    if len(answer.payments) > 1:
         rows += [
-            AmountRow(text=words.deposit.format(rate=rate), amount=write.money(answer.deposit)),
-            AmountRow(text=words.on_delivery, amount=write.money(left)),
+            AmountRow(text=_payment(payment, words, write), amount=write.money(payment.gross))
+            for payment in answer.payments
         ]
     return tuple(rows)
 
 
-def _line(line: QuoteLineAnswer, write: _Writing) -> str:
+def _payment(payment: PaymentAnswer, words: QuoteWords, write: Writing) -> str:
+    """Return when a payment falls due; what the shop wrote itself stands as written."""
+    rate = write.percent(Decimal(payment.share))
+    if payment.when == ON_ORDERING:
+        return words.deposit.format(rate=rate)
+    if payment.when == ON_DELIVERY:
+        return words.on_delivery
+    return f"{payment.when[:1].upper()}{payment.when[1:]}, {rate}"
+
+
+def _line(line: QuoteLineAnswer, write: Writing) -> str:
     known = {"top-up": write.words.top_up, "cancellation": write.words.given_up}
     if line.kind != "parts":
         return known.get(line.kind, line.text)
@@ -278,7 +260,7 @@ def _line(line: QuoteLineAnswer, write: _Writing) -> str:
     )
 
 
-def _breaks_note(answer: QuoteAnswer, shop: Shop, write: _Writing) -> str:
+def _breaks_note(answer: QuoteAnswer, shop: Shop, write: Writing) -> str:
     """Say where a piece costs more in a larger number, and what the smallest order does."""
     words, said = write.words, []
     if any(_in_all(each) > Decimal(each.price_each) for each in answer.breaks):
@@ -310,7 +292,7 @@ def _rests_on(
     answer: QuoteAnswer,
     revision: QuoteRevision,
     made_on: str,
-    write: _Writing,
+    write: Writing,
 ) -> tuple[str, ...]:
     words = write.words
     said = []
@@ -324,7 +306,7 @@ def _rests_on(
     return tuple(said)
 
 
-def _asked(part: Part, asked: Requirement, write: _Writing) -> str:
+def _asked(part: Part, asked: Requirement, write: Writing) -> str:
     words = write.words
     return words.bends.format(
         support=words.supports[asked.support],
@@ -334,7 +316,7 @@ def _asked(part: Part, asked: Requirement, write: _Writing) -> str:
     )
 
 
-def _expected(shop: Shop, part: Part, answer: QuoteAnswer, write: _Writing) -> list[str]:
+def _expected(shop: Shop, part: Part, answer: QuoteAnswer, write: Writing) -> list[str]:
     """Return how far it is expected to bend and what it weighs, and what that rests on."""
     process = shop.processes.get(answer.process or "")
     if process is None:
@@ -370,7 +352,7 @@ def _caution(caution: str, words: QuoteWords) -> str:
 
 
 def _section(
-    shop: Shop, part: Part | None, process: str | None, write: _Writing
+    shop: Shop, part: Part | None, process: str | None, write: Writing
 ) -> SectionPicture | None:
     """Return the part's section with its words in the document's language."""
     if part is None:

@@ -63,6 +63,29 @@ class Station:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Instalment:
+    """A share of what is to pay, tax and all, and when it falls due, in words."""
+
+    share: Decimal
+    when: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outbound:
+    """What sending costs, and what comes back.
+
+    Attributes:
+        per_order: Freight and papers of one order.
+        per_part: The same for each good part.
+        returns_share: Cost of returns and repairs, as a share of all other cost.
+    """
+
+    per_order: Decimal = Decimal(0)
+    per_part: Decimal = Decimal(0)
+    returns_share: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PricePolicy:
     """How cost becomes price.
 
@@ -72,6 +95,10 @@ class PricePolicy:
         least_order: Net amount below which an order is topped up.
         tax_rate: On the net.
         deposit_rate: Share of the gross asked before work starts.
+        tax_on: Whether tax is rounded once on the net, or on each line.
+        instalments: How the gross is paid, the first the deposit; empty for a deposit by
+            ``deposit_rate`` and the rest on delivery.
+        payment_fee_rate: What being paid costs, as a share of the gross.
         valid_days: How long a quote stands.
         breaks: Quantities a quote shows.
     """
@@ -81,6 +108,9 @@ class PricePolicy:
     least_order: Decimal = Decimal(0)
     tax_rate: Decimal = Decimal(0)
     deposit_rate: Decimal = Decimal(0)
+    tax_on: Literal["total", "lines"] = "total"
+    instalments: tuple[Instalment, ...] = ()
+    payment_fee_rate: Decimal = Decimal(0)
     valid_days: int = 30
     breaks: tuple[int, ...] = (1, 5, 10, 25, 50, 100)
 
@@ -115,6 +145,7 @@ class Shop:
     start: datetime | None = None
     overhead_per_hour: Decimal = Decimal(0)
     packaging_per_part: Decimal = Decimal(0)
+    outbound: Outbound = field(default_factory=Outbound)
     service_level: Decimal | None = Decimal("0.9")
     tooling: Literal["by life", "to the order"] = "by life"
     theory_factor: float = 0.8

@@ -119,6 +119,7 @@ _ORDER: dict[str, Runs] = {
         ("On quotes", ("address", "contact", "tax_number")),
         ("", ("odds",)),
         ("On every hour and part", ("overhead_per_hour", "unbillable_share", "packaging_per_part")),
+        ("", ("outbound",)),
         (
             "How it counts",
             (

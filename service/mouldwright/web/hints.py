@@ -29,6 +29,7 @@ _STEP = {
     "go by the maker’s sheet.",
     "time_range": "As shares of its time: 0.8, 1.6 is 16 to 32 min for 20.",
     "good_rate_range": "As shares: 0.85, 0.97.",
+    "second_rate": "Share that is sold at a second’s price, and not as good.",
     "learning_rate": "90 % where the second takes a tenth less time than the first, the fourth a "
     "tenth less than the second. 100 % where nothing is learnt.",
     "cautions": "Shown wherever the step is. One a line.",
@@ -62,6 +63,9 @@ HINTS: dict[str, str] = {
     "shop.price.least_order": "A smaller order is topped up to it, before tax.",
     "shop.price.tax_rate": "On top of the net.",
     "shop.price.deposit_rate": "Asked before work starts; a share of what is to pay, tax and all.",
+    "shop.price.tax_on": "Rounded once, or line by line: as your books do it.",
+    "shop.price.instalments": "Left empty, the deposit first and the rest on delivery.",
+    "shop.price.payment_fee_rate": "What a card or a bank keeps of each payment.",
     "shop.price.valid_days": "",
     "shop.price.breaks": "Other quantities that a quote prices: 1, 5, 10.",
     "shop.odds": "Times, good rates and prices turn out otherwise than written; a promise reckons "

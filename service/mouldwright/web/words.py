@@ -46,6 +46,7 @@ COST_KINDS = {
     "station": "Machines",
     "packaging": "Packaging",
     "overhead": "Overhead",
+    "outbound": "Freight and returns",
 }
 
 

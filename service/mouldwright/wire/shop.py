@@ -16,6 +16,7 @@ from mouldwright.wire.hours import Hours, LocalTime, Week
 from mouldwright.wire.model import Model, Text, key, title_from
 from mouldwright.wire.numbers import (
     AmountAbove,
+    Chance,
     Count,
     Extra,
     Money,
@@ -88,6 +89,36 @@ ServiceLevel = Annotated[
 ]
 
 
+class Instalment(Model):
+    """A share of what is to pay, and when it falls due."""
+
+    of_gross: Chance = key("Share of what is to pay, tax and all.")
+    when: Text = key("In words: on ordering, when half is made, 30 days after delivery.")
+
+
+class Outbound(Model):
+    """What sending costs, and what comes back."""
+
+    per_order: Money = key("Freight and papers of one order.", default=Decimal(0))
+    per_part: Money = key("Freight of each good part.", default=Decimal(0))
+    returns_share: Rate = key(
+        "Cost of returns and repairs, as a share of all other cost.", default=Decimal(0)
+    )
+
+    @classmethod
+    def of(cls, sent: domain.Outbound) -> Outbound:
+        """Return it as it would be written."""
+        return cls.written(
+            per_order=money_text(sent.per_order),
+            per_part=money_text(sent.per_part),
+            returns_share=sent.returns_share,
+        )
+
+    def outbound(self) -> domain.Outbound:
+        """Return the domain's value."""
+        return domain.Outbound(**dict(self))
+
+
 class Price(Model):
     """How cost becomes price."""
 
@@ -100,6 +131,18 @@ class Price(Model):
     )
     tax_rate: Extra = key("Tax, as a share of the net.", default=Decimal(0))
     deposit_rate: Part = key("Share of the gross asked before work starts.", default=Decimal(0))
+    tax_on: Literal["total", "lines"] = key(
+        "Whether tax is rounded once on the net, or on each line and added up.", default="total"
+    )
+    instalments: list[Instalment] = key(
+        "How the gross is paid, the first the deposit; shares come to 1. Left out: a deposit by "
+        "deposit_rate, the rest on delivery.",
+        default=[],
+    )
+    payment_fee_rate: Rate = key(
+        "What being paid costs, as a share of the gross; recovered in the price.",
+        default=Decimal(0),
+    )
     valid_days: Whole = key("How long a quote stands.", default=30, unit="days")
     breaks: list[Count] = key("Quantities a quote shows.", default=[1, 5, 10, 25, 50, 100])
 
@@ -112,6 +155,19 @@ class Price(Model):
                 (f"{plain(self.rate)} % is written {percent}. " if 1 < self.rate < 100 else "")
                 + 'Write a rate below 1, or rule = "mark-up" for a share of the cost.',
                 key="rate",
+            )
+        if self.instalments and sum(each.of_gross for each in self.instalments) != 1:
+            shares = sum((each.of_gross for each in self.instalments), Decimal(0))
+            raise wrong(
+                f"the shares come to {plain(shares)}.",
+                "Write shares that come to 1, such as 0.25, 0.25 and 0.5.",
+                key="instalments",
+            )
+        if self.instalments and self.deposit_rate:
+            raise wrong(
+                "with instalments the first of them is the deposit.",
+                "Leave one of deposit_rate and instalments out.",
+                key="deposit_rate",
             )
 
 
@@ -132,6 +188,7 @@ class Shop(Model):
     packaging_per_part: Money = key(
         "Packing materials for one part.", default=Decimal(0), unit="per part"
     )
+    outbound: Outbound = key("What sending costs, and what comes back.", default=Outbound())
     service_level: ServiceLevel = key(
         'Least chance that the starts give enough good parts; "mean" is good / yield, rounded up.',
         default=Decimal("0.9"),
@@ -185,6 +242,7 @@ class Shop(Model):
             start=shop.start,
             overhead_per_hour=money_text(shop.overhead_per_hour),
             packaging_per_part=money_text(shop.packaging_per_part),
+            outbound=Outbound.of(shop.outbound),
             service_level="mean" if shop.service_level is None else shop.service_level,
             tooling=shop.tooling,
             theory_factor=shop.theory_factor,
@@ -203,6 +261,12 @@ class Shop(Model):
                 least_order=money_text(price.least_order),
                 tax_rate=price.tax_rate,
                 deposit_rate=price.deposit_rate,
+                tax_on=price.tax_on,
+                instalments=[
+                    Instalment.written(of_gross=each.share, when=each.when)
+                    for each in price.instalments
+                ],
+                payment_fee_rate=price.payment_fee_rate,
                 valid_days=price.valid_days,
                 breaks=list(price.breaks),
             ),
@@ -212,7 +276,17 @@ class Shop(Model):
 
     def policy(self) -> domain.PricePolicy:
         """Return how cost becomes price."""
-        return domain.PricePolicy(**{**dict(self.price), "breaks": tuple(self.price.breaks)})
+        written = dict(self.price)
+        return domain.PricePolicy(
+            **{
+                **written,
+                "breaks": tuple(self.price.breaks),
+                "instalments": tuple(
+                    domain.Instalment(share=each.of_gross, when=each.when)
+                    for each in self.price.instalments
+                ),
+            }
+        )
 
 
 class Person(Model):

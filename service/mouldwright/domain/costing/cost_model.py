@@ -20,6 +20,7 @@ from mouldwright.domain.costing.material_cost import (
 )
 from mouldwright.domain.costing.material_price import MaterialPrices, material_prices
 from mouldwright.domain.costing.occurrence import Routing
+from mouldwright.domain.costing.outbound_cost import outbound_rules
 from mouldwright.domain.costing.outcomes import Seconds, second_rate
 from mouldwright.domain.costing.scrap import GoodRates, Starts, fewest_starts, good_rates
 from mouldwright.domain.costing.session_cost import SessionNeed, session_needs, session_rules
@@ -53,6 +54,7 @@ _NONE_STATED = {
     "consumables": "no consumables stated",
     "tooling": "no mould",
     "station": "no station",
+    "outbound": "no freight or returns stated",
 }
 
 
@@ -202,6 +204,7 @@ def cost_model(shop: Shop, part: Part, process: Process, *, charge: Charge | Non
     rules.append(packaging_rule(shop))
     if process.uses_mould and family is None:
         rules.append(_no_family(part, process))
+    rules += outbound_rules(shop, rules)
     return CostModel(
         shop=shop,
         part=part.key,

@@ -17,6 +17,7 @@ Kind = Literal[
     "station",
     "packaging",
     "overhead",
+    "outbound",
 ]
 KINDS: tuple[Kind, ...] = (
     "labour",
@@ -27,6 +28,7 @@ KINDS: tuple[Kind, ...] = (
     "station",
     "packaging",
     "overhead",
+    "outbound",
 )
 
 # How often something happens for an order, by name: "pulls", "starts", "batches 0", ...

@@ -8,7 +8,7 @@ deposit is a share of the gross.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -16,6 +16,26 @@ from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.money import Currency
 from mouldwright.domain.quantity import exact
 from mouldwright.domain.shop import PricePolicy
+
+_NIL = Decimal(0)
+ON_ORDERING, ON_DELIVERY = "on ordering", "on delivery"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Payment:
+    """One payment of several.
+
+    Attributes:
+        when: In words, as the shop wrote it.
+        share: Of the gross.
+        gross: What is paid, tax and all.
+        tax: The tax in it.
+    """
+
+    when: str
+    share: Decimal
+    gross: Decimal
+    tax: Decimal
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +50,9 @@ class Price:
         net: goods + top_up.
         tax: On the net.
         gross: net + tax.
-        deposit: Share of the gross asked before work starts.
+        deposit: Asked before work starts: the first payment.
+        payments: What falls due when; they add up to the gross, and their tax to the tax.
+        payment_fee: What being paid costs the shop; it is within the price.
     """
 
     quantity: int
@@ -42,6 +64,8 @@ class Price:
     tax: Decimal
     gross: Decimal
     deposit: Decimal
+    payments: tuple[Payment, ...] = ()
+    payment_fee: Decimal = Decimal(0)
 
     @property
     def balance(self) -> Decimal:
@@ -101,10 +125,11 @@ def sale_price(policy: PricePolicy, cost: Fraction) -> Fraction:
     """Return the exact price that a cost becomes.
 
     A mark-up is a share of the cost: 50 at 40 % is 70. A margin is a share of the price:
-    50 at 40 % is 83.33.
+    50 at 40 % is 83.33. What being paid costs is a share of the price with its tax; it is
+    recovered like any other cost, so that margin or mark-up stay what they are called.
 
     Raises:
-        InvalidInput: if the rate is below 0, or a margin is 100 % or more.
+        InvalidInput: if the rate is below 0, or margin and fee leave nothing of the price.
     """
     rate = exact(policy.rate)
     if rate < 0 or (policy.rule == "margin" and rate >= 1):
@@ -119,7 +144,21 @@ def sale_price(policy: PricePolicy, cost: Fraction) -> Fraction:
                 )
             ]
         )
-    return cost / (1 - rate) if policy.rule == "margin" else cost * (1 + rate)
+    fee = exact(policy.payment_fee_rate) * (1 + exact(policy.tax_rate))
+    over = fee if policy.rule == "margin" else fee * (1 + rate)
+    left = (1 - rate - over) if policy.rule == "margin" else (1 - over)
+    if left <= 0:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="shop.price.payment_fee_rate",
+                    value=str(policy.payment_fee_rate),
+                    problem=f"with this {policy.rule} it leaves nothing of the price for the cost.",
+                    remedy="Write what is taken of a payment as a share, such as 0.015 for 1.5 %.",
+                )
+            ]
+        )
+    return cost / left if policy.rule == "margin" else cost * (1 + rate) / left
 
 
 def price_of(policy: PricePolicy, currency: Currency, cost_each: Fraction, quantity: int) -> Price:
@@ -160,19 +199,75 @@ def price_from(
     """Return what follows from a price already set for one piece."""
     goods = currency.round(price_each * quantity)
     top_up = max(currency.round(policy.least_order) - goods, currency.round(Decimal(0)))
-    net = goods + top_up
-    tax = currency.round(net * policy.tax_rate)
+    return totalled(
+        policy,
+        currency,
+        Price(
+            quantity=quantity,
+            cost_each=cost_each,
+            price_each=price_each,
+            goods=goods,
+            top_up=top_up,
+            net=goods + top_up,
+            tax=Decimal(0),
+            gross=Decimal(0),
+            deposit=Decimal(0),
+        ),
+        [goods, *([top_up] if top_up else [])],
+    )
+
+
+def totalled(
+    policy: PricePolicy, currency: Currency, price: Price, lines: Sequence[Decimal]
+) -> Price:
+    """Return a price with the net, tax, gross and payments that its lines come to.
+
+    Tax is rounded once on the net, or on each line and added up, as the shop chose.
+    """
+    net = sum(lines, Decimal(0))
+    taxed = [net] if policy.tax_on == "total" else lines
+    tax = sum((currency.round(amount * policy.tax_rate) for amount in taxed), currency.round(_NIL))
     gross = net + tax
-    return Price(
-        quantity=quantity,
-        cost_each=cost_each,
-        price_each=price_each,
-        goods=goods,
-        top_up=top_up,
+    payments = payments_of(policy, currency, gross=gross, tax=tax)
+    return replace(
+        price,
         net=net,
         tax=tax,
         gross=gross,
-        deposit=currency.round(gross * policy.deposit_rate),
+        deposit=payments[0].gross if len(payments) > 1 else currency.round(_NIL),
+        payments=payments,
+        payment_fee=currency.round(gross * policy.payment_fee_rate),
+    )
+
+
+def payments_of(
+    policy: PricePolicy, currency: Currency, *, gross: Decimal, tax: Decimal
+) -> tuple[Payment, ...]:
+    """Return what falls due when: the shop's instalments, else a deposit and the rest.
+
+    Cents that no share takes go to the largest remainders, so that payments add up to the
+    gross and their tax to the tax. A deposit by rate is rounded by itself, the rest follows.
+    """
+    if policy.instalments:
+        shares = [each.share for each in policy.instalments]
+        parts = zip(
+            policy.instalments, currency.share(gross, shares), currency.share(tax, shares),
+            strict=True,
+        )  # fmt: skip
+        return tuple(
+            Payment(when=each.when, share=each.share, gross=paid, tax=taxed)
+            for each, paid, taxed in parts
+        )
+    first = currency.round(gross * policy.deposit_rate)
+    if not first:
+        return (Payment(when=ON_DELIVERY, share=Decimal(1), gross=gross, tax=tax),)
+    taxed = currency.round(tax * policy.deposit_rate)
+    rest = Payment(
+        when=ON_DELIVERY, share=1 - policy.deposit_rate, gross=gross - first, tax=tax - taxed
+    )
+    return (
+        Payment(when=ON_ORDERING, share=policy.deposit_rate, gross=first, tax=taxed),
+        *((rest,) if rest.gross else ()),
     )
 
 

@@ -18,7 +18,7 @@ from mouldwright.domain.order import PartSet
 from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.quantity import exact
-from mouldwright.domain.shop import Shop
+from mouldwright.domain.shop import Outbound, Shop
 
 
 def set_cost(
@@ -40,9 +40,11 @@ def set_cost(
         InvalidInput: if the quantity or a rate cannot be right.
         HardLimit: if a single pull passes a limit of a mix, a plate or a load.
     """
+    # Sets are sent whole: what that costs is counted once, for the set.
+    unsent = replace(shop, outbound=Outbound())
     models = [
         cost_model(
-            shop,
+            unsent,
             shop.part(each.part),
             shop.process(each.process),
             charge=charges[each.part, each.process],
@@ -59,12 +61,13 @@ def set_cost(
         replace(line, text=f"{cost.part}: {line.text}")
         for cost in costs
         for line in cost.lines
-        if line.moves_with != WHOLE_PACKS
+        if line.moves_with != WHOLE_PACKS and line.kind != "outbound"
     ]
     lines.append(packs_line(beyond if shop.materials_charged == "bought" else Fraction(0)))
     lines.extend(_item_lines(sold, quantity))
     own, hours = _work_lines(shop, sold, quantity)
     lines.extend(own)
+    lines.extend(_outbound_lines(shop, lines, sum(wanted)))
     whole = all(line.amount is not None for line in lines)
     total = sum((line.amount or Fraction(0) for line in lines), Fraction(0)) if whole else None
     unknown = [reason for cost in costs for reason in cost.unknown]
@@ -102,6 +105,34 @@ def _drawn(models: Sequence[CostModel], wanted: Sequence[int]) -> dict[tuple[str
         for key, amount in needs(model.rules, model.counts(model.starts(pieces))).items():
             whole[key] = whole.get(key, Fraction(0)) + amount
     return whole
+
+
+def _outbound_lines(shop: Shop, others: Sequence[CostLine], pieces: int) -> list[CostLine]:
+    """Return what sending the sets costs, and returns as a share of all that is known besides."""
+    sent, currency = shop.outbound, shop.currency.code
+    freight = [
+        ("freight of the order", Fraction(1), "order", exact(sent.per_order), "freight"),
+        ("freight of a part", Fraction(pieces), "part", exact(sent.per_part), "freight"),
+    ]
+    lines = [_sent(*each) for each in freight if each[3]]
+    if sent.returns_share:
+        known = sum((line.amount or Fraction(0) for line in (*others, *lines)), Fraction(0))
+        share = exact(sent.returns_share)
+        text = "returns and repairs, on all other cost"
+        lines.append(_sent(text, known, currency, share, "returns"))
+    return lines or [_sent("no freight or returns stated", Fraction(0), "", Fraction(0), "")]
+
+
+def _sent(text: str, quantity: Fraction, unit: str, rate: Fraction, moves_with: str) -> CostLine:
+    return CostLine(
+        kind="outbound",
+        text=text,
+        quantity=shown(quantity),
+        unit=unit,
+        rate=shown(rate),
+        amount=quantity * rate,
+        moves_with=moves_with,
+    )
 
 
 def _summed(amounts: list[Fraction | None]) -> Fraction | None:

@@ -7,7 +7,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from mouldwright.domain.costing.price import Price
+from mouldwright.domain.costing.price import totalled
 from mouldwright.domain.errors import Conflict
 from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order
@@ -164,12 +164,8 @@ def with_cancellation_line(shop: Shop, quote: Quote, parts: int) -> Quote:
         rate=rate,
         amount=rate * parts,
     )
-    net = old.net + line.amount
-    tax = money.round(net * shop.price.tax_rate)
-    gross = net + tax
-    price: Price = replace(
-        old, net=net, tax=tax, gross=gross, deposit=money.round(gross * shop.price.deposit_rate)
-    )
+    lines = [each.amount for each in quote.lines]
+    price = totalled(shop.price, money, old, [*lines, line.amount])
     return replace(quote, lines=(*quote.lines, line), price=price)
 
 

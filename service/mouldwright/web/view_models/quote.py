@@ -8,6 +8,7 @@ from decimal import Decimal
 from itertools import groupby, pairwise
 from zoneinfo import ZoneInfo
 
+from mouldwright.domain.costing.price import ON_ORDERING
 from mouldwright.domain.promise.quote_state import is_past
 from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary, differences
 from mouldwright.domain.shop import Shop
@@ -28,7 +29,15 @@ from mouldwright.web.words import (
     odds,
     percent,
 )
-from mouldwright.wire.answers.quote import CostLineAnswer, QuoteAnswer, QuoteLineAnswer
+from mouldwright.wire.answers.quote import (
+    CostLineAnswer,
+    PaymentAnswer,
+    QuoteAnswer,
+    QuoteLineAnswer,
+)
+
+# What the first payment is called where it is a plain deposit.
+DEPOSIT = "Deposit on ordering"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -215,7 +224,7 @@ def quote_view(
             (_line_text(line), amount(code, line.rate), amount(code, line.amount))
             for line in answer.lines
         ),
-        amounts=_amounts(shown, shop.price.tax_rate),
+        amounts=_amounts(shown, answer, shop.price.tax_rate),
         breaks=tuple(
             (
                 f"{each.quantity:,}",
@@ -282,7 +291,9 @@ def _local(instant: datetime, zone: str) -> datetime:
     return at_minute(int(instant.timestamp() // 60), zone)
 
 
-def _amounts(shown: QuoteRevision, tax_rate: Decimal) -> tuple[tuple[str, str, bool], ...]:
+def _amounts(
+    shown: QuoteRevision, answer: QuoteAnswer, tax_rate: Decimal
+) -> tuple[tuple[str, str, bool], ...]:
     figures = shown.figures
     code = figures.currency
     rows = [
@@ -290,12 +301,15 @@ def _amounts(shown: QuoteRevision, tax_rate: Decimal) -> tuple[tuple[str, str, b
         (f"Tax, {percent(tax_rate)}", figures.tax, False),
         ("To pay", figures.gross, True),
     ]
-    if figures.deposit:
-        rows += [
-            ("Deposit on ordering", figures.deposit, False),
-            ("On delivery", figures.gross - figures.deposit, False),
-        ]
+    if len(answer.payments) > 1:
+        rows += [(_due(each), Decimal(each.gross), False) for each in answer.payments]
     return tuple((title, amount(code, value), is_sum) for title, value, is_sum in rows)
+
+
+def _due(payment: PaymentAnswer) -> str:
+    if payment.when == ON_ORDERING:
+        return DEPOSIT
+    return f"{payment.when[:1].upper()}{payment.when[1:]}"
 
 
 def _revisions(

@@ -131,6 +131,15 @@ class CostOddsAnswer(BaseModel):
         )
 
 
+class PaymentAnswer(BaseModel):
+    """One payment; all of them add up to the gross, and their tax to the tax."""
+
+    when: str
+    share: str
+    gross: str
+    tax: str
+
+
 class QuoteAnswer(BaseModel):
     """A quote: the lines add up to the net."""
 
@@ -148,6 +157,8 @@ class QuoteAnswer(BaseModel):
     tax: str
     gross: str
     deposit: str
+    payments: list[PaymentAnswer] = Field(default=[], description="what falls due when")
+    payment_fee: str = Field(default="0", description="what being paid costs, within the price")
     breaks: list[QuoteBreakAnswer]
     finish: str | None
     finish_odds: float | None = Field(
@@ -202,6 +213,16 @@ class QuoteAnswer(BaseModel):
             tax=paid(price.tax),
             gross=paid(price.gross),
             deposit=paid(price.deposit),
+            payments=[
+                PaymentAnswer(
+                    when=payment.when,
+                    share=f"{payment.share:f}",
+                    gross=paid(payment.gross),
+                    tax=paid(payment.tax),
+                )
+                for payment in price.payments
+            ],
+            payment_fee=paid(price.payment_fee),
             breaks=[
                 QuoteBreakAnswer(
                     quantity=b.quantity,

@@ -28,6 +28,16 @@ QUOTE: dict[str, Any] = {
     "tax": "175.37",
     "gross": "937.85",
     "deposit": "375.14",
+    "payments": [
+        {"when": "on ordering", "share": "0.40", "gross": "375.14", "tax": "70.15"},
+        {
+            "when": "on delivery",
+            "share": "0.60",
+            "gross": "562.71",
+            "tax": "105.22",
+        },
+    ],
+    "payment_fee": "0.00",
     "breaks": [
         {"quantity": 1, "price_each": "56.53", "net": "60.00", "starts": 1},
         {"quantity": 5, "price_each": "65.33", "net": "326.65", "starts": 6},
@@ -44,6 +54,7 @@ QUOTE: dict[str, Any] = {
     "cautions": ["Skin sensitiser: no bare skin, no solvent on skin; stop at the first rash."],
     "notes": [],
     "seconds": None,
+    "cost_odds": None,
     "starts": 14,
     "pulls": 14,
     "cost_total": "472.7747",

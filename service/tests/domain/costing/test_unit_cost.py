@@ -96,6 +96,7 @@ def test_every_line_of_a_small_order_is_as_worked_by_hand() -> None:
         "Clamps": money("2.16"),  # 3 x 72 min at 0.60
         "packaging": money("2"),  # good parts alone
         "overhead on attended hours": money("14.9"),  # (134 + 15) min at 6
+        "no freight or returns stated": money("0"),
     }
     assert cost.total == money("119.26")
     assert cost.per_good_part == money("29.815")

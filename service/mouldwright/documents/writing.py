@@ -1,0 +1,49 @@
+"""Figures, money and dates as a language writes them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from babel.dates import format_date
+from babel.numbers import format_currency, format_decimal, format_percent
+
+from mouldwright.documents.wording import QuoteWords
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Writing:
+    """Figures and dates as a language writes them.
+
+    Attributes:
+        currency: ISO 4217 code of every amount.
+    """
+
+    words: QuoteWords
+    currency: str
+
+    def money(self, amount: str | Decimal) -> str:
+        """Return an amount with its currency."""
+        return format_currency(Decimal(amount), self.currency, locale=self.words.locale)
+
+    def count(self, number: int) -> str:
+        """Return a whole number."""
+        return format_decimal(number, locale=self.words.locale)
+
+    def number(self, value: float, digits: int = 1) -> str:
+        """Return a figure with no more decimals than it has."""
+        rounded = Decimal(str(round(value, digits)))
+        return format_decimal(rounded.normalize(), locale=self.words.locale)
+
+    def with_unit(self, value: float, unit: str) -> str:
+        """Return a figure and its unit, never parted at the end of a line."""
+        return f"{self.number(value)}\N{NO-BREAK SPACE}{unit}"
+
+    def percent(self, share: Decimal | float) -> str:
+        """Return a share in per cent, with no more decimals than it has."""
+        return format_percent(Decimal(str(share)), format="#,##0.## %", locale=self.words.locale)
+
+    def day(self, day: date) -> str:
+        """Return a day in full."""
+        return format_date(day, format="long", locale=self.words.locale)
