@@ -83,6 +83,7 @@ class Questions:
         *,
         process: str | None = None,
         finish: FinishBy = "planned",
+        odds: bool = False,
     ) -> QuoteAnswer:
         """Return a price with all that made it; nothing is kept and it has no number.
 
@@ -91,8 +92,9 @@ class Questions:
             quantity: Good pieces wanted.
             process: Key of a process; None for a set.
             finish: Whether the date is planned on top of what is booked, or by the rate alone.
+            odds: Whether to say what the order may cost as well.
         """
-        ask = PriceAsk(part=part, process=process, quantity=quantity, finish=finish)
+        ask = PriceAsk(part=part, process=process, quantity=quantity, finish=finish, odds=odds)
         return self._asked("price", ask, QuoteAnswer)
 
     def deflection(self, part: str, process: str) -> DeflectionAnswer:

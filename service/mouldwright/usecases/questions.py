@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mouldwright.domain.compare import Comparison
+from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.counted import ProcessTests
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import minute_of
@@ -91,8 +92,11 @@ def price(
     quantity: int,
     *,
     by_rate: bool,
+    with_odds: bool = False,
 ) -> Priced:
     """Price so many of a part or a set, as a quote would, without a number.
+
+    With odds it also says what the order may cost.
 
     Raises:
         Unknown: if there is no such shop.
@@ -108,6 +112,7 @@ def price(
         quantity,
         now=minute_of(services.clock()),
         finish=_finish(services, by_rate=by_rate),
+        draws=DRAWS if with_odds else 0,
     )
     return Priced(shop=booked, quote=quote)
 

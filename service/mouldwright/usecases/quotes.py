@@ -10,6 +10,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 
+from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.errors import Conflict
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.promise.booking import given_up as parts_given_up
@@ -102,7 +103,15 @@ def draft(
     read = read_booked(units, shop, written)
     busy = read.without(revises)
     minute = minute_of(now)
-    quoted = work_out(busy, wanted.part, wanted.process, wanted.quantity, now=minute, finish=finish)
+    quoted = work_out(
+        busy,
+        wanted.part,
+        wanted.process,
+        wanted.quantity,
+        now=minute,
+        finish=finish,
+        draws=DRAWS,
+    )
     inputs = QuoteInputs(
         shop_version=read.basis.shop_version,
         part=wanted.part,
@@ -123,7 +132,13 @@ def worked_out_again(
     inputs = revision.inputs
     shop = with_orders(written.read(unit.shops.at(inputs.shop_version).document), inputs.booked)
     quoted = work_out(
-        shop, inputs.part, inputs.process, inputs.quantity, now=inputs.now, finish=finish
+        shop,
+        inputs.part,
+        inputs.process,
+        inputs.quantity,
+        now=inputs.now,
+        finish=finish,
+        draws=DRAWS,
     )
     quoted = with_cancellation_line(shop, quoted, inputs.given_up)
     return replace(quoted, number=str(revision.number), revision=revision.revision)

@@ -139,6 +139,12 @@ def _of_plans(
         yield Notice(kind="out-of-date", key="", text=text, presses=True)
 
 
+def _chance_of(plan: Plan, number: str) -> float | None:
+    """Return the chance that an order's day is kept; None where nobody worked it out."""
+    known = () if plan.odds is None else plan.odds.orders
+    return next((each.chance for each in known if each.number == number), None)
+
+
 def _orders(
     shop: Shop, plan: Plan | None, bookings: Sequence[Booking], now: int
 ) -> Iterator[Notice]:
@@ -158,6 +164,12 @@ def _orders(
         elif outcome.due - outcome.finish < FEW_MIN:
             left = span(outcome.due - outcome.finish)
             text = f"Order {number} is ready {ready}, due {due}: only {left} in hand."
+            close.append(Notice(kind="close", key=number, text=text, at=at))
+        elif (chance := _chance_of(plan, number)) is not None and chance < shop.odds.promise:
+            text = (
+                f"Order {number} is ready {ready} if all goes as planned, due {due}; that day is "
+                f"kept in {chance * 100:.0f} of 100 runs of the plan."
+            )
             close.append(Notice(kind="close", key=number, text=text, at=at))
     told = {notice.key for notice in (*late, *close)}
     yield from late

@@ -79,6 +79,7 @@ def price(seat: Viewer, ask: PriceAsk) -> Response:
         ask.process,
         ask.quantity,
         by_rate=ask.finish == "by_rate",
+        with_odds=ask.odds,
     )
     return sent(QuoteAnswer.of(found.shop, found.quote))
 

@@ -11,7 +11,7 @@ from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import OrderOutcome, Plan
 from mouldwright.web.view_models.quote import title_of, way_of
-from mouldwright.web.words import at_minute, day, long_day, moment, span
+from mouldwright.web.words import at_minute, day, long_day, moment, percent, span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,6 +103,7 @@ def booked_view(shop: Shop, booking: Booking, plan: Plan | None) -> OrderView:
     if booking.expected is not None:
         facts.append(("Expected when last looked at", moment(at_minute(booking.expected, zone))))
     facts += _planned(outcome, zone)
+    facts += _likely(order.number, plan)
     facts.append(("Begun", f"{booking.begun:,} parts"))
     late = ""
     if booking.moved_min:
@@ -136,7 +137,11 @@ def written_view(shop: Shop, order: Order, plan: Plan | None) -> OrderView:
         is_written=True,
         quote=0,
         due=_local(order.due, shop.zone).date().isoformat() if order.due else "",
-        facts=(*_asked(shop, order), *_planned(outcome, shop.zone)),
+        facts=(
+            *_asked(shop, order),
+            *_planned(outcome, shop.zone),
+            *_likely(order.number, plan),
+        ),
         late=_late(outcome),
         binds=outcome.binds if outcome else (),
     )
@@ -160,6 +165,22 @@ def _planned(outcome: OrderOutcome | None, zone: str) -> tuple[tuple[str, str], 
     if outcome is None:
         return (("By the plan", "no published plan holds it yet"),)
     return (("By the plan", f"ready {moment(at_minute(outcome.finish, zone))}"),)
+
+
+def _likely(number: str, plan: Plan | None) -> tuple[tuple[str, str], ...]:
+    """Return how likely it is ready by when; nothing where nobody worked it out."""
+    known = None if plan is None or plan.odds is None else plan.odds.orders
+    found = next((each for each in known or () if each.number == number), None)
+    if plan is None or found is None:
+        return ()
+    facts = [
+        (f"{share} times in 100 by", moment(at_minute(minute, plan.zone)))
+        for share, minute in ((50, found.p50), (80, found.p80), (95, found.p95))
+        if minute is not None
+    ]
+    if found.chance is not None:
+        facts.append(("Its day is kept", f"{percent(found.chance)} of the times"))
+    return tuple(facts)
 
 
 def _late(outcome: OrderOutcome | None) -> str:

@@ -14,6 +14,7 @@ from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary, dif
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.kept_link import QuoteLink
 from mouldwright.web.view_models.cost import CostGroup, CostRow, CostView
+from mouldwright.web.view_models.may_cost import MayCost, may_cost_of
 from mouldwright.web.words import (
     COST_KINDS,
     QUOTE_STATES,
@@ -120,6 +121,7 @@ class QuoteView:
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     cost: CostView
+    may_cost: MayCost | None
     revisions: tuple[RevisionRow, ...]
     shop_version: int
 
@@ -239,6 +241,7 @@ def quote_view(
         cautions=tuple(answer.cautions),
         notes=tuple(answer.notes),
         cost=_cost(answer),
+        may_cost=may_cost_of(answer),
         revisions=_revisions(shop, revisions, shown),
         shop_version=inputs.shop_version,
     )

@@ -52,6 +52,7 @@ class PriceAsk(BaseModel):
     )
     quantity: int = Field(ge=1, le=LARGEST_QUANTITY, description="good pieces wanted")
     finish: FinishBy = Field(default="planned", description=_FINISH)
+    odds: bool = Field(default=False, description="whether to say what the order may cost")
 
 
 class TryOrderAsk(BaseModel):

@@ -1,0 +1,70 @@
+"""How likely things are, on pages: an order's dates, what a quote may cost, what is at risk."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from promise_bench import KEY, NOW
+from web_bench import plain
+
+from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.promise.finish_odds import OrderOdds, PlanOdds
+from mouldwright.planning.run import make_plan
+from mouldwright.usecases.booked_shop import read_booked
+
+START = minute_of(NOW)
+
+
+def likely(outcome, chance: float) -> OrderOdds:
+    """Return odds of an order: a day, two and three after what is planned."""
+    at = outcome.finish
+    return OrderOdds(
+        number=outcome.number, planned=at, due=outcome.due, promised=at + 2880,
+        promised_chance=0.81, p50=at + 1440, p80=at + 2880, p95=at + 4320,
+        chance=None if outcome.due is None else chance,
+    )  # fmt: skip
+
+
+def hold_plan(bench, chance: float):
+    """Publish a plan whose every order's day is kept with that chance."""
+    read = read_booked(bench.units, KEY, bench.written)
+    plan = make_plan(read.without(), now=START, seconds=0.0)
+    odds = PlanOdds(
+        runs=1000, seed=1, level=0.8, limits_passed=(),
+        orders=tuple(likely(outcome, chance) for outcome in plan.orders),
+    )  # fmt: skip
+    kept = replace(plan, odds=odds)
+    bench.done(lambda unit: unit.plans.keep(kept, basis=read.basis, run="r", at=NOW))
+    return plan
+
+
+def test_an_orders_sheet_says_how_likely_it_is_by_when(web) -> None:
+    hold_plan(web.bench, 0.973)
+    words = plain(web.visitor().page(f"/shops/{KEY}/orders/1001"))
+    assert "50 times in 100 by" in words
+    assert "95 times in 100 by" in words
+    assert "Its day is kept 97.3 % of the times" in words
+
+
+def test_a_plan_without_odds_says_nothing_of_them(web) -> None:
+    read = read_booked(web.bench.units, KEY, web.bench.written)
+    plan = make_plan(read.without(), now=START, seconds=0.0)
+    web.bench.done(lambda unit: unit.plans.keep(plan, basis=read.basis, run="r", at=NOW))
+    assert "times in 100" not in plain(web.visitor().page(f"/shops/{KEY}/orders/1001"))
+
+
+def test_today_names_an_order_whose_day_is_not_likely_enough(web) -> None:
+    hold_plan(web.bench, 0.62)
+    words = plain(web.visitor().page(f"/shops/{KEY}/today"))
+    assert "kept in 62 of 100 runs of the plan" in words
+    hold_plan(web.bench, 0.9)
+    assert "runs of the plan" not in plain(web.visitor().page(f"/shops/{KEY}/today"))
+
+
+def test_a_quotes_sheet_says_what_it_may_cost_to_the_bench_alone(web) -> None:
+    web.bench.quoted()
+    words = plain(web.visitor().page(f"/shops/{KEY}/quotes/1"))
+    assert "What it may cost" in words
+    assert "At this price the order covers its cost in" in words
+    # The demo shop says that every attended step may take up to 40 % longer.
+    assert "The time of load" in words
