@@ -114,7 +114,11 @@ def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") ->
     return QuoteSheet(
         language=language,
         maker=shop.name,
-        maker_lines=(),
+        maker_lines=(
+            *shop.address,
+            *shop.contact,
+            *([words.tax_number.format(number=shop.tax_number)] if shop.tax_number else []),
+        ),
         title=_title(words, revision),
         standing=f"{words.revision.format(revision=revision.revision, day=made_on)}, "
         + words.standing.format(day=write.day(until)),

@@ -198,3 +198,15 @@ def test_what_is_not_there_is_refused_with_what_is(ask, path):
 
 def test_a_file_is_named_by_its_quote():
     assert file_name(revision()) == "quote-63-2.pdf"
+
+
+def test_the_makers_address_and_number_stand_at_the_head():
+    shop = replace(
+        DEMO,
+        address=("2 Ropewalk", "Little Haven"),
+        contact=("bench@example.org",),
+        tax_number="PT 999 999 990",
+    )
+    _, text = read(quote_pdf(quote_sheet(shop, revision())))
+    for line in ("2 Ropewalk", "Little Haven", "bench@example.org", "Tax number PT 999 999 990"):
+        assert line in text

@@ -10,6 +10,7 @@ GERMAN = QuoteWords(
     unnumbered="Preis, ohne Nummer",
     revision="Fassung {revision}, {day}",
     maker="Hersteller",
+    tax_number="Steuernummer {number}",
     sheet="Blatt",
     open_until="Gültig bis",
     standing="gültig bis {day}",

@@ -11,6 +11,7 @@ ENGLISH = QuoteWords(
     unnumbered="Price, without a number",
     revision="Revision {revision}, {day}",
     maker="Maker",
+    tax_number="Tax number {number}",
     sheet="Sheet",
     open_until="Open until",
     standing="open until {day}",

@@ -10,6 +10,7 @@ FRENCH = QuoteWords(
     unnumbered="Prix, sans numéro",
     revision="Révision {revision}, {day}",
     maker="Fabricant",
+    tax_number="Numéro fiscal {number}",
     sheet="Feuille",
     open_until="Valable jusqu’au",
     standing="valable jusqu’au {day}",

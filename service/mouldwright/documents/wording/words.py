@@ -22,6 +22,7 @@ class QuoteWords:
     unnumbered: str
     revision: str
     maker: str
+    tax_number: str
     sheet: str
     open_until: str
     standing: str
