@@ -111,7 +111,8 @@ def _objective(ledger: Ledger, going_in_and_out: int) -> None:
     plan = ledger.plan
     weights = {order.number: order.weight for order in ledger.shop.orders}
     late = sum(weights.get(o.number, 0) * o.late_min for o in plan.orders)
-    finish = max((o.finish for o in plan.orders), default=plan.now) - plan.now
+    # What is over by now needs no more time.
+    finish = max([0, *(o.finish - plan.now for o in plan.orders)])
     attended = sum(
         len(task.people) * sum(end - start for start, end in task.spans) for task in plan.tasks
     )

@@ -96,7 +96,7 @@ def with_tasks(shop: Shop, plan: Plan, tasks: Sequence[Task]) -> Plan:
     sessions = sessions_of(shop, tasks, now=plan.now)
     objective = Objective(
         weighted_late_min=sum(weights.get(o.number, 0) * o.late_min for o in orders),
-        finish_min=max((o.finish for o in orders), default=plan.now) - plan.now,
+        finish_min=max([0, *(o.finish - plan.now for o in orders)]),
         attended_min=sum(len(t.people) * sum(b - a for a, b in t.spans) for t in tasks)
         + sum(s.gear_up_min + s.clean_down_min for s in sessions),
     )

@@ -65,3 +65,15 @@ def test_a_tiny_shop_on_any_ground_is_planned_as_well_as_can_be(seed: int) -> No
         if reached == least:
             break
     assert reached == least
+
+
+@pytest.mark.parametrize("seed", range(SHOPS))
+def test_a_plan_made_anew_amid_the_work_keeps_every_rule(seed: int) -> None:
+    drawn = draw_grounded(Random(seed))
+    plan = plan_of(drawn, 8)
+    rng = Random(seed + 1)
+    now = rng.choice(sorted({task.start for task in plan.tasks})) + rng.choice((1, 5, 30))
+    begun = tuple(task for task in plan.tasks if task.start < now)
+    again = make_plan(drawn.shop, now=now, seconds=math.inf, seed=1, work_limit=8, running=begun)
+    assert check_plan(drawn.shop, again, running=begun) == ()
+    assert again.bound is None or again.bound <= value_of(again)
