@@ -277,3 +277,28 @@ class TestFiveHands:
             cost = cost_of(self.shop, wing, "pressed", 6)
             assert cost.starts == 7
             assert isclose(cost.chance, chance(6, 7, 0.93), rel_tol=1e-9)
+
+
+def test_the_wet_shed_keeps_dust_from_resin_and_cures_by_the_night():
+    shop = shop_of("wet-shed")
+    bent = judge(shop, shop.part("fin"), shop.process("laid")).deflection_mm
+    assert 2.25 <= bent < 2.26
+    (warm,) = [o for o in shop.process("laid").operations if o.heat is not None]
+    assert warm.duration_min(8) == 22 * 60
+    cost = cost_of(shop, "fin", "laid", 6)
+    amounts = {line.text: line.amount for line in cost.lines}
+    assert isclose(amounts["going in and coming out: In gloves"], 16 / 3)
+    assert amounts["gloves and cup"] == Decimal("1.10")
+    (mixes,) = cost.mixes
+    assert [round(float(grams), 6) for grams in mixes.each_g] == [101.0, 101.0]
+    plan = make_plan(shop, now=minute_of(shop.start), seconds=1.0, seed=1)
+    wet = [t for t in plan.tasks if t.operation in ("mix", "pour")]
+    dust = [t for t in plan.tasks if t.operation == "sand"]
+    for one in wet:
+        for other in dust:
+            apart = one.start >= other.end + 45 or other.start >= one.end + 30
+            assert apart, (one, other)
+    monday = minute_of(shop.start) - 8 * 60
+    for cure in (t for t in plan.tasks if t.operation == "cure" and t.start < monday + 19 * 60):
+        by_day = monday + 19 * 60 - cure.start
+        assert cure.end == monday + 19 * 60 + 2 * (12 * 60 - by_day)
