@@ -84,7 +84,7 @@ def _show_in_hand(out: Console, title: str, tasks: tuple[TaskInHand, ...]) -> No
     rows = [
         (
             f"{each.operation}, {each.what}" if each.what else each.operation,
-            each.mould or ", ".join(each.stations) or None,
+            each.where or None,
             "stands since " + _short(each.end) if each.stands else "until " + _short(each.end),
             None if each.then is None else f"{each.then.operation} {_short(each.then.start)}",
             f"{_short(each.then.by)}" if each.then is not None and each.then.by else None,

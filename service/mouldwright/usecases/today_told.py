@@ -7,6 +7,7 @@ from datetime import date, datetime
 from typing import Literal
 
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.in_hand import InHand
@@ -41,6 +42,7 @@ class TaskInHand:
         place: In the plan's tasks, from 0.
         what: Title of the part or set; empty for the upkeep of a mould.
         people: Whose hands are in it, by name.
+        where: What people call its mould, or else its stations.
         stands: Whether it is over, and its pull stands and waits.
         then: What comes after it; None where nothing does.
     """
@@ -52,6 +54,7 @@ class TaskInHand:
     what: str
     mould: str | None
     stations: tuple[str, ...]
+    where: str
     orders: tuple[str, ...]
     people: tuple[str, ...]
     start: datetime
@@ -195,6 +198,10 @@ class _Teller:
             what=self.title(task.part) if task.members else "",
             mould=task.mould,
             stations=task.stations,
+            where=", ".join(
+                place_title(self.shop, name)
+                for name in ((task.mould,) if task.mould else task.stations)
+            ),
             orders=tuple(dict.fromkeys(member.order for member in task.members)),
             people=self.names(task),
             start=self.at(task.start),

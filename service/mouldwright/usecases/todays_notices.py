@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from typing import Literal
 
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.revision import QuoteSummary
 from mouldwright.domain.shop import Shop
@@ -88,7 +89,7 @@ def _waits(shop: Shop, plan: Plan, in_hand: Sequence[InHand], now: int) -> Itera
             continue
         following = plan.tasks[each.next_place]
         text = (
-            f"{following.operation.capitalize()}{_of(following)} must begin by "
+            f"{following.operation.capitalize()}{_of(shop, following)} must begin by "
             f"{_clock(each.next_by, plan.zone)}; planned at {_clock(following.start, plan.zone)}"
             f"{_hands(shop, following)}."
         )
@@ -98,8 +99,9 @@ def _waits(shop: Shop, plan: Plan, in_hand: Sequence[InHand], now: int) -> Itera
     yield from sorted(found, key=lambda notice: (notice.at or 0, notice.key))
 
 
-def _of(task: Task) -> str:
-    on = task.mould or ", ".join(task.stations)
+def _of(shop: Shop, task: Task) -> str:
+    names = (task.mould,) if task.mould else task.stations
+    on = ", ".join(place_title(shop, name) for name in names)
     orders = ", ".join(dict.fromkeys(member.order for member in task.members))
     return f"{f' on {on}' if on else ''} (order {orders})" if orders else ""
 

@@ -153,7 +153,7 @@ def test_what_must_begin_by_the_clock_is_said_first_and_only_on_its_day():
     assert texts(evening, "wait") == []
     morning = today_of(ONE, PLAN, now=at(f"{NIGHT} 08:00"))
     assert texts(morning, "wait") == [
-        "Demould on fin-mould 1 (order 1) must begin by 10:40; planned at 09:00 by bo."
+        "Demould on fin 1 (order 1) must begin by 10:40; planned at 09:00 by bo."
     ]
     assert morning.notices[0].presses
 

@@ -109,7 +109,7 @@ const follow = (event) => {
   ghost.setAttribute("transform", `translate(${dx} ${held.row.top - own.top})`);
   target.setAttribute("y", String(held.row.top - 4));
   target.setAttribute("height", String(held.row.height + 8));
-  const where = held.row === own ? "" : `, ${held.row.kind === "person" ? nameOf(held.row.key) : held.row.key}`;
+  const where = held.row === own ? "" : `, ${nameOf(held.row.key)}`;
   tell(`${inWords(held.at)}${where}`, held.asked === wanted() ? held.words : "…", held.breaks);
   const edge = box.getBoundingClientRect();
   if (event.clientX > edge.right - EDGE_PX) box.scrollLeft += 10;

@@ -55,7 +55,7 @@ def in_hand_view(shop: str, version: int | None, day: date, each: TaskInHand) ->
     return InHandView(
         what=each.operation.capitalize(),
         of=each.what,
-        tool=each.mould or ", ".join(each.stations),
+        tool=each.where,
         orders=each.orders,
         when=when,
         hands=" and ".join(each.people) if each.people and not each.stands else "",

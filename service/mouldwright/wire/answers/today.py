@@ -52,6 +52,7 @@ class TaskInHand(_Told):
     what: str = Field(description="title of the part or set; empty for the upkeep of a mould")
     mould: str | None
     stations: list[str]
+    where: str = Field(description="what people call its mould, or else its stations")
     orders: list[str]
     people: list[str] = Field(description="whose hands are in it, by name; none where it runs")
     start: datetime
