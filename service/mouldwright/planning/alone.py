@@ -40,8 +40,16 @@ def alone(problem: Problem, lot: Lot, units: int, *, release: int | None = None)
         lots=(single,),
         demands=demands,
         tools=tuple(
-            replace(t, built_by=-1, pulls=0, since=0, life_left=NEVER, proof=0)
-            for t in problem.tools
+            # Moulds that serve others alone are out of its way.
+            replace(
+                tool,
+                built_by=-1,
+                pulls=0,
+                since=0,
+                life_left=NEVER if t in lot.tools else 0,
+                proof=0,
+            )
+            for t, tool in enumerate(problem.tools)
         ),
         running=(),
     )

@@ -72,16 +72,30 @@ class Upkeep:
     def _offer(self, family: int, minute: int) -> None:
         self.dispatch.wake(self.dispatch.queues.by_tool_family[family], minute)
 
-    def _wanted(self, family: int) -> bool:
-        """Return whether more pulls are left than moulds stand ready."""
+    def _wanted(self, family: int, waiting: list[tuple[int, int]]) -> list[tuple[int, int]]:
+        """Return the waiting moulds that are wanted: all while more pulls are left than stand ready.
+
+        A mould that is still to be proved is wanted whatever others stand ready.
+        """
         bench, dispatch = self.dispatch.bench, self.dispatch
-        left = sum(lot.units - dispatch.moulded[lot.index] for lot in self.lots_of[family])
+        left, proving = 0, set()
+        for lot in self.lots_of[family]:
+            rest = lot.units - dispatch.moulded[lot.index]
+            if lot.proves < 0:
+                left += rest
+            elif rest:
+                proving.add(lot.proves)
         ready = sum(
             1
             for t in self.tools_in[family]
-            if bench.tool_free[t] < NEVER and not bench.tool_coats[t] and bench.tool_left[t]
+            if bench.tool_free[t] < NEVER
+            and not bench.tool_coats[t]
+            and bench.tool_left[t]
+            and t not in proving
         )
-        return left > ready
+        if left > ready:
+            return waiting
+        return [entry for entry in waiting if entry[1] in proving]
 
     def attempt(self, q: int, earliest: int, limit: int) -> None:
         """Condition the mould that waits longest, if someone can by ``limit``."""
@@ -89,12 +103,13 @@ class Upkeep:
         family = dispatch.queues.all[q].family
         step = self.conditioning[family]
         waiting = dispatch.waiting[q]
-        if step is None or not waiting or not self._wanted(family):
+        wanted = self._wanted(family, waiting) if waiting else []
+        if step is None or not wanted:
             dispatch.next_try[q] = NEVER
             return
-        chosen = ready, tool = waiting[0]
-        if len(waiting) > 1 and dispatch.policy.lasting_first:
-            able = [entry for entry in waiting if entry[0] <= limit] or waiting[:1]
+        chosen = ready, tool = min(wanted)
+        if len(wanted) > 1 and dispatch.policy.lasting_first:
+            able = [entry for entry in wanted if entry[0] <= limit] or [chosen]
             chosen = ready, tool = min(able, key=lambda e: (-bench.tool_left[e[1]], e))
         work = duration_min(step.operation, 0)
         start = max(ready, earliest)

@@ -118,6 +118,14 @@ def test_coats_are_due_for_proof_pulls_as_for_any() -> None:
     assert plan.objective.finish_min == 77
 
 
+def test_a_mould_is_waxed_for_its_proof_though_another_stands_ready() -> None:
+    # Mould 9 is proved and waxed; mould 1 is new and takes three coats, then its proof.
+    old = Mould(number="9", pulls=20)
+    plan = plan_of(shop_of(4, NEW, old, wax=True, proof_pulls=1, coats=(3,)))
+    assert len(proofs(plan)) == 1
+    assert [t.mould for t in plan.tasks if t.operation == "wax"] == ["fin-mould 1"] * 3
+
+
 def test_a_proof_pull_has_a_mix_of_its_own() -> None:
     # Mix 2, fill 5, cure 10, empty 5: 22, twice, and a trim of 7; 11 g each time.
     plan = plan_of(shop_of(1, NEW, mix=True, proof_pulls=1))
