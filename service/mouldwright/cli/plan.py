@@ -104,7 +104,7 @@ def plan(
         show_plan_odds(out, PlanOddsAnswer.of(planned.odds, planned.zone))
     show_sessions(out, shop, planned)
     if show == "mould":
-        _by_mould(out, planned)
+        _by_mould(out, shop, planned)
     elif show == "day":
         _by_day(out, shop, planned)
 
@@ -179,8 +179,11 @@ def _clock(minute: int, zone: str) -> str:
     return f"{local(minute, zone):%H:%M}"
 
 
-def _members(task: Task) -> str:
+def _members(shop: Shop, task: Task) -> str:
     words = []
+    if not task.members and task.mould is not None:
+        work = shop.mould_work(task.process, task.operation, task.mould)
+        return {"upkeep": "", "making": "its making", "proof": "its proof"}[work]
     for member in task.members:
         if member.parts and len(member.parts) == 1:
             words.append(f"{member.order} part {member.parts[0]}")
@@ -230,7 +233,7 @@ def _by_day(out: Console, shop: Shop, planned: Plan) -> None:
                         _clock(start, planned.zone),
                         _clock(end, planned.zone),
                         task.operation,
-                        _members(task),
+                        _members(shop, task),
                         task.mould,
                         ", ".join([*task.stations, *room_of(shop, task)]) or None,
                         grams,
@@ -252,7 +255,7 @@ def _by_day(out: Console, shop: Shop, planned: Plan) -> None:
             )
 
 
-def _by_mould(out: Console, planned: Plan) -> None:
+def _by_mould(out: Console, shop: Shop, planned: Plan) -> None:
     """Print what each mould goes through."""
     moulds: dict[str, list[Task]] = defaultdict(list)
     for task in planned.tasks:
@@ -274,7 +277,7 @@ def _by_mould(out: Console, planned: Plan) -> None:
                         when(local(t.start, planned.zone).isoformat()),
                         when(local(t.end, planned.zone).isoformat()),
                         t.operation,
-                        _members(t),
+                        _members(shop, t),
                         ", ".join(t.people) or None,
                     )
                     for t in sorted(moulds[mould], key=lambda t: t.start)

@@ -204,6 +204,17 @@ class Shop:
             if (f.part, f.process) == (part, process) and f.stands(hottest)
         )
 
+    def mould_work(
+        self, process: str, operation: str, mould: str
+    ) -> Literal["upkeep", "making", "proof"]:
+        """Return what work on a mould for nobody's order is: upkeep, making it, or its proof."""
+        family = self.moulds.get(mould.rpartition(" ")[0])
+        followed = self.processes.get(process)
+        upkeep = followed.conditioning if followed is not None else None
+        if upkeep is not None and upkeep.name == operation:
+            return "upkeep"
+        return "making" if family is None or family.made_by == process else "proof"
+
     def hours_of(self, person: Person) -> OpeningHours:
         """Return a person's hours: their own week in place of the shop's, closed dates kept."""
         return self.hours if person.weekly is None else self.hours.with_weekly(person.weekly)

@@ -73,9 +73,10 @@ class Upkeep:
         self.dispatch.wake(self.dispatch.queues.by_tool_family[family], minute)
 
     def _wanted(self, family: int, waiting: list[tuple[int, int]]) -> list[tuple[int, int]]:
-        """Return the waiting moulds that are wanted: all while more pulls are left than stand ready.
+        """Return the waiting moulds that are wanted.
 
-        A mould that is still to be proved is wanted whatever others stand ready.
+        All are while more pulls are left than moulds stand ready; one that is still to be
+        proved is wanted whatever others stand ready.
         """
         bench, dispatch = self.dispatch.bench, self.dispatch
         left, proving = 0, set()

@@ -155,3 +155,20 @@ def test_the_checker_wants_the_proof_first_and_whole() -> None:
     )
     complaints = check_plan(shop, replace(plan, tasks=late))
     assert any("before it is proved" in words for words in complaints)
+
+
+def test_work_on_a_mould_for_nobody_is_told_apart() -> None:
+    shop = shop_of(1, wax=True, made_by="tool", proof_pulls=1, coats=(1,))
+    plan = plan_of(shop)
+    told = {
+        task.operation: shop.mould_work(task.process, task.operation, task.mould or "")
+        for task in plan.tasks
+        if not task.members
+    }
+    assert told == {
+        "cut": "making",
+        "wax": "upkeep",
+        "fill": "proof",
+        "cure": "proof",
+        "empty": "proof",
+    }

@@ -16,6 +16,13 @@ from mouldwright.usecases.task_facts import Cause, TaskFacts
 from mouldwright.web.view_models.day_sheet import MixView, mix_view
 from mouldwright.web.words import at_minute, moment, span
 
+# What work on a mould for nobody's order is for.
+_MOULD_WORK = {
+    "upkeep": "it keeps the mould fit",
+    "making": "it makes the mould",
+    "proof": "it proves the mould and is not sold",
+}
+
 _CAUSES = {
     "step": "the step before",
     "mould": "the pull before on {}",
@@ -144,7 +151,8 @@ def _facts(shop: Shop, plan: Plan, task: Task) -> list[tuple[str, str]]:
             what += f", {'part' if len(member.parts) == 1 else 'parts'} {_listed(member.parts)}"
         found.append(("Of", what))
     if not task.members:
-        found.append(("Of", "no order: it makes or keeps the mould"))
+        work = shop.mould_work(task.process, task.operation, task.mould or "")
+        found.append(("Of", f"no order: {_MOULD_WORK[work]}"))
     process = shop.processes.get(task.process)
     found.append(("Made by", process.title if process else task.process))
     if task.mould:

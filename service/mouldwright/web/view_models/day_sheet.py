@@ -15,6 +15,13 @@ from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask, room_word
 from mouldwright.web.view_models.in_hand import InHandView
 from mouldwright.web.words import at_minute, count, long_day, moment, span
 
+# What work on a mould for nobody's order is for.
+_MOULD_WORK = {
+    "upkeep": "keeps the mould fit",
+    "making": "makes the mould",
+    "proof": "proves the mould, not to be sold",
+}
+
 # What fits a page of paper in one column, two, three and four; see _weight.
 ON_PAPER = (("loose", 14), ("full", 50), ("crowded", 96), ("packed", 150))
 MOST_CROWDED = "packed fullest"
@@ -223,7 +230,11 @@ def _together(shop: Shop, names: Iterable[str]) -> tuple[str, ...]:
 
 def _note(shop: Shop, step: DayStep, *, goes_on: bool) -> str:
     first = step.tasks[0]
-    words = list(_members(step.tasks)) or ["keeps the mould fit"]
+    words = list(_members(step.tasks))
+    if not words:
+        task = first.task
+        work = shop.mould_work(task.process, task.operation, task.mould or "")
+        words = [_MOULD_WORK[work]]
     part = shop.parts.get(first.task.part) or shop.sets.get(first.task.part)
     if part is not None and first.task.members:
         words.insert(0, part.title)
