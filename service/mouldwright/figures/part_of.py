@@ -49,6 +49,7 @@ def section_of(
         outline_mm=outer,
         holes_mm=tuple(holes),
         thickness_mm=section.thickness_mm,
+        centroid_mm=(section.centroid_x_mm, section.centroid_y_mm),
         rods=rods,
         mark=mark,
         chord_mm=section.width_mm if isinstance(part.section, (Naca4, Coordinates)) else None,

@@ -12,6 +12,7 @@ from mouldwright.figures.wording import said
 
 Loop = tuple[tuple[float, float], ...]
 _DEEPEST_PX = 180.0
+_CROSS_PX = 5.0
 _SIDE_PX = 16.0
 
 
@@ -35,6 +36,7 @@ class SectionPicture:
         mark: Of the process it is drawn as made by; None draws it bare.
         chord_mm: Of a foil, whose nose may reach a little past it; None measures the width.
         note: What the outline is, in words: "NACA 0012".
+        centroid_mm: Where it balances, drawn as a small cross; None leaves it out.
         callout: What is said of the rods; empty for the count and size in English.
         scale_words: What stands by the scale bar.
     """
@@ -47,6 +49,7 @@ class SectionPicture:
     mark: int | None = None
     chord_mm: float | None = None
     note: str = ""
+    centroid_mm: tuple[float, float] | None = None
     callout: str = ""
     scale_words: str = "to scale"
 
@@ -121,6 +124,10 @@ class _Sheet:
         pen.path(d, classes, f' fill-rule="evenodd"{fill}')
         if self.top < self.origin[1] < self.bottom:
             pen.line(_SIDE_PX - 10, self.origin[1], self.right + 12, self.origin[1], "chain")
+        if section.centroid_mm is not None:
+            x, y = self._at(section.centroid_mm)
+            pen.line(x - _CROSS_PX, y, x + _CROSS_PX, y, "axis")
+            pen.line(x, y - _CROSS_PX, x, y + _CROSS_PX, "axis")
 
     def rods(self) -> None:
         """Draw the rods, and letter what they are with a line to the first of them."""

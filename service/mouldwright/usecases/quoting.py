@@ -236,6 +236,13 @@ def _chance(cost: UnitCost, ready: ReadyBy | None) -> Decimal:
 
 def _judged_notes(judged: Judgement) -> tuple[str, ...]:
     notes = list(judged.warnings)
+    counted = judged.counted
+    if counted is not None and counted.by == "tests" and counted.learnt is not None:
+        tests = len(counted.learnt.counting)
+        notes.append(
+            f"Stiffness rests on {tests} bench tests: {counted.share:.2f} of what is computed is "
+            f"counted on."
+        )
     if judged.meets_requirement is False:
         notes.insert(
             0,

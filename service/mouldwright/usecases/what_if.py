@@ -26,6 +26,7 @@ class WhatIf:
         deflection_mm: The most the part may bend.
         mass_g: The most it may weigh.
         factor: Safety factor on the force.
+        mount_n_mm_per_rad: Stiffness of each elastic mount.
         wage_per_hour: Everyone's wage, before on-costs.
         materials_change: By which share every material's price is higher; below zero, lower.
         rate: Share of the price rule: margin or mark-up.
@@ -37,6 +38,7 @@ class WhatIf:
     deflection_mm: float | None = None
     mass_g: float | None = None
     factor: float | None = None
+    mount_n_mm_per_rad: float | None = None
     wage_per_hour: Decimal | None = None
     materials_change: Decimal | None = None
     rate: Decimal | None = None
@@ -74,7 +76,7 @@ def _requirement(part: Part, what_if: WhatIf) -> Requirement | None:
     asked = part.requirement
     changes = {
         name: value
-        for name in ("support", "load", "deflection_mm", "mass_g", "factor")
+        for name in ("support", "load", "deflection_mm", "mass_g", "factor", "mount_n_mm_per_rad")
         if (value := getattr(what_if, name)) is not None
     }
     if asked is None:
@@ -112,6 +114,7 @@ def _new_requirement(part: Part, what_if: WhatIf) -> Requirement:
         deflection_mm=what_if.deflection_mm,
         mass_g=what_if.mass_g,
         factor=1.0 if what_if.factor is None else what_if.factor,
+        mount_n_mm_per_rad=what_if.mount_n_mm_per_rad,
     )
 
 

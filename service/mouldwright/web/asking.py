@@ -16,10 +16,13 @@ from mouldwright.usecases.what_if import WhatIf
 
 FIELDS = (
     *("part", "quantity", "by", "customer", "held", "load", "force", "bend", "mass", "factor"),
-    *("wage", "materials", "rate"),
+    *("mount", "wage", "materials", "rate"),
 )
 # The fields that a quote takes no notice of.
-WHAT_IF_FIELDS = ("held", "load", "force", "bend", "mass", "factor", "wage", "materials", "rate")
+WHAT_IF_FIELDS = (
+    *("held", "load", "force", "bend", "mass", "factor", "mount"),
+    *("wage", "materials", "rate"),
+)
 FIRST_QUANTITY = 24
 LONGEST_TEXT = 200
 
@@ -27,6 +30,7 @@ _SUPPORTS: dict[str, Support] = {
     "cantilever": "cantilever",
     "simply supported": "simply supported",
     "both ends fixed": "both ends fixed",
+    "elastic mounts": "elastic mounts",
 }
 _LOADS: dict[str, LoadShape] = {
     "end": "end",
@@ -81,10 +85,12 @@ def read_ask(given: Mapping[str, str], shop: Shop) -> Ask:
         deflection_mm=reader.number("bend", least=0, most=1e4, above=True),
         mass_g=reader.number("mass", least=0, most=1e6, above=True),
         factor=reader.number("factor", least=0, most=100, above=True),
+        mount_n_mm_per_rad=reader.number("mount", least=0, most=1e12, above=True),
         wage_per_hour=reader.decimal("wage", least=0, most=10_000),
         materials_change=_share(reader.decimal("materials", least=-99, most=1000)),
         rate=_share(reader.decimal("rate", least=0, most=99)),
     )
+    _want_mount(what_if, shop, typed["part"], reader.faults)
     return Ask(
         quantity=reader.whole("quantity", least=1, most=LARGEST_QUANTITY),
         by=reader.read("by", date.fromisoformat, "Write a date as 2027-03-19."),
@@ -94,6 +100,15 @@ def read_ask(given: Mapping[str, str], shop: Shop) -> Ask:
         typed=typed,
         faults=reader.faults,
     )
+
+
+def _want_mount(what_if: WhatIf, shop: Shop, part: str, faults: dict[str, str]) -> None:
+    """Note the fault of springy mounts whose stiffness nobody gave."""
+    if what_if.support != "elastic mounts" or what_if.mount_n_mm_per_rad is not None:
+        return
+    asked = shop.parts[part].requirement if part in shop.parts else None
+    if asked is None or asked.mount_n_mm_per_rad is None:
+        faults.setdefault("mount", "Springy mounts need their stiffness: such as 5000.")
 
 
 def _share(percent: Decimal | None) -> Decimal | None:

@@ -275,3 +275,20 @@ def test_a_parts_sheet_says_what_would_pass(web):
     words = plain(web.visitor().page(f"/shops/{KEY}/parts/stabiliser"))
     assert "What would pass" in words
     assert "12 % of the chord to 15 %" in words
+
+
+def test_springy_mounts_are_asked_with_their_stiffness(web):
+    asked = f"/shops/{KEY}/enquiry?part=main-foil&quantity=5&held=elastic+mounts"
+    refused = web.visitor().get(asked)
+    assert refused.status_code == 422
+    assert "Springy mounts need their stiffness" in plain(refused.text)
+    stiff = plain(web.visitor().page(f"{asked}&mount=1e9"))
+    soft = plain(web.visitor().page(f"{asked}&mount=1"))
+
+    def bends(words):
+        return [float(n) for n in re.search(r"Bends mm, of 6.0 ([\d.]+) ([\d.]+)", words).groups()]
+
+    # From no hold at the ends to a full one the bend falls by about five (handbook: 5 for a
+    # uniform bar under a uniform load); a taper and shear move it a little.
+    ratios = [a / b for a, b in zip(bends(soft), bends(stiff), strict=True)]
+    assert all(3.5 < ratio < 5.5 for ratio in ratios)

@@ -79,7 +79,7 @@ const soon = () => {
 // An empty field shows what the part itself says.
 const showWritten = () => {
   const written = form.elements.part.selectedOptions[0]?.dataset || {};
-  for (const name of ["force", "bend", "mass", "factor"]) {
+  for (const name of ["force", "bend", "mass", "factor", "mount"]) {
     form.elements[name].placeholder = written[name] || "";
   }
   for (const name of ["held", "load"]) {

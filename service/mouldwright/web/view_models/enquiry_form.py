@@ -62,7 +62,7 @@ def form_view(shop: Shop, ask: Ask) -> FormView:
         parts=parts,
         sets=sets,
         written=chosen.written if chosen else {},
-        supports=tuple((key, SUPPORTS[key]) for key in SUPPORTS if key != "elastic mounts"),
+        supports=tuple(SUPPORTS.items()),
         loads=tuple(LOADS.items()),
         sign=sign(shop.currency),
         wage="–".join(amount(shop.currency, wage) for wage in (*wages[:1], *wages[1:][-1:])),
@@ -84,4 +84,5 @@ def _written(shop: Shop, key: str) -> Mapping[str, str]:
         "bend": f"{asked.deflection_mm:g}",
         "mass": "any" if asked.mass_g is None else f"{asked.mass_g:g}",
         "factor": f"{asked.factor:g}",
+        "mount": "" if asked.mount_n_mm_per_rad is None else f"{asked.mount_n_mm_per_rad:g}",
     }
