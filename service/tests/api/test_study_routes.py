@@ -8,6 +8,7 @@ from quoting import PLAN, RUNS
 from service_bench import SHOP, once, problem_of
 from working import worked
 
+from mouldwright.planning.run import make_plan
 from mouldwright.wire.service.run import StudyAnswer
 
 QUICK = {"seconds": 0.05, "seed": 1}
@@ -89,3 +90,21 @@ def test_one_more_order_is_tried_and_nothing_is_kept(served):
     assert (tried["late_min"], tried["moved"]) == (0, 0)
     assert datetime.fromisoformat(tried["finish"]) < datetime.fromisoformat(tried["due"])
     assert viewer.get(RUNS).json()["runs"] == []
+
+
+def test_what_a_plan_moves_is_told_with_its_reason(served):
+    planner = served.client("planner")
+    planner.post(RUNS, json=QUICK | {"seconds": 1e-9}, headers=once())
+    worked(served)
+    ask = QUICK | {"publish": False, "keep": False, "seconds": 1e-9}
+    run = planner.post(RUNS, json=ask, headers=once()).json()
+    # A planner that puts everything off by a day.
+    worked(served, lambda shop, *, now, **how: make_plan(shop, now=now + 1440, **how))
+    moved = planner.get(f"{RUNS}/{run['id']}/changes").json()["moved"]
+    assert moved
+    said = {task["why"] for task in moved}
+    assert said <= {"it gives way to what moves or is new", "it can be sooner"}
+    # Kept to, nothing moves.
+    kept = planner.post(RUNS, json=ask | {"keep": True}, headers=once()).json()
+    worked(served)
+    assert planner.get(f"{RUNS}/{kept['id']}/changes").json()["moved"] == []

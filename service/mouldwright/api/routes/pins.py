@@ -17,6 +17,7 @@ from mouldwright.usecases.board import Changes, Move
 from mouldwright.usecases.kept import Reply
 from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.promise_lists import read_plan
+from mouldwright.usecases.why import WhyMoved
 from mouldwright.wire.answers.plan import task_answers
 from mouldwright.wire.service.pin import (
     ChangesAnswer,
@@ -38,13 +39,16 @@ PinId = Annotated[str, Path(min_length=1, max_length=80, examples=["q3Jw0bX9sTnL
 router = new_router(SHOP, "plan")
 
 
-def changes_answer(changes: Changes, *, version: int, zone: str) -> ChangesAnswer:
+def changes_answer(changes: Changes, *, version: int, zone: str, why: WhyMoved) -> ChangesAnswer:
     """Return the answer about what changes beside the plan that holds."""
     before = task_answers((pair[0] for pair in changes.moved), zone)
     after = task_answers((pair[1] for pair in changes.moved), zone)
     return ChangesAnswer(
         beside=version,
-        moved=[MovedTask(before=a, after=b) for a, b in zip(before, after, strict=True)],
+        moved=[
+            MovedTask(before=a, after=b, why=why(*pair))
+            for a, b, pair in zip(before, after, changes.moved, strict=True)
+        ],
         new=task_answers(changes.new, zone),
         gone=task_answers(changes.gone, zone),
         same=changes.same,

@@ -36,6 +36,7 @@ from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Reply
 from mouldwright.usecases.kept_run import Run
 from mouldwright.usecases.promise_lists import PlanRead, list_runs
+from mouldwright.usecases.why import why_moved
 from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service import examples
 from mouldwright.wire.service.pin import ChangesAnswer
@@ -156,7 +157,8 @@ def read_changes(seat: Viewer, run: RunId) -> Response:
             raise Unknown(kind="plan of run", key=run)
         holds = unit.plans.newest()
     changes = changes_between(holds.plan, best)
-    return sent(changes_answer(changes, version=holds.version, zone=best.zone))
+    why = why_moved(seat.services, seat.shop, holds.plan, best)
+    return sent(changes_answer(changes, version=holds.version, zone=best.zone, why=why))
 
 
 @router.post("/{run}/cancel", response_model=RunAnswer, operation_id="cancel_run")

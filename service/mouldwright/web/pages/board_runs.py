@@ -15,6 +15,7 @@ from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Reply, Role
 from mouldwright.usecases.kept_run import KeptPlan, Run
 from mouldwright.usecases.shelf import open_kept
+from mouldwright.usecases.why import why_moved
 from mouldwright.web.charts import search_figure
 from mouldwright.web.doing_once import asked_by, led_to, path_of
 from mouldwright.web.form_values import whole_of
@@ -57,7 +58,8 @@ def show_run(visit: InShop, run: str, part: str = "") -> HTMLResponse:
     changes = None
     holding = holds is not None and holds.run == run
     if found.ended and best is not None and holds is not None and not holding:
-        changes = changes_view(changes_between(holds.plan, best), best)
+        why = why_moved(visit.services, visit.shop, holds.plan, best)
+        changes = changes_view(changes_between(holds.plan, best), best, why)
     looked_s = _looked_s(found, visit.now)
     values: dict[str, Any] = {
         "run": run_view(found, looked_s=looked_s),

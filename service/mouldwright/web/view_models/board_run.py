@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from mouldwright.planning.plan import OrderOutcome, Plan, Task
 from mouldwright.usecases.board import Changes
 from mouldwright.usecases.kept_run import Run, RunProgress
+from mouldwright.usecases.why import WhyMoved
 from mouldwright.web.words import at_minute, count, moment, percent, span
 
 MOST_SHOWN = 40
@@ -108,13 +109,15 @@ def _facts(progress: RunProgress) -> tuple[tuple[str, str], ...]:
     return tuple(found)
 
 
-def changes_view(changes: Changes, plan: Plan) -> ChangesView:
+def changes_view(changes: Changes, plan: Plan, why: WhyMoved) -> ChangesView:
     """Return the view of what changes."""
     zone = plan.zone
     moved = sorted(changes.moved, key=lambda pair: pair[1].start)
     return ChangesView(
         orders=tuple(_order(before, after, zone) for before, after in changes.orders),
-        moved=tuple(_moved(before, after, zone) for before, after in moved[:MOST_SHOWN]),
+        moved=tuple(
+            _moved(before, after, zone, why(before, after)) for before, after in moved[:MOST_SHOWN]
+        ),
         more=max(0, len(moved) - MOST_SHOWN),
         same=changes.same,
         moved_count=len(moved),
@@ -138,7 +141,7 @@ def _order(before: OrderOutcome | None, after: OrderOutcome | None, zone: str) -
     )
 
 
-def _moved(before: Task, after: Task, zone: str) -> tuple[str, str, str, str]:
+def _moved(before: Task, after: Task, zone: str, why: str) -> tuple[str, str, str, str]:
     orders = ", ".join(dict.fromkeys(member.order for member in after.members))
     ids = [
         *(p for m in after.members for p in m.pulls),
@@ -153,6 +156,7 @@ def _moved(before: Task, after: Task, zone: str) -> tuple[str, str, str, str]:
         where.append(f"{after.mould} in place of {before.mould}")
     if before.people != after.people:
         where.append("other hands")
+    where.append(why)
     return (
         what,
         moment(at_minute(before.start, zone)),

@@ -110,6 +110,7 @@ class MovedTask(BaseModel):
 
     before: TaskAnswer
     after: TaskAnswer
+    why: str = Field(default="", description="why it moves, in words")
 
 
 class ChangesAnswer(BaseModel):
