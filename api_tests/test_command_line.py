@@ -200,3 +200,29 @@ def test_the_demo_can_be_copied_out_once_and_reads_back(tmp_path):
     assert "mouldwright check" in mouldwright("demo", "--write", tmp_path / "mine")
     mouldwright("check", tmp_path / "mine")
     assert "nothing is overwritten" in mouldwright("demo", "--write", tmp_path / "mine", code=2)
+
+
+def test_the_odds_of_a_plan_stand_with_its_orders_and_rise_with_the_date():
+    found = answer("plan", DEMO, "--seconds", 0, "--odds", "--runs", 100)["odds"]
+    assert found["runs"] == 100
+    assert [order["number"] for order in found["orders"]] == [str(n) for n in range(1001, 1007)]
+    for order in found["orders"]:
+        assert order["p50"] <= order["p80"] <= order["p95"]
+        assert order["promised_chance"] >= 0.8
+    shown = mouldwright("plan", DEMO, "--seconds", 0, "--odds", "--runs", 100, "--show", "order")
+    assert "the plan gone through 100 times" in shown
+    refused = mouldwright("plan", DEMO, "--odds", "--runs", 0, code=2)
+    assert "Give a whole number from 1" in refused
+
+
+def test_the_odds_of_a_quote_say_what_it_may_cost_and_what_that_hangs_on():
+    asked = ("--part", "stabiliser", "--process", "pressed", "--quantity", 24, "--by-rate")
+    found = answer("quote", DEMO, *asked, "--odds", "--draws", 2000)["cost_odds"]
+    assert Decimal(found["p50"]) < Decimal(found["p80"]) < Decimal(found["p95"])
+    # The resin may cost up to a fifth more, the fibre a quarter.
+    named = {driver["name"] for driver in found["drivers"]}
+    assert "the price of Epoxy resin" in named
+    assert "the time of load" in named
+    assert answer("quote", DEMO, *asked)["cost_odds"] is None
+    beside = mouldwright("compare", DEMO, *asked[:2], "--quantity", 24, "--by-rate", "--odds")
+    assert "covers its cost" in beside

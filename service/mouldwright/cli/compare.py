@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from rich.console import Console
 
+from mouldwright.cli.odds import show_odds_beside
 from mouldwright.cli.opening import clock, finish_by, open_shop
 from mouldwright.cli.show import console, figure, heading, print_json, table, when
 from mouldwright.domain.compare import FARTHEST_CHANGE_SAID
+from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import compare as compare_part
 from mouldwright.usecases.present import present, wanted_by
@@ -26,6 +28,7 @@ def compare(
     by: str | None,
     now: str | None,
     by_rate: bool,
+    with_odds: bool = False,
     as_json: bool,
 ) -> None:
     """Print the processes for one part side by side."""
@@ -33,13 +36,21 @@ def compare(
     at = present(shop, now, clock)
     wanted = wanted_by(shop, by)
     comparison = compare_part(
-        shop, part, quantity, now=at, finish=finish_by(by_rate=by_rate), by=wanted
+        shop,
+        part,
+        quantity,
+        now=at,
+        finish=finish_by(by_rate=by_rate),
+        by=wanted,
+        draws=DRAWS if with_odds else 0,
     )
     answer = ComparisonAnswer.of(shop, comparison)
     if as_json:
         print_json(answer)
     else:
         show_comparison(console(), shop, answer)
+        if with_odds:
+            show_odds_beside(console(), answer)
 
 
 def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:

@@ -76,12 +76,15 @@ def compare(
     ] = None,
     now: Now = None,
     by_rate: ByRate = False,
+    odds: Annotated[bool, typer.Option("--odds", help="Say what each may cost.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """Compare the processes for a part and a quantity, and choose one."""
     from mouldwright.cli import compare as command
 
-    command.compare(scenario, part, quantity, by=by, now=now, by_rate=by_rate, as_json=as_json)
+    command.compare(
+        scenario, part, quantity, by=by, now=now, by_rate=by_rate, with_odds=odds, as_json=as_json
+    )
 
 
 @app.command()

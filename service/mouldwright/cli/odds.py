@@ -5,6 +5,7 @@ from __future__ import annotations
 from rich.console import Console
 
 from mouldwright.cli.show import heading, table, when
+from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.odds import PlanOddsAnswer
 from mouldwright.wire.answers.quote import CostOddsAnswer
 
@@ -67,6 +68,36 @@ def show_cost_odds(out: Console, odds: CostOddsAnswer, currency: str) -> None:
         )
     )
     out.print("Lowest and highest are its outer tenths, all else in the middle.")
+
+
+def show_odds_beside(out: Console, answer: ComparisonAnswer) -> None:
+    """Print what one may cost by each process, and how likely its date is."""
+    money = answer.currency
+    heading(out, "What one may cost")
+    out.print(
+        table(
+            [
+                ("process", "left"),
+                (f"half {money}", "right"),
+                (f"80 in 100 {money}", "right"),
+                (f"95 in 100 {money}", "right"),
+                ("covers its cost", "right"),
+                ("date kept", "right"),
+            ],
+            [
+                (
+                    choice.process,
+                    odds.p50,
+                    odds.p80,
+                    odds.p95,
+                    _percent(odds.profit_chance),
+                    None if choice.finish_odds is None else _percent(choice.finish_odds),
+                )
+                for choice in answer.choices
+                if (odds := choice.cost_odds) is not None
+            ],
+        )
+    )
 
 
 def _percent(share: float) -> str:

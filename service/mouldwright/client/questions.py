@@ -42,7 +42,13 @@ class Questions:
         self._connection, self._path = connection, shop_path
 
     def compare(
-        self, part: str, quantity: int, *, by: str | None = None, finish: FinishBy = "planned"
+        self,
+        part: str,
+        quantity: int,
+        *,
+        by: str | None = None,
+        finish: FinishBy = "planned",
+        odds: bool = False,
     ) -> ComparisonAnswer:
         """Return the processes for a part side by side, and which one to take.
 
@@ -51,8 +57,9 @@ class Questions:
             quantity: Good pieces wanted.
             by: When they are wanted: a date, or a date and time.
             finish: Whether dates are planned on top of what is booked, or by the rate alone.
+            odds: Whether to say what each may cost as well.
         """
-        ask = CompareAsk(part=part, quantity=quantity, by=by, finish=finish)
+        ask = CompareAsk(part=part, quantity=quantity, by=by, finish=finish, odds=odds)
         return self._asked("compare", ask, ComparisonAnswer)
 
     def try_order(

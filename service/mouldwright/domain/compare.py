@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from mouldwright.domain.costing.price import Price
+from mouldwright.domain.costing.risk import CostOdds
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.promise.ready_by import ReadyBy
@@ -31,6 +32,7 @@ class Choice:
         would_pass: Of one that fails, the least change of each lever that makes it pass,
             cheapest first.
         ready: That finish with its odds.
+        cost_odds: What the order may cost; None where nobody worked it out.
     """
 
     process: str
@@ -44,6 +46,7 @@ class Choice:
     moulds: int
     would_pass: tuple[WouldPass, ...] = ()
     ready: ReadyBy | None = None
+    cost_odds: CostOdds | None = None
 
     @property
     def passes(self) -> bool:

@@ -17,6 +17,7 @@ from mouldwright.domain.compare import (
 )
 from mouldwright.domain.costing.cost_model import cost_model
 from mouldwright.domain.costing.price import price_of
+from mouldwright.domain.costing.risk import CostOdds, cost_odds
 from mouldwright.domain.costing.unit_cost import unit_cost, unit_costs
 from mouldwright.domain.errors import CannotBeMade, Fault, HardLimit, InvalidInput
 from mouldwright.domain.judgement import Judgement, judge
@@ -36,7 +37,14 @@ Finish = Callable[[Shop, str, str | None, int, int], ReadyBy]
 
 
 def compare(
-    shop: Shop, part_key: str, quantity: int, *, now: int, finish: Finish, by: int | None = None
+    shop: Shop,
+    part_key: str,
+    quantity: int,
+    *,
+    now: int,
+    finish: Finish,
+    by: int | None = None,
+    draws: int = 0,
 ) -> Comparison:
     """Set every process that may make a part side by side.
 
@@ -47,6 +55,7 @@ def compare(
         now: Minutes since the epoch.
         finish: Says when an order is ready.
         by: Minute the parts are wanted, None where there is no date.
+        draws: How often each cost is drawn to say what it may be; 0 leaves that out.
 
     Raises:
         NotFound: if the shop has no such part.
@@ -77,6 +86,7 @@ def compare(
                 would_pass=what_would_pass(
                     shop, part, process, quantity, now=now, judged=choice.judgement
                 ),
+                cost_odds=_cost_odds(shop, part, process, choice, draws),
             )
         )
         if judged.makeable and judged.meets_requirement is not False:
@@ -91,6 +101,23 @@ def compare(
         winners=winners(passing),
         unbeaten=unbeaten(passing),
         recommended=recommend(choices, by=by),
+    )
+
+
+def _cost_odds(
+    shop: Shop, part: Part, process: Process, choice: Choice, draws: int
+) -> CostOdds | None:
+    """Return what an order may cost; None where that is not asked or its cost is unknown."""
+    cost, price = choice.cost, choice.price
+    if not draws or cost is None or price is None or cost.total is None:
+        return None
+    model = cost_model(shop, part, process, charge=choice.judgement.charge)
+    return cost_odds(
+        [(model, cost.quantity)],
+        quantity=cost.quantity,
+        total=cost.total,
+        net=Fraction(price.net),
+        draws=draws,
     )
 
 

@@ -53,6 +53,7 @@ def compare(
     by: str | None,
     by_rate: bool,
     what_if: WhatIf = AS_WRITTEN,
+    with_odds: bool = False,
 ) -> Compared:
     """Set every process that may make a part side by side.
 
@@ -64,6 +65,7 @@ def compare(
         by: Date, or date and time, they are wanted by; None where there is none.
         by_rate: Whether lead times are by rate alone.
         what_if: Figures of the shop and of what is asked of the part, taken otherwise.
+        with_odds: Whether to say what each may cost.
 
     Raises:
         Unknown: if there is no such shop.
@@ -80,6 +82,7 @@ def compare(
         now=minute_of(services.clock()),
         finish=_finish(services, by_rate=by_rate),
         by=wanted_by(booked, by),
+        draws=DRAWS if with_odds else 0,
     )
     return Compared(shop=booked, comparison=comparison)
 

@@ -60,6 +60,7 @@ def compare(seat: Viewer, ask: CompareAsk) -> Response:
         ask.quantity,
         by=ask.by,
         by_rate=ask.finish == "by_rate",
+        with_odds=ask.odds,
     )
     return sent(ComparisonAnswer.of(found.shop, found.comparison))
 

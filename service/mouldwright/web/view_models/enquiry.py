@@ -24,6 +24,7 @@ from mouldwright.web.words import (
     figure,
     long_day,
     money,
+    odds,
 )
 
 
@@ -172,6 +173,8 @@ def _answer(shop: Shop, best: Choice, by: int | None) -> tuple[str, str]:
         ready = f"is ready on {long_day(local(best.finish, shop.zone))}"
         if by is not None:
             ready += f", {_beside(best.finish, by, shop.zone)}"
+        if best.ready is not None and best.ready.chance is not None:
+            ready += f", a day kept {odds(best.ready.chance)} times"
         said.append(ready)
     sentence = " and ".join(part for part in (", ".join(said[:-1]), *said[-1:]) if part)
     return f"{best.title}.", f"{sentence[:1].upper()}{sentence[1:]}." if sentence else ""

@@ -12,6 +12,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.domain.would_pass.find import WouldPass
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.money import amount_text
+from mouldwright.wire.answers.quote import CostOddsAnswer
 
 
 class RequirementAnswer(BaseModel):
@@ -96,6 +97,9 @@ class ChoiceAnswer(BaseModel):
     finish: str | None
     finish_odds: float | None = Field(
         default=None, description="chance of that finish; null for one by the rate alone"
+    )
+    cost_odds: CostOddsAnswer | None = Field(
+        default=None, description="what the order may cost; null unless asked"
     )
     rate_per_day: float | None
     people_hours: float | None
@@ -207,6 +211,7 @@ def _choice(shop: Shop, choice: Choice) -> ChoiceAnswer:
         finish_odds=None
         if choice.ready is None or choice.ready.chance is None
         else round(choice.ready.chance, 4),
+        cost_odds=None if choice.cost_odds is None else CostOddsAnswer.of(shop, choice.cost_odds),
         rate_per_day=choice.rate.per_day_sustained if choice.rate else None,
         people_hours=float(cost.people_hours) if cost else None,
         unknown=list(cost.unknown) if cost else [],

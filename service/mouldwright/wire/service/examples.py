@@ -154,6 +154,7 @@ COMPARISON: dict[str, Any] = {
             "lead_time_hours": 384.1,
             "finish": "2027-03-17T08:36:00+00:00",
             "finish_odds": 0.824,
+            "cost_odds": None,
             "rate_per_day": 5.0,
             "people_hours": 13.125,
             "unknown": [],

@@ -34,6 +34,7 @@ class CompareAsk(BaseModel):
         "it has no offset",
     )
     finish: FinishBy = Field(default="planned", description=_FINISH)
+    odds: bool = Field(default=False, description="whether to say what each may cost")
 
 
 class PriceAsk(BaseModel):
