@@ -40,8 +40,8 @@ def mould_then_start(index: int, count: int, keeps: bool) -> float:
 
 # The most promising first; likewise the rules for orders below.
 BLOCK_RULES: dict[str, BlockRule] = {
-    "moulds first": mould_first,
     "moulds, then starts": mould_then_start,
+    "moulds first": mould_first,
     "finish first": finish_first,
     "start first": start_first,
 }
@@ -139,8 +139,8 @@ def lot_orders(problem: Problem, least_finish: Sequence[int]) -> dict[str, tuple
     # A mould to be made has its own time to spare taken from whoever waits for it.
     least = [least_finish[lot.order] if lot.order >= 0 else tail[lot.index] for lot in problem.lots]
     return {
-        "least to spare": tuple(due[i] - least[i] for i in count),
         "weight over work": tuple(work[i] / max(weight[i], 1) for i in count),
+        "least to spare": tuple(due[i] - least[i] for i in count),
         "earliest due": tuple(due),
         "least slack": tuple(due[i] - tail[i] - work[i] / max(1, len(count)) for i in count),
         "longest first": tuple(float(-work[i]) for i in count),
