@@ -215,9 +215,16 @@ def portfolio(
     choices = itertools.product(
         enumerate(names), enumerate(BLOCK_RULES), enumerate(shares), (False,) if one_lot else (0, 1)
     )
-    # What differs little from the first comes first, so that some of every kind comes soon.
+    # A plan that is not searched for is made by the first: moulds kept turning, dates heeded.
+    # After it what differs little from the best comes first, so that every kind comes soon.
+    first = (names[min(1, len(names) - 1)], "moulds first", shares[0], False)
     for (_, order), (_, rule), (_, share), by_lot in sorted(
-        choices, key=lambda c: (c[0][0] + c[1][0] + c[2][0] + c[3], c)
+        choices,
+        key=lambda c: (
+            (c[0][1], c[1][1], c[2][1], c[3]) != first,
+            c[0][0] + c[1][0] + c[2][0] + c[3],
+            c,
+        ),
     ):
         weights = Weights(
             lots=orders[order],
