@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
+from heapq import nsmallest
 from typing import TYPE_CHECKING
 
 from mouldwright.planning.placed import Item, Placed
@@ -40,7 +41,7 @@ class Batching:
         ):
             patient = pool[0][0] + self.dispatch.policy.patience_min[lot]
             if limit < patient:
-                coming = sorted(at for each in pools for at, _ in each)
+                coming = nsmallest(wanted, (at for each in pools for at, _ in each))
                 known = coming[wanted - 1] if len(coming) >= wanted else NEVER
                 self.dispatch.next_try[q] = min(patient, max(known, limit + 1))
                 return
