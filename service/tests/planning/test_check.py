@@ -197,7 +197,7 @@ WRONG: dict[str, tuple[Callable[[Tasks], Tasks], str]] = {
     ),
     "work on a mould without members": (
         lambda t: {**t, "more": replace(moved(t, "reset 1", 300)["reset 1"], members=())},
-        "does not build fin-mould 1",
+        "fin-mould 1 is proved by 1 pulls, not 0",
     ),
     "another part than ordered": (
         lambda t: changed(t, "coat 1", part="rudder"),
