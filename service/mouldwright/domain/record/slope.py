@@ -83,7 +83,7 @@ def slope_of(
     worst = int(np.abs(off).argmax())
     if abs(off[worst]) > most:
         refused.append(
-            f"it does not bend in proportion: under {load[worst]:g} N it is "
+            f"it does not bend in proportion: under {load[worst]:.2f} N it is "
             f"{abs(off[worst]):.2f} mm off the line and {most:.2f} mm "
             f"({MOST_OFF_LINE * 100:g} % of the range, or one step of the dial) are let pass. "
             f"Look for a seat that slips or a part that yields, and test it again."
