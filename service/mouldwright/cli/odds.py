@@ -52,7 +52,8 @@ def show_cost_odds(out: Console, odds: CostOddsAnswer, currency: str) -> None:
     heading(out, f"What one may cost: drawn {odds.draws:,} times")
     out.print(
         f"{currency} {odds.p50} or less in half of them, {odds.p80} in 80 of 100, {odds.p95} in 95 "
-        f"of 100. At this price the order covers its cost in {_percent(odds.profit_chance)}."
+        "of 100. At this price the order covers its cost in "
+        f"{_percent(odds.profit_chance)} of them."
     )
     if not odds.drivers:
         out.print("Nothing in it is uncertain: no ranges are written, and every part is good.")
@@ -64,7 +65,11 @@ def show_cost_odds(out: Console, odds: CostOddsAnswer, currency: str) -> None:
                 (f"at its lowest {currency}", "right"),
                 (f"at its highest {currency}", "right"),
             ],
-            [(each.name, each.low, each.high) for each in odds.drivers[:_MOST_DRIVERS_SHOWN]],
+            [
+                (each.name, each.low, each.high)
+                for each in odds.drivers[:_MOST_DRIVERS_SHOWN]
+                if each.low != each.high
+            ],
         )
     )
     out.print("Lowest and highest are its outer tenths, all else in the middle.")

@@ -35,10 +35,11 @@ def may_cost_of(answer: QuoteAnswer) -> MayCost | None:
             f"Each costs {money(code, odds_of_cost.p50)} or less in half of "
             f"{odds_of_cost.draws:,} draws, {money(code, odds_of_cost.p80)} in 80 of 100 and "
             f"{money(code, odds_of_cost.p95)} in 95 of 100. At this price the order covers its "
-            f"cost in {percent(odds_of_cost.profit_chance)}."
+            f"cost in {percent(odds_of_cost.profit_chance)} of them."
         ),
         drivers=tuple(
             (each.name[:1].upper() + each.name[1:], amount(code, each.low), amount(code, each.high))
             for each in odds_of_cost.drivers[:_MOST_DRIVERS]
+            if each.low != each.high
         ),
     )
