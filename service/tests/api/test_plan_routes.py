@@ -19,7 +19,7 @@ def planner(served):
 
 def test_a_shop_without_a_plan_says_so(served):
     viewer = served.client("viewer")
-    for path in ("", "/tasks", "/1"):
+    for path in ("", "/tasks", "/sessions", "/1"):
         problem_of(viewer.get(f"{PLAN}{path}"), 404, "unknown")
 
 
@@ -112,3 +112,7 @@ def test_tasks_of_a_day_lie_in_it(planner):
 )
 def test_what_cannot_be_asked_is_refused(planner, path, query):
     problem_of(planner.get(f"{PLAN}{path}", params=query), 422, "invalid")
+
+
+def test_a_shop_that_gears_up_for_nothing_has_no_cost_of_sessions(planner):
+    assert planner.get(f"{PLAN}/sessions").json() == {"sessions": []}
