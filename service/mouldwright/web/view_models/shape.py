@@ -24,6 +24,7 @@ from mouldwright.domain.structure.kinds import (
     Structure,
 )
 from mouldwright.usecases.what_if import force_before_factor_n
+from mouldwright.web.labels import choice_of
 from mouldwright.web.words import LOADS, SUPPORTS, figure, percent
 
 Facts = tuple[tuple[str, str], ...]
@@ -124,7 +125,8 @@ def structure_facts(shop: Shop, structure: Structure | None) -> Facts:
             ("Made of", f"{named(structure.fibre)} in {named(structure.matrix)}"),
             ("Fibre", f"{percent(structure.fibre_mass_fraction)} by mass, {structure.fractions}"),
             ("Air", percent(structure.void_fraction)),
-            ("Stiffness by", f"{structure.rule}, {structure.orientation}"),
+            ("Stiffness by", choice_of(structure.rule, "rule")),
+            ("Fibres lie", choice_of(structure.orientation, "orientation")),
         )
     if isinstance(structure, CastStructure):
         rods = [
