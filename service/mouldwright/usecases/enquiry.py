@@ -45,6 +45,7 @@ def compare(
     finish: Finish,
     by: int | None = None,
     draws: int = 0,
+    swept: int = LARGEST_QUANTITY_SWEPT,
 ) -> Comparison:
     """Set every process that may make a part side by side.
 
@@ -56,6 +57,7 @@ def compare(
         finish: Says when an order is ready.
         by: Minute the parts are wanted, None where there is no date.
         draws: How often each cost is drawn to say what it may be; 0 leaves that out.
+        swept: Up to which quantity costs are worked out and crossovers looked for.
 
     Raises:
         NotFound: if the shop has no such part.
@@ -90,7 +92,7 @@ def compare(
             )
         )
         if judged.makeable and judged.meets_requirement is not False:
-            sweep[key] = _costs(shop, part, process, judged)
+            sweep[key] = _costs(shop, part, process, judged, swept)
     passing = [choice for choice in choices if choice.passes]
     return Comparison(
         part=part_key,
@@ -133,11 +135,11 @@ def _ready(
 
 
 def _costs(
-    shop: Shop, part: Part, process: Process, judged: Judgement
+    shop: Shop, part: Part, process: Process, judged: Judgement, swept: int
 ) -> tuple[Fraction | None, ...]:
     """Return the cost of one good part for every quantity swept, none where a limit forbids it."""
     try:
-        quantities = range(1, LARGEST_QUANTITY_SWEPT + 1)
+        quantities = range(1, swept + 1)
         return unit_costs(shop, part, process, quantities, charge=judged.charge)
     except HardLimit:
         return ()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from mouldwright.domain.compare import Comparison
+from mouldwright.domain.compare import LARGEST_QUANTITY_SWEPT, Comparison
 from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.counted import ProcessTests
 from mouldwright.domain.errors import Fault, InvalidInput
@@ -54,6 +54,7 @@ def compare(
     by_rate: bool,
     what_if: WhatIf = AS_WRITTEN,
     with_odds: bool = False,
+    swept: int = LARGEST_QUANTITY_SWEPT,
 ) -> Compared:
     """Set every process that may make a part side by side.
 
@@ -66,6 +67,7 @@ def compare(
         by_rate: Whether lead times are by rate alone.
         what_if: Figures of the shop and of what is asked of the part, taken otherwise.
         with_odds: Whether to say what each may cost.
+        swept: Up to which quantity costs are worked out and crossovers looked for.
 
     Raises:
         Unknown: if there is no such shop.
@@ -83,6 +85,7 @@ def compare(
         finish=_finish(services, by_rate=by_rate),
         by=wanted_by(booked, by),
         draws=DRAWS if with_odds else 0,
+        swept=swept,
     )
     return Compared(shop=booked, comparison=comparison)
 

@@ -89,6 +89,18 @@ def test_the_piece_that_is_put_into_the_sheet_is_the_sheets_own(web):
     assert "&amp;time=1" in page
 
 
+def test_the_sheet_comes_without_a_plan_and_says_where_planned_days_are(web, bench):
+    visitor = web.visitor()
+    first = visitor.page(ASKED)
+    assert bench.finish.asked == []
+    assert "Days are by the rate alone, as if nothing else were booked." in plain(first)
+    assert "part=stabiliser&amp;quantity=24&amp;dates=planned" in first
+    dated = visitor.page(f"{ASKED}&dates=planned")
+    assert len(bench.finish.asked) == len(DEMO.part("stabiliser").made_by)
+    assert "by the rate alone" not in plain(dated)
+    assert "data-later" not in dated.partition('data-slot="time"')[0]
+
+
 def test_the_chart_of_dates_says_what_ready_says_at_the_quantity_asked(web, bench):
     visitor = web.visitor()
     bench.finish.minutes = 14_400
@@ -173,10 +185,10 @@ def test_less_allowed_than_any_way_bends_passes_none_and_recommends_none(web):
 
 def test_a_date_that_cannot_be_met_is_said(web):
     # The stand-in for the planner is ready 10,000 minutes, a week, after the first of March.
-    words = plain(web.visitor().page(f"{ASKED}&by=2027-03-03"))
+    words = plain(web.visitor().page(f"{ASKED}&by=2027-03-03&dates=planned"))
     assert "late by 5 days" in words
     assert "Mon 8 Mar, late" in words
-    words = plain(web.visitor().page(f"{ASKED}&by=2027-03-19"))
+    words = plain(web.visitor().page(f"{ASKED}&by=2027-03-19&dates=planned"))
     assert "11 days before it is wanted" in words
 
 
@@ -250,14 +262,14 @@ def test_a_part_of_which_nothing_is_asked_can_be_enquired_about(web):
 
 def test_where_others_plan_for_too_long_dates_are_by_rate_and_said_to_be_so(web):
     web.bench.finish.error = Busy("Others wait for dates too.")
-    words = plain(web.visitor().page(ASKED))
+    words = plain(web.visitor().page(f"{ASKED}&dates=planned"))
     assert "by rate alone" in words
     assert "Unit cost" in words
 
 
 def test_where_no_plan_can_hold_it_prices_stand_and_no_date_is_said(web):
     web.bench.finish.error = HardLimit(["The press is shut for good."])
-    page = web.visitor().page(ASKED)
+    page = web.visitor().page(f"{ASKED}&dates=planned")
     assert "The press is shut for good." in plain(page)
     assert "Unit cost" in page
     with pytest.raises(AssertionError):

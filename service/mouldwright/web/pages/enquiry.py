@@ -9,7 +9,7 @@ from starlette.datastructures import QueryParams
 from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, Response
 
-from mouldwright.domain.compare import Comparison
+from mouldwright.domain.compare import LARGEST_QUANTITY_SWEPT, Comparison
 from mouldwright.domain.errors import InvalidInput, MouldwrightError
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.shop import Shop
@@ -25,6 +25,7 @@ from mouldwright.web.charts import (
     Figure,
     bend_figure,
     cost_figure,
+    last_shown,
     part_figures,
     price_figure,
     stiffness_figure,
@@ -38,6 +39,8 @@ from mouldwright.web.visit import InShop, Visit
 from mouldwright.web.words import count, day_and_year, moment
 
 router = APIRouter(prefix="/shops/{shop}/enquiry")
+# What a query says to have its dates planned on top of what is booked.
+PLANNED = "planned"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,8 +73,14 @@ def show_enquiry(visit: InShop) -> HTMLResponse:
         return visit.show(
             "enquiry_empty.html", title="Enquiry", shop_name=shop.name, place="enquiry"
         )
-    # Each date of the chart is a plan: they are worked out once the rest is seen, or when asked.
-    values = _answer(visit, ask, booked, with_time="time" in visit.request.query_params)
+    # Each date is a plan: they are worked out once the rest is seen, or when asked for.
+    values = _answer(
+        visit,
+        ask,
+        booked,
+        with_time="time" in visit.request.query_params,
+        with_dates=_wants_dates(visit),
+    )
     return visit.show(
         "enquiry.html",
         title="Enquiry",
@@ -90,7 +99,7 @@ def show_answer(visit: InShop) -> HTMLResponse:
     """Return what changes as one types, to be put into the sheet."""
     booked = read_booked(visit.services.units, visit.shop, visit.services.written)
     ask = read_ask(visit.request.query_params, booked.written)
-    values = _answer(visit, ask, booked, with_time=False)
+    values = _answer(visit, ask, booked, with_time=False, with_dates=_wants_dates(visit))
     return visit.part(
         "parts/_answer.html", head=_head(booked.written, ask), with_time=False, **values
     )
@@ -131,6 +140,11 @@ def save_figure(visit: InShop, figure: str, kind: str) -> Response:
     return as_svg(drawn.wide, name) if kind == "svg" else as_csv(drawn.wide.table, name)
 
 
+def _wants_dates(visit: Visit) -> bool:
+    """Return whether dates are asked for that lie on top of what is booked."""
+    return visit.request.query_params.get("dates") == PLANNED
+
+
 def _query(visit: Visit) -> QueryParams:
     return visit.request.query_params
 
@@ -156,6 +170,8 @@ def _work_out(
             by=by,
             by_rate=by_rate,
             what_if=ask.what_if,
+            # The sheet shows no quantity beyond its chart.
+            swept=last_shown(ask.quantity, LARGEST_QUANTITY_SWEPT),
         )
         shop, found = compared.shop, compared.comparison
     marks = dict(marks_for(shop.processes.values()))
@@ -179,9 +195,12 @@ def _dated_or_not(visit: Visit, booked: BookedShop) -> _Answered:
 
 
 def _answer(
-    visit: Visit, ask: Ask, booked: BookedShop, *, with_time: bool = True
+    visit: Visit, ask: Ask, booked: BookedShop, *, with_time: bool, with_dates: bool
 ) -> dict[str, object]:
-    """Return what the answer's templates show; where something is wrong, only what."""
+    """Return what the answer's templates show; where something is wrong, only what.
+
+    Without dates they are by the rate alone, which takes no plan, and the sheet says so.
+    """
     values: dict[str, object] = {
         "faults": tuple(ask.faults.values()),
         "bad_fields": tuple(ask.faults),
@@ -193,6 +212,7 @@ def _answer(
         "time": None,
         "time_is_planned": True,
         "is_time_later": False,
+        "are_dates_later": not with_dates and ask.part in booked.written.parts,
         "stiffness": None,
         "prices": {},
         "query": ask.query,
@@ -204,7 +224,10 @@ def _answer(
     if ask.faults:
         return values
     try:
-        answered = _dated_or_not(visit, booked)
+        if with_dates:
+            answered = _dated_or_not(visit, booked)
+        else:
+            answered = _work_out(visit, _query(visit), booked, by_rate=True)
         if answered.found is None:
             values["sold"] = _set(visit, answered)
             return values

@@ -53,6 +53,7 @@ const ask = async () => {
   try {
     put(await fetchText(`${form.dataset.answer}?${asked}`, signal));
     markFaults();
+    await askDates(asked, signal);
     history.replaceState(null, "", `${form.getAttribute("action")}?${asked}`);
     const title = document.querySelector('[data-slot="head"] h1');
     const lead = document.querySelector('[data-slot="answer"] .lead strong');
@@ -62,6 +63,15 @@ const ask = async () => {
     if (error.name === "AbortError") return;
     said.textContent = "No answer came. Press the button to try again.";
   }
+};
+
+// A date on top of what is booked takes a plan for each way, so it comes after the figures.
+const askDates = async (asked, signal) => {
+  const slot = document.querySelector('[data-slot="answer"][data-later]');
+  if (!slot) return;
+  const note = slot.querySelector(".dates-later");
+  if (note) note.textContent = "Planning the days on top of what is booked …";
+  put(await fetchText(`${form.dataset.answer}?${asked}&dates=planned`, signal));
 };
 
 // When each quantity is ready takes a plan each, so it comes after the rest.
@@ -102,9 +112,16 @@ form.addEventListener("submit", (event) => {
 });
 
 // The sheet comes without them; they follow, unless one begins to type.
-if (document.querySelector('[data-slot="time"][data-later]')) {
-  waiting = setTimeout(() => {
+if (document.querySelector('[data-slot="answer"][data-later], [data-slot="time"][data-later]')) {
+  waiting = setTimeout(async () => {
     asking = new AbortController();
-    askTime(query(), asking.signal).catch(() => {});
+    const { signal } = asking;
+    const asked = query();
+    try {
+      await askDates(asked, signal);
+      await askTime(asked, signal);
+    } catch {
+      // Left as it is: the links below the figures do the same.
+    }
   }, REST_MS);
 }
