@@ -2,10 +2,10 @@
 
     .venv/bin/python service/benchmarks/airfoil_files.py FOLDER
 
-Each file is read as it is, as two blocks from nose to tail with and without a row that counts them,
-from below first, and with its tail closed. The section must be the same in every ordering, to a part
-in a thousand million, and a closed tail may only add the sliver it closes. What cannot be read is said
-with why.
+Each file is read as it is, as two blocks from nose to tail with and without a row that counts
+them, from below first, and with its tail closed. The section must be the same in every
+ordering, to a part in a thousand million, and a closed tail may only add the sliver it closes.
+What cannot be read is said with why.
 """
 
 from __future__ import annotations
