@@ -32,6 +32,7 @@ def test_a_quote_is_kept_as_the_command_prints_it(planner, capsys):
         now=START.isoformat(),
         by_rate=False,
         as_json=True,
+        with_odds=True,
     )
     printed = json.loads(capsys.readouterr().out)
     assert kept["quote"] == printed | {"number": "1"}

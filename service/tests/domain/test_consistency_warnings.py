@@ -83,7 +83,7 @@ WARNINGS = {
     "a part by a mould process without moulds, which can be written before them": (
         (
             '[moulds.vane-cast]\npart = "vane"\nprocess = "cast"\ncount = 3\nlife_pulls = 25\n'
-            'cost = "30.00"\n',
+            'loss_rate = 0.01\nproof_pulls = 2\ncost = "30.00"\n',
             "",
         ),
         "parts.vane.made_by[2]",

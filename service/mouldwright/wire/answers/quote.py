@@ -216,7 +216,7 @@ class QuoteAnswer(BaseModel):
             payments=[
                 PaymentAnswer(
                     when=payment.when,
-                    share=f"{payment.share:f}",
+                    share=f"{payment.share.normalize():f}",
                     gross=paid(payment.gross),
                     tax=paid(payment.tax),
                 )

@@ -29,10 +29,10 @@ QUOTE: dict[str, Any] = {
     "gross": "937.85",
     "deposit": "375.14",
     "payments": [
-        {"when": "on ordering", "share": "0.40", "gross": "375.14", "tax": "70.15"},
+        {"when": "on ordering", "share": "0.4", "gross": "375.14", "tax": "70.15"},
         {
             "when": "on delivery",
-            "share": "0.60",
+            "share": "0.6",
             "gross": "562.71",
             "tax": "105.22",
         },
