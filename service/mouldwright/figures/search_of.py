@@ -28,7 +28,8 @@ def search_of(steps: Sequence[Step], *, now_s: float, until_s: float) -> SearchC
     bound: list[tuple[float, float]] = []
     now = max(now_s, steps[-1][0])
     for seconds, late, finish, under in steps:
-        if not is_late and late > 0:
+        # What was in time is bounded in days to the last part, which is no bound on lateness.
+        if is_late != (late > 0):
             continue
         value = (late if is_late else finish) / MINUTES_A_DAY
         if not best or best[-1][1] != value:

@@ -20,6 +20,8 @@ from mouldwright.domain.quote import Quote, QuoteBreak, cautions_for, quote_line
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import Finish, check_quantity
 
+# How the first note on a part begins that fails its requirement.
+FAILS = "It does not meet what is asked of the part"
 # A rise of less than this is not worth the reader's eye.
 SMALLEST_RISE_SAID = Fraction(2, 100)
 
@@ -246,7 +248,7 @@ def _judged_notes(judged: Judgement) -> tuple[str, ...]:
     if judged.meets_requirement is False:
         notes.insert(
             0,
-            "It does not meet what is asked of the part: "
+            f"{FAILS}: "
             + ("; ".join(judged.reasons) or f"it bends {judged.deflection_mm:.1f} mm")
             + ".",
         )

@@ -203,10 +203,15 @@ def entry_of(field: FormField, draft: Draft) -> Any:
 _LISTS = ("lines", "day", "pairs", "points", "loops", "place", "range")
 
 
+# From here on a bare number in a field for a share is taken as per cent: nobody's share is tenfold.
+PER_CENT_FROM = 10
+
+
 def bare_shares(field: FormField, draft: Draft, name: str = "") -> dict[str, str]:
     """Return what would be right for each share that is written as a number above one, by name.
 
-    24 in a field for a share may mean 24 % or 24 times; it is asked, never guessed.
+    1.5 in a field for a share may mean 1.5 % or one and a half times: it is asked, never guessed.
+    From 10 on only per cent can be meant.
     """
     if field.kind in ("table", "kinds") and isinstance(draft, dict):
         fields = field.tables.get(draft.get(field.tag, ""), ()) if field.tag else field.fields
@@ -216,10 +221,12 @@ def bare_shares(field: FormField, draft: Draft, name: str = "") -> dict[str, str
         below = [(row, each, _at(name, str(n))) for n, each in enumerate(draft)]
     else:
         number = str(draft).replace(",", ".")
-        if not (field.is_share and _NUMBER.fullmatch(number)) or Decimal(number) <= 1:
+        if not (field.is_share and _NUMBER.fullmatch(number)):
             return {}
-        hundredfold = f" or {_plain(Decimal(number) * 100)} %" if Decimal(number) < 10 else ""
-        return {name: f"Write it in per cent: {_plain(Decimal(number))} %{hundredfold}."}
+        if not 1 < Decimal(number) < PER_CENT_FROM:
+            return {}
+        either = f"{_plain(Decimal(number))} % or {_plain(Decimal(number) * 100)} %"
+        return {name: f"Write it in per cent: {either}."}
     return {
         at: remedy
         for each, text, path in below
@@ -251,7 +258,7 @@ def _number(text: str, *, is_share: bool = False) -> Any:
     bare = text.removesuffix("%").strip() if percent else text
     if not text or not _NUMBER.fullmatch(bare):
         return text or None
-    if percent:
+    if percent or (is_share and Decimal(bare.replace(",", ".")) >= PER_CENT_FROM):
         return Decimal(bare.replace(",", ".")) / 100
     return Decimal(bare.replace(",", ".")) if re.search("[.,]", bare) else int(bare)
 

@@ -104,6 +104,15 @@ WARNINGS = {
         "nothing keeps plotter between start and print",
         "processes.printed.holds",
     ),
+    "a machine that a cure takes by itself, at night too": (
+        (
+            'name = "cure"\nper = "pull"\nunattended_min = 900\n',
+            'name = "cure"\nper = "pull"\nunattended_min = 900\nstation = "plotter"\n',
+        ),
+        'processes.pressed.operations["cure"].station',
+        "it begins the minute Plotter is free, with nobody there perhaps",
+        'resource = "plotter", from = ',
+    ),
     "a span written in metres": (
         ("span_mm = 80", "span_mm = 0.08"),
         "parts.cover.span_mm",

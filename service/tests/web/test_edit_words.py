@@ -132,14 +132,15 @@ def test_a_step_without_a_time_is_said_beside_the_time(web):
 def test_a_share_is_shown_and_written_in_per_cent_and_a_bare_number_is_asked_about(web):
     visitor = web.visitor()
     assert form_on(visitor.page(f"{EDIT}/people/ines"))["on_cost_rate"] == "24 %"
-    answer = sent(visitor, f"{EDIT}/people/ines", on_cost_rate="24")
+    answer = sent(visitor, f"{EDIT}/people/ines", on_cost_rate="2.4")
     assert answer.status_code == 422
-    assert "Write it in per cent: 24 %." in plain(answer.text)
-    assert form_on(answer.text)["on_cost_rate"] == "24"
-    for typed in ("0.3", "30 %", "30%", "30,0 %"):
+    assert "Write it in per cent: 2.4 % or 240 %." in plain(answer.text)
+    assert form_on(answer.text)["on_cost_rate"] == "2.4"
+    # From ten on nothing else can be meant.
+    for typed in ("0.3", "30 %", "30%", "30,0 %", "30"):
         sent(visitor, f"{EDIT}/people/ines", on_cost_rate=typed)
         assert now(web).people["ines"].on_cost_rate == Decimal("0.3"), typed
-    deep = sent(visitor, f"{EDIT}/processes/pressed", **{"operations.3.good_rate": "95"})
+    deep = sent(visitor, f"{EDIT}/processes/pressed", **{"operations.3.good_rate": "9.5"})
     assert 'id="f-operations.3.good_rate-fault"' in deep.text
 
 

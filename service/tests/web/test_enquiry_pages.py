@@ -9,7 +9,7 @@ import xml.etree.ElementTree as ET
 from dataclasses import replace
 
 import pytest
-from promise_bench import DEMO, KEY
+from promise_bench import DEMO, KEY, WANTED
 from web_bench import plain
 
 from mouldwright.domain.errors import HardLimit
@@ -304,3 +304,21 @@ def test_springy_mounts_are_asked_with_their_stiffness(web):
     # uniform bar under a uniform load); a taper and shear move it a little.
     ratios = [a / b for a, b in zip(bends(soft), bends(stiff), strict=True)]
     assert all(3.5 < ratio < 5.5 for ratio in ratios)
+
+
+def test_what_passes_only_by_a_what_if_is_not_quoted_by_one_press(web):
+    # The stiffest way bends 2.5 mm: written as 1 mm at most, every way fails, and at 60 all pass.
+    part = DEMO.part("stabiliser")
+    strict = replace(part, requirement=replace(part.requirement, deflection_mm=1.0))
+    web.bench.change_shop(parts={**DEMO.parts, "stabiliser": strict})
+    page = web.visitor().page(f"{ASKED}&bend=60")
+    assert "As written it fails." in plain(page)
+    assert 'class="main-act">Quote' not in page
+    assert f'href="/shops/{KEY}/edit/parts/stabiliser"' in page
+
+
+def test_a_quote_of_a_way_that_fails_says_so_beside_what_sends_it(web):
+    kept = web.bench.quoted(web.bench.draft(replace(WANTED, process="printed")))
+    words = plain(web.visitor().page(f"/shops/{KEY}/quotes/{kept.number}"))
+    look = words.index("Look before it goes out. It does not meet what is asked of the part")
+    assert look < words.index("It went to the customer")

@@ -53,6 +53,7 @@ def routing_faults(shop: Shop) -> Iterator[Fault]:
     for key, process in shop.processes.items():
         yield from _holds(shop, key, process)
         yield from _let_go(key, process)
+        yield from _begins_by_itself(shop, key, process)
 
 
 def _after(at: Where, operations: tuple[Operation, ...], place: int) -> Iterator[Fault]:
@@ -190,6 +191,40 @@ def _let_go(key: str, process: Process) -> Iterator[Fault]:
                 "may come between.",
                 f'Add {{ resource = "{station}", from = "{before.name}", to = "{runs.name}" }} '
                 f"to processes.{key}.holds.",
+            )
+
+
+def _begins_by_itself(shop: Shop, key: str, process: Process) -> Iterator[Fault]:
+    """Yield where work that nobody attends takes a machine that may come free with nobody there.
+
+    It queues for the machine and begins the minute that is free, at night too. A place with room
+    for several at once, such as a drying cabinet, is seldom full, and a load that gathers several
+    waits for whoever fills it; a press for one pull is what comes free at night.
+    """
+    names = [operation.name for operation in process.operations]
+    for place, runs in enumerate(process.operations):
+        station = shop.stations.get(runs.station or "")
+        if station is None or runs.attended or station.room is not None or not place:
+            continue
+        if runs.per == "batch":
+            continue
+        before = process.operations[place - 1]
+        if before.station == runs.station and before.attended:
+            continue  # said already: it is let go between being set up and running
+        kept = any(
+            hold.resource == station.key
+            and hold.first in names
+            and hold.last in names
+            and names.index(hold.first) < place <= names.index(hold.last)
+            for hold in process.holds
+        )
+        if not kept:
+            yield warning(
+                (*step(("processes", key, "operations"), runs), "station"),
+                station.key,
+                f"it begins the minute {station.title} is free, with nobody there perhaps.",
+                f"If hands load it, hold it from a step they do: {{ resource = "
+                f'"{station.key}", from = "{before.name}", to = "{runs.name}" }}.',
             )
 
 

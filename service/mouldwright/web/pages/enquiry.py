@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse, Response
 from mouldwright.domain.compare import LARGEST_QUANTITY_SWEPT, Comparison
 from mouldwright.domain.errors import InvalidInput, MouldwrightError
 from mouldwright.domain.hours.opening import local, minute_of
+from mouldwright.domain.judgement import judge
 from mouldwright.domain.shop import Shop
 from mouldwright.figures.marks import marks_for
 from mouldwright.usecases.booked_shop import BookedShop, read_booked
@@ -219,6 +220,7 @@ def _answer(
         "shop": visit.shop,
         "ask": ask,
         "may_quote": visit.may(Role.PLANNER),
+        "fails_as_written": "",
         "once": visit.services.chance(),
     }
     if ask.faults:
@@ -247,6 +249,8 @@ def _answer(
     )
     part = shop.part(ask.part)
     time, time_is_planned = _time(visit, answered) if with_time else (None, True)
+    if ask.what_if.is_any and view.act_process:
+        values["fails_as_written"] = _fails_as_written(booked.written, ask, view.act_process)
     return values | {
         "view": view,
         "drawings": part_figures(shop, part, view.act_process or None, marks),
@@ -258,6 +262,16 @@ def _answer(
         "stiffness": stiffness_figure(found, marks),
         "prices": {choice.process: price_figure(shop, choice) for choice in found.choices},
     }
+
+
+def _fails_as_written(written: Shop, ask: Ask, process: str) -> str:
+    """Return how a way fails what is written of the part, which a quote goes by; empty if not."""
+    judged = judge(written, written.part(ask.part), written.process(process))
+    if judged.meets_requirement is not False:
+        return ""
+    if judged.deflection_mm is None or judged.allowed_mm is None:
+        return "; ".join(judged.reasons)
+    return f"it bends {judged.deflection_mm:.1f} mm of the {judged.allowed_mm:.1f} mm allowed"
 
 
 def _set(visit: Visit, answered: _Answered) -> SetView:

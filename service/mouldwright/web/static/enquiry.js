@@ -53,12 +53,13 @@ const ask = async () => {
   try {
     put(await fetchText(`${form.dataset.answer}?${asked}`, signal));
     markFaults();
-    await askDates(asked, signal);
     history.replaceState(null, "", `${form.getAttribute("action")}?${asked}`);
     const title = document.querySelector('[data-slot="head"] h1');
     const lead = document.querySelector('[data-slot="answer"] .lead strong');
     said.textContent = lead ? `${title.textContent}: ${lead.textContent}` : "Not yet: see above.";
-    if (lead) await askTime(asked, signal);
+    if (!lead) return;
+    await askDates(asked, signal);
+    await askTime(asked, signal);
   } catch (error) {
     if (error.name === "AbortError") return;
     said.textContent = "No answer came. Press the button to try again.";

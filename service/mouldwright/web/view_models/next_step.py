@@ -72,6 +72,14 @@ def onward(shop_key: str, shop: Shop, section: str, key: str, *, may_own: bool) 
         another = ((_ANOTHER[section], shop_path(shop_key, f"add/{section}")),)
     lacking = [step for step in steps_of(shop) if step.state in ("next", "later")]
     if not lacking:
+        unmade = next((part for part in shop.parts.values() if not part.made_by), None)
+        if unmade is not None:
+            return Onward(
+                words=f"Say how {unmade.title} is made",
+                path=shop_path(shop_key, f"edit/parts/{unmade.key}"),
+                why="No process is ticked on it yet.",
+                others=another,
+            )
         return _asked(shop_key, section, key, another)
     theirs = [step for step in lacking if may_own or step.section not in _OWNERS]
     if not theirs:

@@ -13,6 +13,7 @@ from mouldwright.domain.promise.quote_state import is_past
 from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary, differences
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.kept_link import QuoteLink
+from mouldwright.usecases.quoting import FAILS
 from mouldwright.web.view_models.cost import CostGroup, CostRow, CostView
 from mouldwright.web.view_models.may_cost import MayCost, may_cost_of
 from mouldwright.web.words import (
@@ -89,6 +90,7 @@ class QuoteView:
         breaks: Pieces, each, net, and whether it is the quantity quoted.
         breaks_notes: Sentences on what may surprise in them.
         maker: The shop's name, address, contact and tax number, a line each.
+        fails: The notes that say it does not bear what is asked of it.
         is_newest: Whether it is the revision that counts.
     """
 
@@ -120,6 +122,7 @@ class QuoteView:
     maker: tuple[str, ...]
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
+    fails: tuple[str, ...]
     cost: CostView
     may_cost: MayCost | None
     revisions: tuple[RevisionRow, ...]
@@ -240,6 +243,7 @@ def quote_view(
         maker=maker_of(shop),
         cautions=tuple(answer.cautions),
         notes=tuple(answer.notes),
+        fails=tuple(note for note in answer.notes if FAILS in note),
         cost=_cost(answer),
         may_cost=may_cost_of(answer),
         revisions=_revisions(shop, revisions, shown),
