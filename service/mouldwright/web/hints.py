@@ -129,6 +129,7 @@ HINTS: dict[str, str] = {
     "stock.grams": "What is left, weighed.",
     "stock.metres": "What is left, for rod or tube.",
     "stock.expires": "The last day it may be used. Such as 2027-09-30.",
+    "processes.strength_mpa": "In bending: from the maker’s sheet, or from parts you broke.",
     "processes.operations": "In the order they are done. Hands are people at work; what runs alone "
     "goes on through nights and weekends.",
     **{f"processes.operations.{name}": hint for name, hint in _STEP.items()},
@@ -191,6 +192,10 @@ HINTS: dict[str, str] = {
     "parts.requirement.speed_m_s": "In place of a force.",
     "parts.requirement.lift_coefficient": "In place of a force.",
     "parts.requirement.fluid_density_kg_m3": "In place of a force: water 1000, air 1.2.",
+    "parts.requirement.span_efficiency": "Where an angle is given: how near to the best the lift "
+    "is spread along the span.",
+    "parts.requirement.root_on_wall": "Where an angle is given: a hull or a wall mirrors the foil.",
+    "parts.requirement.root_stress_share": "Of the strength that its process states.",
     "parts.requirement.deflection_mm": "The most it may bend under that.",
     "parts.requirement.factor": "The load is taken so many times.",
     "parts.requirement.mass_g": "",

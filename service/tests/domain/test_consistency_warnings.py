@@ -110,7 +110,7 @@ WARNINGS = {
             'name = "cure"\nper = "pull"\nunattended_min = 900\nstation = "plotter"\n',
         ),
         'processes.pressed.operations["cure"].station',
-        "it begins the minute Plotter is free, with nobody there perhaps",
+        "it begins the minute Filament printer is free, with nobody there perhaps",
         'resource = "plotter", from = ',
     ),
     "a span written in metres": (

@@ -130,3 +130,16 @@ def test_only_the_owner_brings_a_file_or_puts_a_version_back(web):
         planner.post(f"{SHOP}/versions/put-back", {"version": "1", "which": "1"}).status_code == 403
     )
     assert web.visitor(Role.BENCH).get(f"{SHOP}/file.toml").status_code == 403
+
+
+def test_an_earlier_version_says_when_by_the_benchs_clock_and_what_it_changed(web):
+    # Two versions after the first: a part renamed, then a person taken out.
+    part = replace(DEMO.part("stabiliser"), title="Long stabiliser")
+    web.bench.change_shop(parts={**DEMO.parts, "stabiliser": part})
+    orders = tuple(order for order in DEMO.orders if order.number != "1006")
+    web.bench.change_shop(orders=orders)
+    words = plain(web.visitor().page(f"/shops/{KEY}/versions"))
+    assert "Long stabiliser" in words
+    assert "Orders" in words
+    assert "The first" in words
+    assert "UTC" not in words

@@ -264,7 +264,7 @@ def made_of_mix(
     warnings = []
     if fibre.transverse_modulus_gpa is None and structure.rule == "halpin-tsai":
         warnings.append(
-            f"{fibre.key} states no transverse_modulus_gpa: its modulus along the fibre is "
+            f"{fibre.key} states no modulus across the fibre: its modulus along the fibre is "
             f"used across it too, which overstates the stiffness."
         )
     if share.fibre_volume > 0.55:

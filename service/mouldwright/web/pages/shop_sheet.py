@@ -18,6 +18,7 @@ from mouldwright.web.edit_visit import LongForm, version_of
 from mouldwright.web.form_values import whole_of
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.shop_sheet import steps_of
+from mouldwright.web.view_models.versions import version_rows
 from mouldwright.web.visit import InShop, Visit
 from mouldwright.wire.model import title_from
 
@@ -65,13 +66,13 @@ def show_versions(visit: InShop) -> HTMLResponse:
     kept = open_kept(visit.services.units, visit.services.written, visit.shop)
     holds = kept.version.version
     with visit.services.units.read(visit.shop) as unit:
-        rows = [unit.shops.at(n) for n in range(holds, max(holds - _MOST_VERSIONS, 0), -1)]
+        kept_rows = [unit.shops.at(n) for n in range(holds, max(holds - _MOST_VERSIONS - 1, 0), -1)]
     return visit.show(
         "versions.html",
         title="Earlier versions",
         shop_name=kept.shop.name,
         place="shop",
-        rows=rows,
+        rows=version_rows(kept_rows, zone=kept.shop.zone)[:_MOST_VERSIONS],
         version=holds,
         may_own=visit.may(Role.OWNER),
         zone=kept.shop.zone,
