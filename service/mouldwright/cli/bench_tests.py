@@ -7,7 +7,12 @@ from rich.console import Console
 from mouldwright.cli.opening import open_shop
 from mouldwright.cli.show import console, figure, heading, print_json, table
 from mouldwright.usecases.bench_tests import bench_tests
-from mouldwright.wire.answers.bench_tests import BenchTestsAnswer, BentAnswer, LearntAnswer
+from mouldwright.wire.answers.bench_tests import (
+    BenchTestsAnswer,
+    BentAnswer,
+    CountedAnswer,
+    LearntAnswer,
+)
 
 _NONE = (
     "No part was bent yet. Note one down as [bench_tests.<key>]: part, process, date and readings; "
@@ -70,7 +75,7 @@ def _show(out: Console, answer: LearntAnswer) -> None:
     if held.mean is not None and held.spread is not None:
         out.print(
             f"{held.tests} tests: {held.mean:.3f} of theory, spread {held.spread:.3f}, "
-            f"k = {held.tolerance_factor:.3f}. Counted on: {held.share:.3f} "
+            f"k = {held.tolerance_factor:.3f}. Counted on: {_counted(held)} "
             f"({held.theory_share:g} without tests)."
         )
         more = answer.share_with_more.get(2)
@@ -80,3 +85,8 @@ def _show(out: Console, answer: LearntAnswer) -> None:
         out.print(
             f"Too few to make a limit: {held.share:g} of theory is counted on. Bend a second one."
         )
+
+
+def _counted(held: CountedAnswer) -> str:
+    """Return the share counted on, or that tests this far apart leave none."""
+    return "nothing, they lie too far apart" if held.too_wide else f"{held.share:.3f}"

@@ -44,11 +44,18 @@ class Learnt:
         return self.tolerance is not None and self.tolerance.limit <= 0
 
     def limit_with(self, more: int) -> float | None:
-        """Return the share counted on if so many more tests scattered as these do."""
+        """Return the share counted on if so many more tests scattered as these do.
+
+        None where there is no limit yet, or none would be left: nothing below 0 is stiffness.
+        A part that met its stop holds it down however many more are bent.
+        """
         held = self.tolerance
         if held is None:
             return None
-        return held.mean - tolerance_factor(held.count + more) * held.spread
+        limit = held.mean - tolerance_factor(held.count + more) * held.spread
+        if limit <= 0:
+            return None
+        return limit if self.bound is None else min(limit, self.bound)
 
 
 def learnt(shop: Shop, process: Process) -> Learnt | None:

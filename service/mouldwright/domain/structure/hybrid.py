@@ -15,7 +15,7 @@ from mouldwright.domain.part.constituent import Charge, Constituent
 from mouldwright.domain.part.erosion import core_integrals
 from mouldwright.domain.part.polygon import region_integrals
 from mouldwright.domain.part.requirement import Part
-from mouldwright.domain.part.section import outline_at
+from mouldwright.domain.part.section import outline_at, section_at
 from mouldwright.domain.structure.kinds import HybridStructure
 from mouldwright.domain.structure.made import Made, PartShape, along, at_stations, too_thin
 from mouldwright.domain.structure.mix import modulus_of, shear_modulus_gpa
@@ -89,8 +89,22 @@ def made_of_hybrid(
         ),
         rule=f"skins of {structure.skin_mm:g} mm, {structure.skin_factor:g} of {skin.title} along "
         f"the part, bonded over {core.title}",
-        reasons=too_thin(part, structure.least_thickness_mm, "skins over a core"),
+        reasons=(
+            *too_thin(part, structure.least_thickness_mm, "skins over a core"),
+            *_no_core(part, structure.skin_mm),
+        ),
         warnings=(
             "Thin skins may wrinkle or let go before they bend as reckoned; that is not computed.",
         ),
+    )
+
+
+def _no_core(part: Part, skin_mm: float) -> tuple[str, ...]:
+    """Return why there is nothing between the skins, judged where the part is thickest."""
+    thickest = max(section_at(part.section, share).thickness_mm for share in (0.0, 1.0))
+    if 2 * skin_mm < thickest:
+        return ()
+    return (
+        f"two skins of {skin_mm:g} mm leave no core in {thickest:.1f} mm of thickness: make them "
+        f"thinner than {thickest / 2:.1f} mm",
     )

@@ -47,7 +47,8 @@ def tests_view(shop: Shop, tested: ProcessTests) -> ProcessTestsView:
     """Return what the tests of a process say, to be read."""
     counted, held = tested.counted, tested.learnt
     tolerance = held.tolerance
-    facts = [("Counted on", f"{counted.share:.2f} of theory")]
+    known = "nothing: they lie too far apart"
+    facts = [("Counted on", known if held.is_too_wide else f"{counted.share:.2f} of theory")]
     if counted.by == "tests":
         facts.append(("Without tests", f"{counted.theory_share:g}"))
     if tolerance is not None:
@@ -56,12 +57,12 @@ def tests_view(shop: Shop, tested: ProcessTests) -> ProcessTestsView:
             ("Spread", f"{tolerance.spread:.3f}"),
             ("Factor k", f"{tolerance.factor:.3f} for {tolerance.count}"),
         ]
-    if held.bound is not None:
+    if held.bound is not None and held.bound <= counted.share:
         facts.append(("Held down by a stop to", f"{held.bound:.2f}"))
     facts += [
         (f"With {more} more alike", f"{limit:.2f}")
         for more in (2, 5)
-        if (limit := held.limit_with(more)) is not None and limit > 0
+        if (limit := held.limit_with(more)) is not None
     ]
     return ProcessTestsView(
         key=tested.process.key,

@@ -18,7 +18,7 @@ def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
         ("Second moment of area at the root", judged.second_moment_mm4, 0, "mm⁴"),
         ("Modulus", judged.modulus_gpa, 2, "GPa"),
         ("Area at the root", judged.area_mm2, 1, "mm²"),
-        ("Greatest bending stress", judged.greatest_stress_mpa, 1, "MPa"),
+        ("Greatest bending stress, rods aside", judged.greatest_stress_mpa, 1, "MPa"),
         ("Twist", judged.twist_deg, 2, "°"),
         ("First bending frequency", judged.first_frequency_hz, 0, "Hz"),
         ("Closing force", judged.closing_force_n, 0, "N"),

@@ -28,6 +28,9 @@ class CountedAnswer(BaseModel):
     parts_share: float = Field(description="share of parts that pass the limit")
     confidence: float
     bound: float | None = Field(description="the most that a part at its stop allows")
+    too_wide: bool = Field(
+        default=False, description="whether the tests lie too far apart to count on any stiffness"
+    )
     modulus_gpa: float | None = Field(description="effective modulus counted on for this part")
 
     @classmethod
@@ -47,6 +50,7 @@ class CountedAnswer(BaseModel):
             parts_share=SHARE_OF_PARTS,
             confidence=CONFIDENCE,
             bound=held.bound if held else None,
+            too_wide=held is not None and held.is_too_wide,
             modulus_gpa=None if modulus_gpa is None else modulus_gpa * counted.share,
         )
 

@@ -194,3 +194,17 @@ def test_a_part_that_gets_hotter_than_the_tests_were_is_said():
     tests = [bent(s, n, temperature_c=20) for s, n in ((0.9, "a"), (0.91, "b"), (0.92, "c"))]
     judged = judge(shop_with(*tests, parts={"bar": hot}), hot, MADE)
     assert any("as hot as 45 °C" in warning for warning in judged.warnings)
+
+
+def test_no_more_tests_promise_what_a_stop_or_a_wide_scatter_takes_away():
+    # 0.90, 0.91, 0.90 and a stop at 0.7: however many more, the stop holds it down.
+    stopped = bent(0.7, "stop", touched_stop=True)
+    held = learnt(shop_with(bent(0.90, "a"), bent(0.91, "b"), bent(0.90, "c"), stopped), MADE)
+    assert held.limit_with(2) == pytest.approx(0.7)
+    # 0.8 and 1.0: one more alike leaves 0.9 - 6.155 x 0.1414 = 0.0295; 0.7 and 1.05
+    # leave 0.875 - 6.155 x 0.2475, which is below nothing.
+    near = learnt(shop_with(bent(0.8, "a"), bent(1.0, "b")), MADE)
+    assert near.limit_with(1) == pytest.approx(0.0295, abs=0.001)
+    wide = learnt(shop_with(bent(0.7, "a"), bent(1.05, "b")), MADE)
+    assert wide.is_too_wide
+    assert wide.limit_with(1) is None

@@ -80,3 +80,12 @@ def test_a_tapered_foil_is_between_its_core_and_its_skin():
     second = 6.809608640e-5 * 64**4  # of the solid open 0012, printed in section tables
     assert 100 * second < ei < 60_000 * second
     assert ei > 0.5 * 60_000 * second  # 1 mm of 7.7: the outer 45 % of an ellipse's I and more
+
+
+def test_skins_that_meet_leave_no_core_and_are_refused_with_what_would_do():
+    # Two skins of 8 mm in 6 mm of bar.
+    thin = replace(BOX, section=Rectangle(width_mm=40, height_mm=6))
+    reasons = done(thin, replace(WRAP, skin_mm=8.0)).reasons
+    assert reasons == (
+        "two skins of 8 mm leave no core in 6.0 mm of thickness: make them thinner than 3.0 mm",
+    )
