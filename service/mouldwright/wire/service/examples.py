@@ -106,6 +106,7 @@ DEFLECTION: dict[str, Any] = {
         "parts_share": 0.9,
         "confidence": 0.95,
         "bound": None,
+        "too_wide": False,
         "modulus_gpa": 34.512,
     },
     "root_stress_mpa": 12.2381,
