@@ -170,20 +170,11 @@ def _ages(shop: Shop, where: Where, operations: tuple[Operation, ...]) -> Iterat
 
 def _let_go(key: str, process: Process) -> Iterator[Fault]:
     """Yield where a machine is set up, and free for others before it runs."""
-    names = [operation.name for operation in process.operations]
     for before, runs in pairwise(process.operations):
         station = runs.station
         if station is None or before.station != station or not before.attended or runs.attended:
             continue
-        kept = any(
-            hold.resource == station
-            and hold.first in names
-            and hold.last in names
-            and names.index(hold.first) <= names.index(before.name)
-            and names.index(runs.name) <= names.index(hold.last)
-            for hold in process.holds
-        )
-        if not kept:
+        if not _is_kept(process, station, before, runs):
             yield warning(
                 (*step(("processes", key, "operations"), runs), "station"),
                 station,
@@ -194,6 +185,19 @@ def _let_go(key: str, process: Process) -> Iterator[Fault]:
             )
 
 
+def _is_kept(process: Process, station: str, before: Operation, runs: Operation) -> bool:
+    """Return whether a hold keeps a station from one operation, or an earlier one, to another."""
+    names = [operation.name for operation in process.operations]
+    return any(
+        hold.resource == station
+        and hold.first in names
+        and hold.last in names
+        and names.index(hold.first) <= names.index(before.name)
+        and names.index(runs.name) <= names.index(hold.last)
+        for hold in process.holds
+    )
+
+
 def _begins_by_itself(shop: Shop, key: str, process: Process) -> Iterator[Fault]:
     """Yield where work that nobody attends takes a machine that may come free with nobody there.
 
@@ -201,7 +205,6 @@ def _begins_by_itself(shop: Shop, key: str, process: Process) -> Iterator[Fault]
     for several at once, such as a drying cabinet, is seldom full, and a load that gathers several
     waits for whoever fills it; a press for one pull is what comes free at night.
     """
-    names = [operation.name for operation in process.operations]
     for place, runs in enumerate(process.operations):
         station = shop.stations.get(runs.station or "")
         if station is None or runs.attended or station.room is not None or not place:
@@ -211,14 +214,7 @@ def _begins_by_itself(shop: Shop, key: str, process: Process) -> Iterator[Fault]
         before = process.operations[place - 1]
         if before.station == runs.station and before.attended:
             continue  # said already: it is let go between being set up and running
-        kept = any(
-            hold.resource == station.key
-            and hold.first in names
-            and hold.last in names
-            and names.index(hold.first) < place <= names.index(hold.last)
-            for hold in process.holds
-        )
-        if not kept:
+        if not _is_kept(process, station.key, before, runs):
             yield warning(
                 (*step(("processes", key, "operations"), runs), "station"),
                 station.key,
