@@ -63,7 +63,7 @@ def _show(out: Console, shop: Shop, answer: BuyListAnswer, *, for_what: str) -> 
                 ("", "left"),
             ],
             [
-                (_title(shop, n.material), n.needed, n.usable, n.missing, n.unit)
+                (shop.material_title(n.material), n.needed, n.usable, n.missing, n.unit)
                 for n in answer.needs
             ],
         )
@@ -84,7 +84,9 @@ def _show(out: Console, shop: Shop, answer: BuyListAnswer, *, for_what: str) -> 
         (
             f"all from {one.title}",
             one.total,
-            f"has no {', '.join(_title(shop, key) for key in one.lacks)}" if one.lacks else "",
+            f"has no {', '.join(shop.material_title(key) for key in one.lacks)}"
+            if one.lacks
+            else "",
         )
         for one in answer.one_supplier
     ]
@@ -101,7 +103,9 @@ def _show_purchase(out: Console, shop: Shop, money: str, purchase: PurchaseAnswe
         heading(out, f"From {delivery.title}, {delivery.lead_days} days")
         rows = [
             (
-                ", ".join(f"{held} {_title(shop, key)}" for key, held in packs.holds.items()),
+                ", ".join(
+                    f"{held} {shop.material_title(key)}" for key, held in packs.holds.items()
+                ),
                 packs.packs,
                 packs.each,
                 packs.amount,
@@ -116,10 +120,6 @@ def _show_purchase(out: Console, shop: Shop, money: str, purchase: PurchaseAnswe
         out.print(table([*columns, (f"amount {money}", "right")], rows, total=True))
     if len(purchase.deliveries) > 1:
         out.print(f"All deliveries: {money} {purchase.total}.")
-    left = [f"{x.amount} {x.unit} {_title(shop, x.material)}" for x in purchase.leftovers]
+    left = [f"{x.amount} {x.unit} {shop.material_title(x.material)}" for x in purchase.leftovers]
     if left:
         out.print(f"Left over: {', '.join(left)}.")
-
-
-def _title(shop: Shop, key: str) -> str:
-    return shop.materials[key].title if key in shop.materials else key

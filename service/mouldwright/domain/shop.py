@@ -182,6 +182,10 @@ class Shop:
         """Return every supplier's offers in order."""
         return tuple(o for supplier in self.suppliers.values() for o in supplier.offers)
 
+    def material_title(self, key: str) -> str:
+        """Return what a material is called; its key where the shop has none of it."""
+        return self.materials[key].title if key in self.materials else key
+
     def part(self, key: str) -> Part:
         """Return a part. Raises NotFound where there is none of that key."""
         if key not in self.parts:

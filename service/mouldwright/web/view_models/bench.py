@@ -247,8 +247,11 @@ def _offers(shop: Shop, material: Material) -> tuple[OfferRow, ...]:
         for offer in supplier.offers:
             if material.key not in offer.materials:
                 continue
-            holds = [f"{grams:,g} g {_named(shop, key)}" for key, grams in offer.contains_g.items()]
-            holds += [f"{m:g} m {_named(shop, key)}" for key, m in offer.contains_m.items()]
+            holds = [
+                f"{grams:,g} g {shop.material_title(key)}"
+                for key, grams in offer.contains_g.items()
+            ]
+            holds += [f"{m:g} m {shop.material_title(key)}" for key, m in offer.contains_m.items()]
             delivery = [f"{money(shop.currency, supplier.shipping)} shipping"]
             if offer.hazardous and supplier.hazard_surcharge:
                 delivery.append(f"{money(shop.currency, supplier.hazard_surcharge)} for hazard")
@@ -267,10 +270,6 @@ def _offers(shop: Shop, material: Material) -> tuple[OfferRow, ...]:
                 )
             )
     return tuple(rows)
-
-
-def _named(shop: Shop, key: str) -> str:
-    return shop.materials[key].title if key in shop.materials else key
 
 
 def _price(shop: Shop, material: Material) -> str:

@@ -95,7 +95,7 @@ def buying_view(bought: ToBuy) -> BuyingView:
         proof=proof,
         arrives=day_and_year(bought.arrives),
         left=tuple(
-            (_title(shop, left.material), _held(float(left.amount), left.unit))
+            (shop.material_title(left.material), _held(float(left.amount), left.unit))
             for left in best.leftovers
         ),
         left_value=money(shop.currency, best.leftover_value) if best.leftover_value else "",
@@ -118,7 +118,7 @@ def _short(bought: ToBuy, need: Shortage) -> ShortRow:
         note = "No offer brings it in time: the soonest is taken."
     return ShortRow(
         key=need.material,
-        title=_title(bought.shop, need.material),
+        title=bought.shop.material_title(need.material),
         needed=_held(float(need.needed), need.unit),
         usable=_held(float(need.usable), need.unit),
         missing=_held(float(need.missing), need.unit),
@@ -142,8 +142,10 @@ def _delivery(shop: Shop, delivery: Delivery) -> DeliveryView:
 
 def _packs(shop: Shop, packs: Packs) -> PackRow:
     offer = packs.offer
-    holds = [f"{grams:,f} g {_title(shop, key)}" for key, grams in offer.contains_g.items()]
-    holds += [f"{metres:,f} m {_title(shop, key)}" for key, metres in offer.contains_m.items()]
+    holds = [f"{grams:,f} g {shop.material_title(key)}" for key, grams in offer.contains_g.items()]
+    holds += [
+        f"{metres:,f} m {shop.material_title(key)}" for key, metres in offer.contains_m.items()
+    ]
     return PackRow(
         holds=", ".join(holds),
         packs=packs.count,
@@ -165,7 +167,7 @@ def _others(bought: ToBuy) -> tuple[OtherWay, ...]:
             )
         )
     for one in found.one_supplier:
-        lacks = ", ".join(_title(shop, material) for material in one.lacks)
+        lacks = ", ".join(shop.material_title(material) for material in one.lacks)
         ways.append(
             OtherWay(
                 title=f"All from {one.supplier.title}",
@@ -186,7 +188,3 @@ def _from(shop: Shop, purchase: Purchase) -> str:
 
 def _held(value: float, unit: str) -> str:
     return f"{value:,.1f} {unit}"
-
-
-def _title(shop: Shop, key: str) -> str:
-    return shop.materials[key].title if key in shop.materials else key
