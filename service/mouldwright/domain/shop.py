@@ -19,6 +19,7 @@ from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.record.bench_test import BenchTest
+from mouldwright.domain.record.log import LogEntry
 from mouldwright.domain.room import Room, Session
 from mouldwright.domain.supplier import Offer, Supplier
 from mouldwright.domain.warmth import Temperatures
@@ -171,6 +172,7 @@ class Shop:
     processes: Mapping[str, Process] = field(default_factory=dict)
     bench_tests: Mapping[str, BenchTest] = field(default_factory=dict)
     orders: tuple[Order, ...] = ()
+    log: tuple[LogEntry, ...] = ()
 
     @property
     def zone(self) -> str:
