@@ -96,6 +96,8 @@ class Lot:
     Attributes:
         expires: The last day it may be used.
         arrives: The day from which it is there; None where it is on the shelf.
+        name: What is written on it; empty where nothing is.
+        paid: What was paid for all of it, shipping left out; None where that is not known.
     """
 
     material: str
@@ -103,6 +105,8 @@ class Lot:
     metres: Decimal | None = None
     expires: date | None = None
     arrives: date | None = None
+    name: str = ""
+    paid: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -195,6 +195,8 @@ _LABELS = {
     "materials_charged": "Materials are charged",
     "materials_planned": "Plans take materials",
     "arrives": "Arrives on",
+    "paid": "Paid for it",
+    "serial": "Serial of the piece",
     "fibre_mass_fraction": "Fibre by weight",
     "void_fraction": "Air",
     "orientation": "Fibres lie",

@@ -100,6 +100,10 @@ class BenchTest(Model):
     mass_g: Above | None = key("What the piece weighs.", default=None, unit="g")
     age_days: NotBelow | None = key("Days from its cure to the test.", default=None, unit="days")
     temperature_c: Anywhere | None = key("How warm the piece was.", default=None, unit="°C")
+    serial: Text | None = key(
+        "Serial of the piece, its order and number: `1001-7`; its test then stands in its record.",
+        default=None,
+    )
     note: Text | None = key("Anything worth knowing.", default=None)
 
     def model_post_init(self, _context: object) -> None:
@@ -127,6 +131,7 @@ class BenchTest(Model):
             ),
             loads_in=self.loads_in,
             note=self.note or "",
+            serial=self.serial or "",
             **same,
         )
 
@@ -139,6 +144,7 @@ class BenchTest(Model):
             readings=[[_shown(r.load_n / each), r.deflection_mm] for r in test.readings],
             loads_in=test.loads_in,
             note=test.note or None,
+            serial=test.serial or None,
             **{n: getattr(test, n) for n in _SAME},
         )
 

@@ -207,6 +207,16 @@ class Lot(Model):
         "The day from which it is there, for a delivery; left out, it is on the shelf.",
         default=None,
     )
+    name: Text | None = key(
+        "What is written on it, by which the log tells it from others; left out, its place in the "
+        "list, from 1.",
+        default=None,
+    )
+    paid: Money | None = key(
+        "What was paid for all of it, shipping left out; left out, what it is worth by today's "
+        "offers.",
+        default=None,
+    )
 
     def model_post_init(self, _context: object) -> None:
         """Refuse a lot of nothing, or one counted twice."""
@@ -215,11 +225,16 @@ class Lot(Model):
 
     def lot(self, material: str) -> domain.Lot:
         """Return the lot of that material."""
-        return domain.Lot(material=material, **dict(self))
+        return domain.Lot(material=material, **{**dict(self), "name": self.name or ""})
 
     @classmethod
     def of(cls, lot: domain.Lot) -> Lot:
         """Return the lot as it would be written."""
         return cls.written(
-            grams=lot.grams, metres=lot.metres, expires=lot.expires, arrives=lot.arrives
+            grams=lot.grams,
+            metres=lot.metres,
+            expires=lot.expires,
+            arrives=lot.arrives,
+            name=lot.name or None,
+            paid=money_text(lot.paid),
         )

@@ -236,7 +236,14 @@ def shops(draw: st.DrawFn) -> Shop:
     stock = by_key(
         draw,
         lambda key: st.lists(
-            st.builds(Lot, material=st.just(key), grams=amounts, expires=st.none() | dates),
+            st.builds(
+                Lot,
+                material=st.just(key),
+                grams=amounts,
+                expires=st.none() | dates,
+                name=st.just("") | texts,
+                paid=st.none() | money,
+            ),
             max_size=2,
         ).map(tuple),
     )

@@ -42,6 +42,7 @@ class BenchTest:
         age_days: Days from its cure to the test.
         temperature_c: Of the piece.
         loads_in: What its loads were noted in; here they are newtons.
+        serial: Of the piece; empty where it has none.
     """
 
     key: str
@@ -62,6 +63,7 @@ class BenchTest:
     age_days: float | None = None
     temperature_c: float | None = None
     note: str = ""
+    serial: str = ""
     loads_in: Literal["N", "kg"] = "N"
 
     def span_of(self, part_span_mm: float) -> float:

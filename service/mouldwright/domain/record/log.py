@@ -105,6 +105,8 @@ class LogEntry:
         until: Until when a person is away; when a late delivery is expected now.
         used: Lots that a finished task took its materials from.
         mass_g: For ``WEIGHED``: of each part.
+        temperature_c: What the thermometer in the shop showed, where somebody looked.
+        paid: For ``RECEIVED``: what was paid for all of it, shipping left out.
         hours_used: For ``RETURNED``: how long the customer had used it, in hours.
         cause: Why, in few words: for ``STOPPED``, ``SCRAPPED``, ``MOULD_LOST`` and ``RETURNED``.
         note: Anything else.
@@ -129,6 +131,8 @@ class LogEntry:
     until: datetime | None = None
     used: tuple[UsedLot, ...] = ()
     mass_g: Decimal | None = None
+    temperature_c: Decimal | None = None
+    paid: Decimal | None = None
     hours_used: Decimal | None = None
     cause: str = ""
     note: str = ""
