@@ -122,6 +122,8 @@ class Shop:
 
     Attributes:
         start: The scenario's own "now"; None leaves it to the clock.
+        counted: When its moulds' pulls and its stock were counted, where that is written; see
+            ``counts_since``.
         overhead_per_hour: On every attended hour.
         service_level: Least chance that the starts give enough good parts; None is the
             mean rule, good / yield rounded up.
@@ -144,6 +146,7 @@ class Shop:
     price: PricePolicy = field(default_factory=PricePolicy)
     odds: OddsPolicy = field(default_factory=OddsPolicy)
     start: datetime | None = None
+    counted: datetime | None = None
     overhead_per_hour: Decimal = Decimal(0)
     packaging_per_part: Decimal = Decimal(0)
     outbound: Outbound = field(default_factory=Outbound)
@@ -173,6 +176,14 @@ class Shop:
     bench_tests: Mapping[str, BenchTest] = field(default_factory=dict)
     orders: tuple[Order, ...] = ()
     log: tuple[LogEntry, ...] = ()
+
+    @property
+    def counts_since(self) -> datetime | None:
+        """Return since when entries of the log move the written pulls and stock; None for all.
+
+        Those before are history: what was counted then holds what they did already.
+        """
+        return self.start if self.counted is None else self.counted
 
     @property
     def zone(self) -> str:

@@ -13,6 +13,7 @@ from mouldwright.domain.material import Stock
 from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order
 from mouldwright.domain.part.shape import Loop
+from mouldwright.domain.record.log import LogEntry
 from mouldwright.domain.shop import Shop
 from mouldwright.wire.scenario import Scenario
 
@@ -34,6 +35,7 @@ def assemble(scenario: Scenario, coordinates: Mapping[str, Loop]) -> tuple[Shop,
         price=written.policy(),
         odds=written.odds.policy(),
         start=dates.instant(key_path("shop", "start"), written.start),
+        counted=dates.instant(key_path("shop", "counted"), written.counted),
         overhead_per_hour=written.overhead_per_hour,
         packaging_per_part=written.packaging_per_part,
         outbound=written.outbound.outbound(),
@@ -64,6 +66,7 @@ def assemble(scenario: Scenario, coordinates: Mapping[str, Loop]) -> tuple[Shop,
         processes={key: process.process(key) for key, process in scenario.processes.items()},
         bench_tests={key: test.bench_test(key) for key, test in scenario.bench_tests.items()},
         orders=_orders(scenario, dates),
+        log=_log(scenario, dates),
     )
     return shop, dates.faults
 
@@ -85,6 +88,19 @@ def _orders(scenario: Scenario, dates: _Dates) -> tuple[Order, ...]:
             return dates.closing(path, value) if key == "due" else dates.midnight(value)
 
         made.append(order.order(instant, only_process=only))
+    return tuple(made)
+
+
+def _log(scenario: Scenario, dates: _Dates) -> tuple[LogEntry, ...]:
+    made: list[LogEntry] = []
+    for place, entry in enumerate(scenario.log):
+
+        def instant(
+            key: str, value: datetime | None, where: tuple[str | int, ...] = ("log", place)
+        ) -> datetime | None:
+            return dates.instant(key_path(*where, key), value)
+
+        made.append(entry.entry(place + 1, instant))
     return tuple(made)
 
 

@@ -159,7 +159,8 @@ def shown_paths(root: Any) -> dict[str, KeyPath]:
 
 
 def _name(item: Any) -> str | None:
-    if not isinstance(item, dict):
+    # Entries of the log go by their places, which are their numbers.
+    if not isinstance(item, dict) or "what" in item:
         return None
     for key in ("number", "name"):
         if isinstance(item.get(key), str | int):

@@ -29,6 +29,7 @@ def write_scenario(shop: Shop) -> str:
     lines += ["", "[shop]", *_pairs(itself), "", "[shop.hours]", *_pairs(hours)]
     orders = written.pop("orders", [])
     stock = written.pop("stock", {})
+    log = written.pop("log", [])
     for section, tables in written.items():
         for key, table in tables.items():
             lines += ["", *_table((section, key), table)]
@@ -36,6 +37,8 @@ def write_scenario(shop: Shop) -> str:
         lines += ["", "[stock]", *_pairs(stock)]
     for order in orders:
         lines += ["", "[[orders]]", *_pairs(order)]
+    for entry in log:
+        lines += ["", "[[log]]", *_pairs(entry)]
     return "\n".join(lines) + "\n"
 
 

@@ -6,6 +6,7 @@ from typing import Literal
 
 from mouldwright.domain import shop as domain
 from mouldwright.wire.bench_test import BenchTest
+from mouldwright.wire.log import LogEntry
 from mouldwright.wire.material import Lot, Material
 from mouldwright.wire.model import Key, Model, key
 from mouldwright.wire.mould import MouldFamily
@@ -35,6 +36,7 @@ class Scenario(Model):
     processes: dict[Key, Process] = key("How it is made.", default={})
     bench_tests: dict[Key, BenchTest] = key("Parts that were bent at the bench.", default={})
     orders: list[Order] = key("What was ordered.", default=[])
+    log: list[LogEntry] = key("What really happened, one entry after another.", default=[])
 
     @classmethod
     def of(cls, shop: domain.Shop) -> Scenario:
@@ -54,4 +56,5 @@ class Scenario(Model):
             processes={name: Process.of(process) for name, process in shop.processes.items()},
             bench_tests={name: BenchTest.of(test) for name, test in shop.bench_tests.items()},
             orders=[Order.of(order) for order in shop.orders],
+            log=[LogEntry.of(entry) for entry in shop.log],
         )

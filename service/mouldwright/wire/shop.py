@@ -184,6 +184,11 @@ class Shop(Model):
     start: LocalTime | None = key(
         '"Now" of the plan, in local time; left out, the clock\'s.', default=None
     )
+    counted: LocalTime | None = key(
+        "When the pulls of moulds and the stock written here were counted: entries of the log from "
+        "then on move them; left out, the start.",
+        default=None,
+    )
     overhead_per_hour: Money = key("On every attended hour.", default=Decimal(0), unit="per hour")
     packaging_per_part: Money = key(
         "Packing materials for one part.", default=Decimal(0), unit="per part"
@@ -240,6 +245,7 @@ class Shop(Model):
             currency=shop.currency.code,
             time_zone=shop.zone,
             start=shop.start,
+            counted=shop.counted,
             overhead_per_hour=money_text(shop.overhead_per_hour),
             packaging_per_part=money_text(shop.packaging_per_part),
             outbound=Outbound.of(shop.outbound),

@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from logged import logs
 from written_shop import whole_shop
 
 from mouldwright.domain.hours.opening import DayTimes, OpeningHours
@@ -255,6 +256,7 @@ def shops(draw: st.DrawFn) -> Shop:
             rule="mark-up", rate=draw(amounts), least_order=draw(money), breaks=(1, 7)
         ),
         start=draw(st.none() | moments(zone)),
+        counted=draw(st.none() | moments(zone)),
         service_level=draw(st.none() | st.decimals("0.01", "0.99", places=2)),
         theory_factor=draw(st.floats(0.1, 1)),
         temperatures=draw(st.none() | temperatures()),
@@ -331,6 +333,7 @@ def shops(draw: st.DrawFn) -> Shop:
         orders=tuple(
             draw(orders(number, zone)) for number in draw(st.sampled_from([(), ("1", "b é")]))
         ),
+        log=draw(logs(moments(zone))),
     )
 
 
@@ -343,7 +346,11 @@ def read_back(text: str) -> Shop:
 
 
 def instants(shop: Shop) -> list[float | None]:
-    times = [shop.start, *(time for order in shop.orders for time in (order.due, order.release))]
+    times = [
+        *(shop.start, shop.counted),
+        *(time for order in shop.orders for time in (order.due, order.release)),
+        *(time for entry in shop.log for time in (entry.at, entry.noted_at, entry.until)),
+    ]
     return [time.timestamp() if time else None for time in times]
 
 

@@ -7,6 +7,7 @@ from itertools import chain
 from mouldwright.domain.consistency.bench_tests import bench_test_faults
 from mouldwright.domain.consistency.heat import heat_faults
 from mouldwright.domain.consistency.hours import hours_faults
+from mouldwright.domain.consistency.log import log_faults
 from mouldwright.domain.consistency.materials import material_faults
 from mouldwright.domain.consistency.money import money_faults
 from mouldwright.domain.consistency.moulds import mould_faults
@@ -38,5 +39,6 @@ def faults_of(shop: Shop) -> tuple[Fault, ...]:
             money_faults(shop),
             size_faults(shop),
             bench_test_faults(shop),
+            log_faults(shop),
         )
     )
