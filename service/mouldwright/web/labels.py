@@ -12,6 +12,7 @@ _LABELS = {
     "title": "Name",
     "time_zone": "Time zone",
     "start": "Plan from",
+    "counted": "Pulls and stock counted",
     "overhead_per_hour": "Overhead",
     "packaging_per_part": "Packaging",
     "service_level": "Sure of enough good parts",
