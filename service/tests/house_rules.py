@@ -98,7 +98,7 @@ _VALUES = {
     ),
     *("domain.supplier", "domain.hours.opening", "domain.part.requirement", "domain.part.shape"),
     *("domain.process.mould", "domain.process.operation", "domain.process.process"),
-    *("domain.structure.kinds", "domain.room", "domain.record.bench_test"),
+    *("domain.structure.kinds", "domain.room", "domain.record.bench_test", "domain.record.log"),
     *("domain.process.heat", "domain.warmth"),
 }
 
