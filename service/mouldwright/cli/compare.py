@@ -6,13 +6,18 @@ from rich.console import Console
 
 from mouldwright.cli.odds import show_odds_beside
 from mouldwright.cli.opening import clock, finish_by, open_shop
-from mouldwright.cli.show import console, figure, heading, print_json, table, when
+from mouldwright.cli.show import console, figure, heading, measure, print_json, table, when
 from mouldwright.domain.compare import FARTHEST_CHANGE_SAID
 from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import fitted
 from mouldwright.usecases.enquiry import compare as compare_part
 from mouldwright.usecases.present import present, wanted_by
-from mouldwright.wire.answers.comparison import ChoiceAnswer, ComparisonAnswer
+from mouldwright.wire.answers.comparison import (
+    ChoiceAnswer,
+    ComparisonAnswer,
+    RequirementAnswer,
+)
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 
 _SHOWN_QUANTITIES = (1, 2, 5, 10, 25, 50, 100, 250, 500)
@@ -59,9 +64,8 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
     heading(out, f"{part.title}: {answer.quantity} good ones, by each process")
     asked = answer.requirement
     if asked is not None:
-        load = f"{asked.force_n:g} N" if asked.force_n is not None else "its load from speed"
         out.print(
-            f"Asked: {asked.support}, {load} ({asked.load}), no more than "
+            f"Asked: {asked.support}, {_load(answer, asked)}, no more than "
             f"{asked.deflection_mm:g} mm."
         )
     # Two tables, so that a terminal of eighty columns shows every figure.
@@ -80,7 +84,7 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
                 (
                     c.process,
                     _verdict(c),
-                    figure(c.deflection_mm),
+                    measure(c.deflection_mm),
                     figure(c.mass_g, 0),
                     c.starts,
                     c.moulds or None,
@@ -160,6 +164,28 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
             )
 
 
+def _load(answer: ComparisonAnswer, asked: RequirementAnswer) -> str:
+    """Return the force asked, and what makes it where it comes from a flow."""
+    stated = "its load from speed" if asked.force_n is None else f"{asked.force_n:g} N"
+    loads = [c.judgement.load for c in answer.choices if c.judgement.load is not None]
+    if not loads:
+        return f"{stated} ({asked.load})"
+    load = loads[0]
+    force = f"{fitted(load.force_n)} N" if asked.force_n is None or load.factor != 1 else stated
+    words = f"{force} ({asked.load})"
+    if load.factor != 1:
+        words += f", safety factor {load.factor:g} in it"
+    if load.lift_coefficient is not None and load.plan_area_mm2 is not None:
+        words += (
+            f", from {load.dynamic_pressure_pa:,.0f} Pa on {load.plan_area_mm2:,.0f} mm2 at a lift "
+            f"coefficient of {load.lift_coefficient:.3f}"
+        )
+    if load.lift_rule is not None:
+        words += f" ({load.angle_deg:g} deg at an aspect ratio of {load.aspect_ratio:.2f}, "
+        words += f"{load.lift_rule})"
+    return words
+
+
 def show_would_pass(out: Console, answer: ComparisonAnswer) -> None:
     """Print what would make each process pass that fails, cheapest first."""
     for c in answer.choices:
@@ -180,7 +206,7 @@ def show_would_pass(out: Console, answer: ComparisonAnswer) -> None:
                     (
                         f"{w.lever}{', moulds anew' if w.new_moulds else ''}",
                         f"{w.was} to {w.becomes}",
-                        figure(w.deflection_mm),
+                        measure(w.deflection_mm),
                         _more(w.mass_change_g),
                         None if w.unit_cost_change is None else _more(float(w.unit_cost_change), 2),
                         _more(w.lead_change_hours),
@@ -205,8 +231,8 @@ def tested(judged: DeflectionAnswer) -> str:
     if judged.deflection_mm is None or judged.theory_deflection_mm is None:
         return f"{words}."
     return (
-        f"{words}, so {judged.deflection_mm:.1f} mm; by theory alone, at {held.theory_share:g}, it "
-        f"would be {judged.theory_deflection_mm:.1f} mm."
+        f"{words}, so {fitted(judged.deflection_mm)} mm; by theory alone, at "
+        f"{held.theory_share:g}, it would be {fitted(judged.theory_deflection_mm)} mm."
     )
 
 

@@ -3,9 +3,31 @@
 from __future__ import annotations
 
 from mouldwright.cli.opening import open_shop
-from mouldwright.cli.show import console, figure, heading, print_json, table
+from mouldwright.cli.show import console, figure, heading, measure, print_json, table
 from mouldwright.domain.judgement import judge
-from mouldwright.wire.answers.deflection import DeflectionAnswer
+from mouldwright.domain.shown import fitted
+from mouldwright.wire.answers.deflection import DeflectionAnswer, LoadAnswer
+
+
+def load_rows(load: LoadAnswer | None) -> list[tuple[str, str | None, str]]:
+    """Return the force and what makes it, as rows of name, figure and unit."""
+    if load is None:
+        return []
+    rows = [("Load", measure(load.force_n), "N")]
+    if load.factor != 1:
+        rows.append(("  safety factor in it", f"{load.factor:g}", ""))
+    if load.dynamic_pressure_pa is not None:
+        rows += [
+            ("  dynamic pressure", figure(load.dynamic_pressure_pa), "Pa"),
+            ("  plan area", figure(load.plan_area_mm2, 0), "mm2"),
+            ("  lift coefficient", figure(load.lift_coefficient, 3), ""),
+        ]
+    if load.lift_rule is not None:
+        rows += [
+            (f"  slope by {load.lift_rule}", figure(load.lift_per_rad, 3), "/rad"),
+            ("  aspect ratio", figure(load.aspect_ratio, 2), ""),
+        ]
+    return rows
 
 
 def deflection(scenario: str, part: str, process: str, *, as_json: bool) -> None:
@@ -23,14 +45,15 @@ def deflection(scenario: str, part: str, process: str, *, as_json: bool) -> None
         return
     asked = {True: "passes", False: "fails", None: "nothing is asked of it"}
     rows = [
-        ("Deflection", figure(answer.deflection_mm), "mm"),
+        *load_rows(answer.load),
+        ("Deflection", measure(answer.deflection_mm), "mm"),
         *(
-            [("From, to", "{:.1f} to {:.1f}".format(*answer.deflection_range_mm), "mm")]
+            [("From, to", " to ".join(map(fitted, answer.deflection_range_mm)), "mm")]
             if answer.deflection_range_mm is not None
             else []
         ),
         *(
-            [("By theory alone", figure(answer.theory_deflection_mm), "mm")]
+            [("By theory alone", measure(answer.theory_deflection_mm), "mm")]
             if answer.counted and answer.counted.by == "tests" and answer.theory_deflection_mm
             else []
         ),

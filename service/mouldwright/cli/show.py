@@ -12,6 +12,8 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from mouldwright.domain.shown import fitted
+
 
 def console() -> Console:
     """Return the console every command prints on; long lines wrap at words."""
@@ -60,6 +62,11 @@ def _cell(value: Any) -> Text:
 def figure(value: float | None, decimals: int = 1) -> str | None:
     """Return a figure with fixed decimals, None where there is none."""
     return None if value is None else f"{value:,.{decimals}f}"
+
+
+def measure(value: float | None) -> str | None:
+    """Return a measure with the decimals its size asks for, None where there is none."""
+    return None if value is None else fitted(value)
 
 
 def when(iso: str | None) -> str | None:

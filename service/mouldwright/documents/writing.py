@@ -10,6 +10,7 @@ from babel.dates import format_date
 from babel.numbers import format_currency, format_decimal, format_percent
 
 from mouldwright.documents.wording import QuoteWords
+from mouldwright.domain.shown import decimals_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,7 +39,7 @@ class Writing:
 
     def with_unit(self, value: float, unit: str) -> str:
         """Return a figure and its unit, never parted at the end of a line."""
-        return f"{self.number(value)}\N{NO-BREAK SPACE}{unit}"
+        return f"{self.number(value, decimals_of(value))}\N{NO-BREAK SPACE}{unit}"
 
     def percent(self, share: Decimal | float) -> str:
         """Return a share in per cent, with no more decimals than it has."""

@@ -12,6 +12,7 @@ from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.rate import Rate
+from mouldwright.domain.shown import fitted
 from mouldwright.domain.would_pass.find import WouldPass
 
 LARGEST_QUANTITY_SWEPT = 500
@@ -279,9 +280,9 @@ def _cheapest(
         words.append("No other process passes" + (" in time." if timed else "."))
     failing = [c for c in choices if not c.passes]
     words.extend(_failing(c) for c in failing)
-    if best.judgement.utilisation is not None:
-        least = best.judgement.deflection_mm
-        words.append(f"It would fail if less than {least:.1f} mm were allowed.")
+    least = best.judgement.deflection_mm
+    if best.judgement.utilisation is not None and least is not None:
+        words.append(f"It would fail if less than {fitted(least)} mm were allowed.")
     return Recommendation(process=best.process, why=" ".join(words), switching=switching)
 
 
@@ -290,8 +291,8 @@ def _strength(choice: Choice) -> str:
     if judged.deflection_mm is None or judged.allowed_mm is None:
         return f"{choice.title} can make it; no stiffness is asked for."
     return (
-        f"{choice.title} passes: it bends {judged.deflection_mm:.1f} mm of the "
-        f"{judged.allowed_mm:.1f} mm allowed."
+        f"{choice.title} passes: it bends {fitted(judged.deflection_mm)} mm of the "
+        f"{judged.allowed_mm:g} mm allowed."
     )
 
 
@@ -304,7 +305,7 @@ def _failing(choice: Choice) -> str:
         and judged.utilisation is not None
         and (judged.utilisation > 1)
     ):
-        return f"{choice.title} fails: it bends {judged.deflection_mm:.1f} mm."
+        return f"{choice.title} fails: it bends {fitted(judged.deflection_mm)} mm."
     return f"{choice.title} fails: {'; '.join(judged.reasons) or 'see its judgement'}."
 
 

@@ -7,6 +7,7 @@ from mouldwright.domain.part.beam import Bending
 from mouldwright.domain.part.requirement import Requirement
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import fitted
 from mouldwright.domain.structure.made import Made
 
 
@@ -31,10 +32,12 @@ def failings(
     found = []
     if bent.deflection_mm > asked.deflection_mm:
         found.append(
-            f"it bends {bent.deflection_mm:.1f} mm and {asked.deflection_mm:g} mm are allowed"
+            f"it bends {fitted(bent.deflection_mm, beside=asked.deflection_mm)} mm and "
+            f"{asked.deflection_mm:g} mm are allowed"
         )
     if asked.mass_g is not None and done.charge.finished_g > asked.mass_g:
-        found.append(f"it weighs {done.charge.finished_g:.1f} g and {asked.mass_g:g} g are allowed")
+        weighs = fitted(done.charge.finished_g, beside=asked.mass_g)
+        found.append(f"it weighs {weighs} g and {asked.mass_g:g} g are allowed")
     if twisted_deg is not None and asked.twist_deg is not None and twisted_deg > asked.twist_deg:
         found.append(f"it twists {twisted_deg:.2f}° and {asked.twist_deg:g}° are allowed")
     found += _too_stressed(process, asked, bent, done)

@@ -15,12 +15,13 @@ from mouldwright.domain.part.elastica import straight_line_excess
 from mouldwright.domain.part.frequency import first_frequency_hz
 from mouldwright.domain.part.integrals import Array
 from mouldwright.domain.part.lift import MOST_ANGLE_DEG
-from mouldwright.domain.part.load import force_n, plan_area_mm2
+from mouldwright.domain.part.load import Load, load_of, plan_area_mm2
 from mouldwright.domain.part.requirement import Part, Requirement
 from mouldwright.domain.part.section import Section, section_at
 from mouldwright.domain.part.twist import twist_deg
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import fitted
 from mouldwright.domain.spread import bend_range_mm
 from mouldwright.domain.structure.kinds import MixStructure
 from mouldwright.domain.structure.made import Made
@@ -64,6 +65,7 @@ class Judgement:
         twist_deg: Under the torque asked; None where none is.
         deflection_range_mm: Least and most, where the stiffness of a material is stated as a
             range and no tests decide.
+        load: What it bears and where that comes from; None where nothing is asked.
     """
 
     part: str
@@ -92,6 +94,7 @@ class Judgement:
     theory_deflection_mm: float | None = None
     twist_deg: float | None = None
     deflection_range_mm: tuple[float, float] | None = None
+    load: Load | None = None
 
     def cannot_be_made(self, reasons: tuple[str, ...]) -> Judgement:
         """Return the same judgement with the part found impossible to make."""
@@ -140,6 +143,7 @@ def judge(
         bending_n_mm2=done.bending_n_mm2 * factor,
         mass_g_mm=done.mass_g_mm,
         support=support,
+        shear_n=done.shear_n * factor,
         mount_n_mm_per_rad=asked.mount_n_mm_per_rad if asked else None,
     )
     return Judgement(
@@ -169,6 +173,7 @@ def judge(
         theory_deflection_mm=by_theory.deflection_mm if by_theory else None,
         twist_deg=twisted,
         deflection_range_mm=_range(shop, part, process, counted),
+        load=None if asked is None else load_of(part, asked),
     )
 
 
@@ -180,7 +185,7 @@ def _bend(part: Part, asked: Requirement, done: Made, factor: float) -> Bending:
             shear_n=done.shear_n * factor,
             support=asked.support,
             load=asked.load,
-            force_n=force_n(part, asked),
+            force_n=load_of(part, asked).force_n,
             mount_n_mm_per_rad=asked.mount_n_mm_per_rad,
         )
     except ValueError as error:
@@ -283,7 +288,7 @@ def _strained(part: Part, bent: Bending) -> list[str]:
         over = straight_line_excess(bends)
         words = (
             f"{words[:-1]}, at an end load by {over * 100:.0f} %: nearer "
-            f"{bent.deflection_mm / (1 + over):.1f} mm."
+            f"{fitted(bent.deflection_mm / (1 + over))} mm."
         )
     return [words]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mouldwright.domain.part.requirement import LoadShape, Support
+from mouldwright.domain.shown import decimals_of
 from mouldwright.figures.dimension import scale_bar
 from mouldwright.figures.lettering import Box, clipped, spread
 from mouldwright.figures.lettering import width_px as lettered_px
@@ -93,10 +94,14 @@ def _decimals(bent: BentPart) -> int:
     return 1 if bent.allowed_mm >= _TENTHS_FROM_MM else 2
 
 
+def _bends(bent: BentPart, line: BentLine) -> str:
+    mm = line.deflection_mm
+    return said(mm, max(_decimals(bent), decimals_of(mm)))
+
+
 def _summary(bent: BentPart) -> str:
     each = [
-        f"{line.title} {said(line.deflection_mm, _decimals(bent))} mm"
-        + (", which fails" if _fails(bent, line) else "")
+        f"{line.title} {_bends(bent, line)} mm" + (", which fails" if _fails(bent, line) else "")
         for line in bent.lines
     ]
     return (
@@ -111,7 +116,7 @@ def _table(bent: BentPart) -> Table:
         rows=tuple(
             (
                 line.title,
-                said(line.deflection_mm, _decimals(bent)),
+                _bends(bent, line),
                 said(bent.allowed_mm, _decimals(bent)),
                 said(line.deflection_mm / bent.allowed_mm, 2),
                 "fails" if _fails(bent, line) else "passes",
@@ -142,7 +147,7 @@ class _Sheet:
         self.foot = self.axis + max(self.depth + 12, need, 30)
 
     def _name(self, line: BentLine) -> str:
-        return f"{said(line.deflection_mm, _decimals(self.bent))} {line.title}" + (
+        return f"{_bends(self.bent, line)} {line.title}" + (
             ", fails" if _fails(self.bent, line) else ""
         )
 

@@ -18,6 +18,7 @@ from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.quote import Quote, QuoteBreak, cautions_for, quote_lines, valid_until
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import fitted
 from mouldwright.usecases.enquiry import Finish, check_quantity
 
 # How the first note on a part begins that fails its requirement.
@@ -249,7 +250,7 @@ def _judged_notes(judged: Judgement) -> tuple[str, ...]:
         notes.insert(
             0,
             f"{FAILS}: "
-            + ("; ".join(judged.reasons) or f"it bends {judged.deflection_mm:.1f} mm")
+            + ("; ".join(judged.reasons) or f"it bends {fitted(judged.deflection_mm)} mm")
             + ".",
         )
     return tuple(notes)

@@ -9,6 +9,7 @@ from fractions import Fraction
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.hours.spoken import DAYS, MONTHS, spoken_day
 from mouldwright.domain.money import Currency
+from mouldwright.domain.shown import fitted
 
 _SIGNS = {"EUR": "€", "GBP": "£", "USD": "$", "JPY": "¥"}
 _LONG_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -76,6 +77,11 @@ def money(currency: Currency | str, value: Decimal | Fraction | str | None) -> s
 def figure(value: float | Decimal | Fraction | None, digits: int = 1) -> str:
     """Return a number with so many decimals, a dash where there is none."""
     return "–" if value is None else f"{float(value):,.{digits}f}"
+
+
+def measure(value: float | None) -> str:
+    """Return a measure with the decimals its size asks for, a dash where there is none."""
+    return "–" if value is None else fitted(value)
 
 
 def day(at: datetime | date) -> str:

@@ -55,11 +55,11 @@ def test_a_foil_is_measured_by_its_chord_though_its_nose_reaches_past_it() -> No
     assert drawing.table.rows[0] == ("Width", None, None, "40.0")
 
 
-def test_where_little_is_allowed_hundredths_are_said() -> None:
+def test_where_little_is_allowed_small_bends_keep_two_figures() -> None:
     strict = dataclasses.replace(bent(), allowed_mm=1.5)
     line = dataclasses.replace(bent().lines[0], deflection_mm=0.04)
     drawing = draw_bend(dataclasses.replace(strict, lines=(line,)))
-    assert {"0.04 pressed", "1.50 allowed"} <= set(letters(tree(drawing)))
+    assert {"0.040 pressed", "1.50 allowed"} <= set(letters(tree(drawing)))
 
 
 def test_a_line_has_no_section() -> None:

@@ -13,10 +13,11 @@ from mouldwright.domain.part.lift import (
     lift_coefficient_at,
     lifting_line_per_rad,
 )
-from mouldwright.domain.part.load import aspect_ratio, force_n
+from mouldwright.domain.part.load import aspect_ratio, force_n, load_of
 from mouldwright.domain.part.requirement import Part, Requirement
 from mouldwright.domain.part.shape import Rectangle
 from mouldwright.domain.part.twist import twist_deg
+from mouldwright.wire.answers.deflection import LoadAnswer
 
 
 @pytest.mark.parametrize("aspect", [2, 4, 5, 6, 8, 10])
@@ -57,6 +58,36 @@ def test_a_fin_on_a_hull_is_mirrored_and_bears_what_its_angle_gives():
     fin = Part(key="fin", title="Fin", span_mm=200, section=Rectangle(width_mm=100, height_mm=8))
     assert aspect_ratio(fin, asked) == pytest.approx(4)
     assert force_n(fin, asked) == pytest.approx(125.04, abs=0.01)
+    # Each step of it can be looked at.
+    flow = load_of(fin, asked).flow
+    assert flow.pressure_pa == pytest.approx(18_450)
+    assert flow.area_mm2 == pytest.approx(20_000)
+    assert flow.lift_coefficient == pytest.approx(0.338875, abs=1e-6)
+    assert flow.finite_span.per_rad == pytest.approx(3.883222, abs=1e-6)
+    assert flow.finite_span.rule == "Helmbold"
+
+
+def test_an_answer_says_what_makes_a_load():
+    # 0.6 x 0.12 m in air of 1.225 at 20 m/s: 245 Pa on 0.072 m² at 0.6 is 10.584 N; twice as
+    # much with a safety factor of 2.
+    wing = Part(key="wing", title="Wing", span_mm=600, section=Rectangle(width_mm=120, height_mm=9))
+    asked = Requirement(
+        support="cantilever",
+        load="uniform",
+        deflection_mm=50,
+        speed_m_s=20,
+        fluid_density_kg_m3=1.225,
+        lift_coefficient=0.6,
+        factor=2.0,
+    )
+    answer = LoadAnswer.of(load_of(wing, asked))
+    assert answer.force_n == pytest.approx(2 * 10.584)
+    assert (answer.dynamic_pressure_pa, answer.plan_area_mm2) == pytest.approx((245, 72_000))
+    assert answer.lift_rule is None
+    stated = LoadAnswer.of(load_of(wing, Requirement(
+        support="cantilever", load="end", deflection_mm=5, force_n=4.0
+    )))  # fmt: skip
+    assert (stated.force_n, stated.dynamic_pressure_pa) == (4.0, None)
 
 
 def test_a_bar_twists_by_t_l_over_g_j():

@@ -28,11 +28,18 @@ def helmbold_per_rad(aspect: float) -> float:
     return THIN_FOIL_PER_RAD / (math.sqrt(1 + leak**2) + leak)
 
 
+def lift_slope_per_rad(aspect: float, efficiency: float = 0.95) -> float:
+    """Return a by the form that holds for the aspect ratio."""
+    if holds_as_line(aspect):
+        return lifting_line_per_rad(aspect, efficiency)
+    return helmbold_per_rad(aspect)
+
+
+def holds_as_line(aspect: float) -> bool:
+    """Return whether a span is long enough for the lifting line."""
+    return aspect >= LEAST_ASPECT_OF_LINE
+
+
 def lift_coefficient_at(angle_deg: float, aspect: float, efficiency: float = 0.95) -> float:
     """Return CL at an angle, by the form that holds for the aspect ratio."""
-    slope = (
-        lifting_line_per_rad(aspect, efficiency)
-        if aspect >= LEAST_ASPECT_OF_LINE
-        else helmbold_per_rad(aspect)
-    )
-    return slope * math.radians(angle_deg)
+    return lift_slope_per_rad(aspect, efficiency) * math.radians(angle_deg)

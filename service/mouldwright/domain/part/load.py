@@ -2,10 +2,59 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from mouldwright.domain.errors import Fault, InvalidInput
-from mouldwright.domain.part.lift import lift_coefficient_at
+from mouldwright.domain.part.lift import holds_as_line, lift_coefficient_at, lift_slope_per_rad
 from mouldwright.domain.part.requirement import Part, Requirement
 from mouldwright.domain.part.section import section_at
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Load:
+    """The force on a part, and where it comes from.
+
+    Attributes:
+        force_n: In all, the safety factor included.
+        factor: That safety factor.
+        flow: What makes it; None where the force is stated.
+    """
+
+    force_n: float
+    factor: float
+    flow: Flow | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flow:
+    """A force from the flow along a part: dynamic pressure x plan area x lift coefficient.
+
+    Attributes:
+        pressure_pa: ½ρv².
+        area_mm2: Span times mean chord.
+        finite_span: How the lift follows from the angle; None where it is stated.
+    """
+
+    pressure_pa: float
+    area_mm2: float
+    lift_coefficient: float
+    finite_span: FiniteSpan | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FiniteSpan:
+    """What is lost of the lift at the ends of a span.
+
+    Attributes:
+        aspect_ratio: Span² / area, mirrored where the root stands on a wall.
+        per_rad: Slope of the lift coefficient over the angle.
+        rule: Which published form gave it.
+    """
+
+    angle_deg: float
+    aspect_ratio: float
+    per_rad: float
+    rule: str
 
 
 def dynamic_pressure_pa(density_kg_m3: float, speed_m_s: float) -> float:
@@ -38,6 +87,15 @@ def force_n(part: Part, requirement: Requirement) -> float:
     """Return the total force in newtons, safety factor included.
 
     Raises:
+        InvalidInput: as ``load_of``.
+    """
+    return load_of(part, requirement).force_n
+
+
+def load_of(part: Part, requirement: Requirement) -> Load:
+    """Return the load a part must bear, and where it comes from.
+
+    Raises:
         InvalidInput: if neither or both of a force and a speed are given, or a speed
             without its lift coefficient and fluid density.
     """
@@ -47,12 +105,33 @@ def force_n(part: Part, requirement: Requirement) -> float:
     if requirement.force_n is not None:
         if any(value is not None for value in flow):
             raise InvalidInput([_fault(path, "a force and a speed are both given.")])
-        return requirement.force_n * requirement.factor
+        return Load(force_n=requirement.force_n * requirement.factor, factor=requirement.factor)
     speed, lift, density = flow
     if speed is None or lift is None or density is None:
         raise InvalidInput([_fault(path, "it names no whole load.")])
-    area_m2 = plan_area_mm2(part) / 1e6
-    return dynamic_pressure_pa(density, speed) * area_m2 * lift * requirement.factor
+    pressure, area = dynamic_pressure_pa(density, speed), plan_area_mm2(part)
+    return Load(
+        force_n=pressure * area / 1e6 * lift * requirement.factor,
+        factor=requirement.factor,
+        flow=Flow(
+            pressure_pa=pressure,
+            area_mm2=area,
+            lift_coefficient=lift,
+            finite_span=_finite_span(part, requirement),
+        ),
+    )
+
+
+def _finite_span(part: Part, requirement: Requirement) -> FiniteSpan | None:
+    if requirement.angle_deg is None:
+        return None
+    aspect = aspect_ratio(part, requirement)
+    return FiniteSpan(
+        angle_deg=requirement.angle_deg,
+        aspect_ratio=aspect,
+        per_rad=lift_slope_per_rad(aspect, requirement.span_efficiency),
+        rule="lifting line (Prandtl)" if holds_as_line(aspect) else "Helmbold",
+    )
 
 
 def _fault(path: str, problem: str) -> Fault:

@@ -14,6 +14,7 @@ from mouldwright.domain.errors import InvalidInput, MouldwrightError
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.judgement import judge
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import fitted
 from mouldwright.figures.marks import marks_for
 from mouldwright.usecases.booked_shop import BookedShop, read_booked
 from mouldwright.usecases.enquiry import finish_by_rate
@@ -271,7 +272,7 @@ def _fails_as_written(written: Shop, ask: Ask, process: str) -> str:
         return ""
     if judged.deflection_mm is None or judged.allowed_mm is None:
         return "; ".join(judged.reasons)
-    return f"it bends {judged.deflection_mm:.1f} mm of the {judged.allowed_mm:.1f} mm allowed"
+    return f"it bends {fitted(judged.deflection_mm)} mm of the {judged.allowed_mm:g} mm allowed"
 
 
 def _set(visit: Visit, answered: _Answered) -> SetView:

@@ -10,6 +10,7 @@ from mouldwright.domain.compare import Choice, Comparison
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.quote import cautions_for
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import fitted
 from mouldwright.web.view_models.cost import CostView, cost_view
 from mouldwright.web.view_models.origins import (
     pricing_origin,
@@ -23,6 +24,7 @@ from mouldwright.web.words import (
     day,
     figure,
     long_day,
+    measure,
     money,
     odds,
 )
@@ -165,7 +167,7 @@ def _answer(shop: Shop, best: Choice, by: int | None) -> tuple[str, str]:
     judged, said = best.judgement, []
     if judged.deflection_mm is not None and judged.allowed_mm is not None:
         said.append(
-            f"it bends {judged.deflection_mm:.1f} of the {judged.allowed_mm:.1f} mm allowed"
+            f"it bends {fitted(judged.deflection_mm)} of the {judged.allowed_mm:g} mm allowed"
         )
     if best.cost is not None and best.cost.per_good_part is not None:
         said.append(f"costs {money(shop.currency, best.cost.per_good_part)} each")
@@ -227,7 +229,7 @@ def _rows(shop: Shop, found: Comparison, by: int | None) -> tuple[Row, ...]:
             "Bends",
             f"mm, of {allowed:.1f}" if allowed else "mm",
             lambda c: c.judgement.deflection_mm,
-            lambda c: figure(c.judgement.deflection_mm),
+            lambda c: measure(c.judgement.deflection_mm),
             fails=lambda c: bool(c.judgement.utilisation and c.judgement.utilisation > 1),
         ),
         Row(title="Stiffness by", unit="", cells=tuple(Cell(text=_by(c)) for c in choices)),

@@ -7,7 +7,8 @@ from mouldwright.domain.hours.opening import local
 from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.quote import margin
 from mouldwright.domain.shop import Shop
-from mouldwright.web.words import count, figure, moment, money, percent, span
+from mouldwright.domain.shown import fitted
+from mouldwright.web.words import count, figure, measure, moment, money, percent, span
 
 
 def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
@@ -26,11 +27,11 @@ def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
     rows += [(t, f"{figure(v, digits)} {unit}") for t, v, digits, unit in figures if v is not None]
     counted = judged.counted
     if counted is not None and counted.by == "tests" and judged.theory_deflection_mm is not None:
-        bends, by_theory = figure(judged.deflection_mm), figure(judged.theory_deflection_mm)
+        bends, by_theory = measure(judged.deflection_mm), measure(judged.theory_deflection_mm)
         rows.append(("Bends", f"{bends} mm after tests, {by_theory} mm by theory alone"))
     if judged.deflection_range_mm is not None:
         least, most = judged.deflection_range_mm
-        rows.append(("Bends, as the materials may be", f"{figure(least)} to {figure(most)} mm"))
+        rows.append(("Bends, as the materials may be", f"{fitted(least)} to {fitted(most)} mm"))
     if judged.utilisation is not None:
         rows.append(("Of the bend allowed", percent(judged.utilisation)))
     return tuple(row for row in rows if row[1])

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from mouldwright.domain.part.load import lift_coefficient
+from mouldwright.domain.part.lift import THIN_FOIL_PER_RAD
+from mouldwright.domain.part.load import Load, lift_coefficient
 from mouldwright.domain.part.requirement import Part, Requirement
 from mouldwright.domain.part.section import section_at
 from mouldwright.domain.part.shape import (
@@ -25,7 +26,7 @@ from mouldwright.domain.structure.kinds import (
 )
 from mouldwright.usecases.what_if import force_before_factor_n
 from mouldwright.web.labels import choice_of
-from mouldwright.web.words import LOADS, SUPPORTS, figure, percent
+from mouldwright.web.words import LOADS, SUPPORTS, figure, measure, percent
 
 Facts = tuple[tuple[str, str], ...]
 
@@ -93,6 +94,33 @@ def requirement_facts(part: Part) -> Facts:
         facts.append(("The hottest it gets", f"{asked.service_temperature_c:g} °C"))
     if asked.must_be_fit_to_sell:
         facts.append(("Only by", "a process marked fit to sell"))
+    return tuple(facts)
+
+
+def load_origin(load: Load | None) -> Facts:
+    """Return where a force comes from, figure by figure; empty where it is stated as it acts."""
+    if load is None or (load.flow is None and load.factor == 1):
+        return ()
+    facts = []
+    flow = load.flow
+    if flow is not None:
+        facts += [
+            ("Dynamic pressure", f"{figure(flow.pressure_pa)} Pa, half the density by speed²"),
+            ("Plan area", f"{figure(flow.area_mm2, 0)} mm², span by mean chord"),
+            ("Lift coefficient", f"{flow.lift_coefficient:.3f}"),
+        ]
+        if flow.finite_span is not None:
+            span = flow.finite_span
+            facts.append(
+                (
+                    "What the ends leave of it",
+                    f"{span.per_rad:.3f} a radian at an aspect ratio of {span.aspect_ratio:.2f}, "
+                    f"by {span.rule}; without ends it would be {THIN_FOIL_PER_RAD:.3f}",
+                )
+            )
+        facts.append(("Pressure by area by lift", f"{measure(load.force_n / load.factor)} N"))
+    if load.factor != 1:
+        facts.append(("With the safety factor", f"{load.factor:g}: {measure(load.force_n)} N"))
     return tuple(facts)
 
 

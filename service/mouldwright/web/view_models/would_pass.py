@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from mouldwright.domain.money import Currency
 from mouldwright.domain.would_pass.find import WouldPass
-from mouldwright.web.words import amount, figure, span
+from mouldwright.web.words import amount, measure, span
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,7 +34,7 @@ def _row(currency: Currency, found: WouldPass) -> ChangeRow:
     return ChangeRow(
         lever=f"{change.lever[:1].upper()}{change.lever[1:]}{anew}",
         change=f"{change.was} to {change.becomes}",
-        bends=figure(found.judgement.deflection_mm),
+        bends=measure(found.judgement.deflection_mm),
         mass="–" if mass is None else _signed(mass),
         cost=_cost(currency, found),
         time=_time(found.lead_min),

@@ -27,10 +27,20 @@ class RequirementAnswer(BaseModel):
     deflection_mm: float
     factor: float
     mass_g: float | None
+    angle_deg: float | None = Field(description="that the lift coefficient follows from")
+    span_efficiency: float | None = Field(description="of the lifting line; with an angle")
+    root_on_wall: bool | None = Field(description="whether the root is mirrored; with an angle")
+    mount_n_mm_per_rad: float | None
+    must_be_fit_to_sell: bool
+    service_temperature_c: float | None
+    torque_n_mm: float | None
+    twist_deg: float | None
+    root_stress_share: float | None
 
     @classmethod
     def of(cls, requirement: Requirement) -> RequirementAnswer:
         """Return the answer for a requirement."""
+        from_angle = requirement.angle_deg is not None
         return cls(
             support=requirement.support,
             load=requirement.load,
@@ -41,6 +51,15 @@ class RequirementAnswer(BaseModel):
             deflection_mm=requirement.deflection_mm,
             factor=requirement.factor,
             mass_g=requirement.mass_g,
+            angle_deg=requirement.angle_deg,
+            span_efficiency=requirement.span_efficiency if from_angle else None,
+            root_on_wall=requirement.root_on_wall if from_angle else None,
+            mount_n_mm_per_rad=requirement.mount_n_mm_per_rad,
+            must_be_fit_to_sell=requirement.must_be_fit_to_sell,
+            service_temperature_c=requirement.service_temperature_c,
+            torque_n_mm=requirement.torque_n_mm,
+            twist_deg=requirement.twist_deg,
+            root_stress_share=requirement.root_stress_share,
         )
 
 

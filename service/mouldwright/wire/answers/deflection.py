@@ -5,6 +5,7 @@ from __future__ import annotations
 from pydantic import BaseModel, Field
 
 from mouldwright.domain.judgement import Judgement
+from mouldwright.domain.part.load import Load
 from mouldwright.wire.answers.bench_tests import CountedAnswer
 
 
@@ -24,6 +25,37 @@ class Constituent(BaseModel):
     metres: float | None = Field(description="metres, of a material that comes by the metre")
 
 
+class LoadAnswer(BaseModel):
+    """The force on a part, and where it comes from."""
+
+    force_n: float = Field(description="in all, the safety factor included")
+    factor: float
+    dynamic_pressure_pa: float | None = Field(description="of the flow; null for a stated force")
+    plan_area_mm2: float | None = Field(description="span times mean chord, of a load from flow")
+    lift_coefficient: float | None
+    angle_deg: float | None = Field(description="that the lift follows from, if it does")
+    aspect_ratio: float | None = Field(description="span² / area, mirrored at a wall")
+    lift_per_rad: float | None = Field(description="slope of the lift for that span")
+    lift_rule: str | None = Field(description="published form of that slope")
+
+    @classmethod
+    def of(cls, load: Load) -> LoadAnswer:
+        """Return the answer for a load."""
+        flow = load.flow
+        span = flow.finite_span if flow else None
+        return cls(
+            force_n=load.force_n,
+            factor=load.factor,
+            dynamic_pressure_pa=flow.pressure_pa if flow else None,
+            plan_area_mm2=flow.area_mm2 if flow else None,
+            lift_coefficient=flow.lift_coefficient if flow else None,
+            angle_deg=span.angle_deg if span else None,
+            aspect_ratio=span.aspect_ratio if span else None,
+            lift_per_rad=span.per_rad if span else None,
+            lift_rule=span.rule if span else None,
+        )
+
+
 class DeflectionAnswer(BaseModel):
     """One part by one process, judged."""
 
@@ -38,7 +70,7 @@ class DeflectionAnswer(BaseModel):
     bending_stiffness_n_mm2: float | None = Field(
         description="at the root, before the share of it that is counted on"
     )
-    first_frequency_hz: float | None
+    first_frequency_hz: float | None = Field(description="in bending, shear included")
     area_mm2: float | None
     second_moment_mm4: float | None
     modulus_gpa: float | None = Field(description="effective, before that share")
@@ -51,6 +83,7 @@ class DeflectionAnswer(BaseModel):
         description="least and most, where a material's stiffness is stated as a range"
     )
     twist_deg: float | None = Field(description="under the torque asked, if one is")
+    load: LoadAnswer | None = Field(description="what it bears and where that comes from")
     closing_force_n: float | None = Field(description="what closing the mould takes, if stated")
     rule: str
     reasons: list[str]
@@ -85,6 +118,7 @@ class DeflectionAnswer(BaseModel):
             greatest_stress_mpa=judged.greatest_stress_mpa,
             twist_deg=judged.twist_deg,
             deflection_range_mm=judged.deflection_range_mm,
+            load=None if judged.load is None else LoadAnswer.of(judged.load),
             closing_force_n=judged.closing_force_n,
             rule=judged.rule,
             reasons=list(judged.reasons),
