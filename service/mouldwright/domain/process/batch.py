@@ -135,9 +135,9 @@ def batchings(
     broken: list[str] = []
     for first, last in runs_of_batches(process):
         mixes = tuple(
-            _mix_need(shop, process, process.operations[place], load)
+            mix_need(shop, process, process.operations[place], load)
             for place in range(first, last + 1)
-            if _mixes(shop, process.operations[place])
+            if is_mixing(shop, process.operations[place])
         )
         limits = [
             *_stated(process.operations[first], load, mixes),
@@ -159,15 +159,21 @@ def batchings(
 _Limit = tuple[int, str]
 
 
-def _mixes(shop: Shop, operation: Operation) -> bool:
+def is_mixing(shop: Shop, operation: Operation) -> bool:
+    """Return whether an operation mixes a material of components."""
     material = shop.materials.get(operation.material or "")
     return material is not None and material.mix is not None
 
 
-def _mix_need(shop: Shop, process: Process, operation: Operation, load: BatchLoad) -> MixNeed:
+def mix_need(shop: Shop, process: Process, operation: Operation, load: BatchLoad) -> MixNeed:
+    """Return what each member of a mixing operation takes of its mix.
+
+    Raises:
+        KeyError: if the operation mixes no material of the shop.
+    """
     key = operation.material or ""
     mix = shop.materials[key].mix
-    assert mix is not None  # asked by _mixes
+    assert mix is not None  # asked by is_mixing
     # Poured in stages, a material is mixed as often as the routing says and shared evenly.
     stages = sum(1 for o in process.operations if o.per == "batch" and o.material == key)
     each = load.mixed_g.get(key, Fraction(0)) / stages * (1 + exact(mix.lost_share))

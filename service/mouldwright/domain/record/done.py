@@ -1,0 +1,146 @@
+"""What was done at the bench, one task after another, put together from the log's entries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from decimal import Decimal
+from typing import Literal
+
+from mouldwright.domain.record.log import Happening, LogEntry, LoggedTask, UsedLot, in_force
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DoneTask:
+    """An operation as it was really done.
+
+    Attributes:
+        task: What it was, as its last entry names it.
+        began: None where nobody noted its start.
+        ended: None while it goes on.
+        people: Whose hands did it.
+        used: Lots it took, where that was noted.
+        temperature_c: What the thermometer showed, the last that was noted.
+        cause: Why it was stopped.
+        entries: Numbers of the entries that tell of it.
+    """
+
+    task: LoggedTask
+    began: datetime | None
+    ended: datetime | None
+    state: Literal["running", "done", "stopped"]
+    people: tuple[str, ...] = ()
+    used: tuple[UsedLot, ...] = ()
+    temperature_c: Decimal | None = None
+    cause: str = ""
+    entries: tuple[int, ...] = ()
+
+    @property
+    def last_known(self) -> datetime:
+        """Return when it ended, or began where it goes on."""
+        known = self.ended or self.began
+        assert known is not None  # an entry of either kind made it
+        return known
+
+    @property
+    def first_known(self) -> datetime:
+        """Return when it began, or ended where nobody noted the start."""
+        known = self.began or self.ended
+        assert known is not None  # an entry of either kind made it
+        return known
+
+    @property
+    def worked_min(self) -> Decimal | None:
+        """Return the minutes from its start to its end, None where either is not noted."""
+        if self.began is None or self.ended is None:
+            return None
+        return Decimal(int((self.ended - self.began).total_seconds())) / 60
+
+
+def tasks_done(log: Iterable[LogEntry]) -> tuple[DoneTask, ...]:
+    """Return the tasks that the entries in force tell of, by when they are first heard of.
+
+    An end goes with the start of the same operation that is open and shares a pull or part
+    with it (the same mould, for work on a mould alone); what ended without a start stands by
+    itself, its beginning not known.
+    """
+    found: list[DoneTask] = []
+    going: dict[int, DoneTask] = {}
+    for entry in in_force(log):
+        if entry.task is None or entry.what not in _OF_TASKS:
+            continue
+        place = next((p for p, d in going.items() if _is_same(d.task, entry.task)), None)
+        if entry.what is Happening.STARTED:
+            if place is None:
+                going[len(found)] = _begun(entry, entry.task)
+                found.append(going[len(found)])
+            continue
+        if place is None:
+            found.append(_ended(None, entry, entry.task))
+            continue
+        found[place] = _ended(going.pop(place), entry, entry.task)
+    return tuple(sorted(found, key=lambda done: (done.first_known, done.entries)))
+
+
+_OF_TASKS = (Happening.STARTED, Happening.FINISHED, Happening.STOPPED)
+
+
+def _begun(entry: LogEntry, task: LoggedTask) -> DoneTask:
+    return DoneTask(
+        task=task,
+        began=entry.at,
+        ended=None,
+        state="running",
+        people=entry.people,
+        used=entry.used,
+        temperature_c=entry.temperature_c,
+        entries=(entry.number,),
+    )
+
+
+def _ended(begun: DoneTask | None, entry: LogEntry, task: LoggedTask) -> DoneTask:
+    """Return a task at its end; what the last entry leaves open is as it was at the start."""
+    first = begun or replace(_begun(entry, task), began=None, entries=())
+    return DoneTask(
+        task=replace(
+            task,
+            mould=task.mould or first.task.mould,
+            stations=task.stations or first.task.stations,
+        ),
+        began=first.began,
+        ended=entry.at,
+        state="stopped" if entry.what is Happening.STOPPED else "done",
+        people=entry.people or first.people,
+        used=entry.used or first.used,
+        temperature_c=first.temperature_c if entry.temperature_c is None else entry.temperature_c,
+        cause=entry.cause,
+        entries=(*first.entries, entry.number),
+    )
+
+
+def members_of(task: LoggedTask) -> frozenset[tuple[str, str, int]]:
+    """Return what is in a task one by one: the order, "pull" or "part", and its number.
+
+    A part of a pull counts as the part alone. An order without either is in as a whole.
+    """
+    return frozenset(
+        (member.order, kind, number)
+        for member in task.members
+        for kind, numbers in (
+            (("part", member.parts),)
+            if member.parts
+            else (("pull", member.pulls),)
+            if member.pulls
+            else (("order", (0,)),)
+        )
+        for number in numbers
+    )
+
+
+def _is_same(one: LoggedTask, other: LoggedTask) -> bool:
+    if (one.operation, one.process) != (other.operation, other.process):
+        return False
+    if not one.members and not other.members:
+        return one.mould == other.mould
+    return bool(members_of(one) & members_of(other))
