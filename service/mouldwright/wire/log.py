@@ -9,7 +9,7 @@ from typing import Literal
 from mouldwright.domain.record import log as domain
 from mouldwright.wire.hours import Date, LocalTime
 from mouldwright.wire.model import Key, Model, NumberText, Text, key
-from mouldwright.wire.numbers import Amount, AmountAbove, Count
+from mouldwright.wire.numbers import Amount, AmountAbove, Count, Degrees, Money, money_text
 
 # Reads what was written as an instant; the name says which key, for messages.
 ReadTime = Callable[[str, datetime | None], datetime | None]
@@ -131,6 +131,12 @@ class Happened(Model):
     )
     used: list[UsedLot] = key("Lots that a finished task took its materials from.", default=[])
     mass_g: AmountAbove | None = key("What each of the parts weighs.", default=None, unit="g")
+    temperature_c: Degrees | None = key(
+        "What the thermometer in the shop showed, where somebody looked.", default=None, unit="°C"
+    )
+    paid: Money | None = key(
+        "What was paid for all that was received, shipping left out.", default=None
+    )
     hours_used: Amount | None = key(
         "How long a part that came back had been used.", default=None, unit="h"
     )
@@ -150,6 +156,7 @@ class Happened(Model):
         """
         return {
             **{name: getattr(self, name) for name in _SAME},
+            "paid": self.paid,
             "what": domain.Happening(self.what),
             "at": instant("at", self.at),
             "until": instant("until", self.until),
@@ -203,6 +210,7 @@ class LogEntry(Happened, Numbered):
         noted_when = entry.noted_at == entry.at
         return cls.written(
             **{name: getattr(entry, name) for name in _SAME},
+            paid=money_text(entry.paid),
             number=entry.number,
             what=entry.what.value,
             at=entry.at,
@@ -222,5 +230,5 @@ class LogEntry(Happened, Numbered):
 
 _SAME = (
     *("mould", "material", "lot", "amount", "supplier", "mass_g", "hours_used"),
-    *("cause", "note", "said_once"),
+    *("temperature_c", "cause", "note", "said_once"),
 )

@@ -58,6 +58,8 @@ def logs(moments: st.SearchStrategy[datetime]) -> st.SearchStrategy[tuple[LogEnt
         until=st.none() | moments,
         used=used_lots,
         mass_g=st.none() | amounts_above,
+        temperature_c=st.none() | st.decimals(-20, 60, places=1),
+        paid=st.none() | st.decimals(0, 900, places=2),
         hours_used=st.none() | amounts,
         cause=st.text(max_size=9),
         note=st.text(max_size=9),

@@ -1,4 +1,4 @@
-"""What was wrong with parts, by cause: scrapped, seconds, pulls that failed, parts that came back."""
+"""What was wrong with parts, by cause: scrapped, seconds, failed pulls, parts that came back."""
 
 from __future__ import annotations
 

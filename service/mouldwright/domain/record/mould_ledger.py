@@ -131,22 +131,22 @@ def mould_ledgers(shop: Shop, *, at: datetime | None = None) -> tuple[MouldLedge
     numbers = PartNumbers(shop, tasks)
     pulls = pulls_taken(shop, entries)
     happened = _by_mould(shop, entries, tasks, pulls)
-    found = []
+    found: list[MouldLedger] = []
     for family in shop.moulds.values():
         written = {family.name(mould): mould for mould in family.moulds}
         made = [n for n in happened if n.rpartition(" ")[0] == family.key and n not in written]
-        for name in (*written, *made):
-            found.append(
-                _ledger(
-                    shop,
-                    family,
-                    written.get(name) or Mould(number=name.rpartition(" ")[2]),
-                    happened.get(name, []),
-                    [p for p in pulls if p.mould == name],
-                    entries,
-                    numbers,
-                )
+        found += [
+            _ledger(
+                shop,
+                family,
+                written.get(name) or Mould(number=name.rpartition(" ")[2]),
+                happened.get(name, []),
+                [p for p in pulls if p.mould == name],
+                entries,
+                numbers,
             )
+            for name in (*written, *made)
+        ]
     return tuple(found)
 
 
@@ -167,9 +167,7 @@ def moulds_as_they_stand(
     for ledger in mould_ledgers(shop, at=at):
         if ledger.gone is not None:
             continue
-        theirs = [
-            m for m in ledger.moves if m.taken is not None and m.taken.order in apart_from
-        ]
+        theirs = [m for m in ledger.moves if m.taken is not None and m.taken.order in apart_from]
         pulls = ledger.pulls - len(theirs) if apart_from else ledger.pulls
         usable[ledger.family.key].append(
             Mould(
@@ -178,9 +176,7 @@ def moulds_as_they_stand(
                 pulls_since_conditioning=min(ledger.since, max(pulls, 0)),
             )
         )
-    return {
-        key: replace(family, moulds=tuple(usable[key])) for key, family in shop.moulds.items()
-    }
+    return {key: replace(family, moulds=tuple(usable[key])) for key, family in shop.moulds.items()}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -201,9 +197,7 @@ def _by_mould(
         if pull.ended is not None:
             kind: MoveKind = "pull" if pull.order else "proof pull"
             events.append(
-                _Event(
-                    at=pull.ended, what=kind, taken=pull, people=pull.people, cause=pull.cause
-                )
+                _Event(at=pull.ended, what=kind, taken=pull, people=pull.people, cause=pull.cause)
             )
     for done in tasks:
         what = _of_mould_alone(shop, done)

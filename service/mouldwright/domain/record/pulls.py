@@ -122,7 +122,8 @@ def pulls_taken(shop: Shop, log: Iterable[LogEntry]) -> tuple[Pull, ...]:
     found = [
         _pull(shop, key, its, numbers, scrapped.get(key), gone) for key, its in of_pull.items()
     ]
-    return tuple(sorted([*found, *_proofs(shop, tasks)], key=lambda p: (p.began, p.order, p.number)))
+    found += _proofs(shop, tasks)
+    return tuple(sorted(found, key=lambda pull: (pull.began, pull.order, pull.number)))
 
 
 def held_until(process: Process) -> int:
@@ -202,17 +203,13 @@ def _ending(
             found.append(_Ending(at=done.last_known, end="taken", people=done.people))
         elif place > last:
             found.append(_Ending(at=done.first_known, end="taken", people=done.people))
-        elif 0 <= place and done.state == "stopped":
+        elif place >= 0 and done.state == "stopped":
             found.append(
-                _Ending(
-                    at=done.last_known, end="stopped", cause=done.cause, people=done.people
-                )
+                _Ending(at=done.last_known, end="stopped", cause=done.cause, people=done.people)
             )
     if scrapped is not None:
         found.append(
-            _Ending(
-                at=scrapped.at, end="scrapped", cause=scrapped.cause, people=scrapped.people
-            )
+            _Ending(at=scrapped.at, end="scrapped", cause=scrapped.cause, people=scrapped.people)
         )
     began = tasks[0].first_known
     found += [

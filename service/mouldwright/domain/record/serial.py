@@ -82,9 +82,7 @@ class OrderLot:
 
     def holds_pull(self, pull: int) -> bool:
         """Return whether a pull of the order is one of these."""
-        return 0 < self.first_pull <= pull and (
-            self.is_last or pull < self.first_pull + self.units
-        )
+        return 0 < self.first_pull <= pull and (self.is_last or pull < self.first_pull + self.units)
 
     def holds_part(self, part: int) -> bool:
         """Return whether a part of the order is one of these."""

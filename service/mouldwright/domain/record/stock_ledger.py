@@ -138,11 +138,13 @@ class _Keeping:
         self.recipes = Recipes(shop)
         self.lots: dict[str, list[LotLedger]] = {}
         self.coming: list[LotLedger] = []
+        self.came: dict[int, LotLedger] = {}
         self.uses: list[TaskUse] = []
 
     def book(self) -> StockBook:
         """Return all of it."""
         self._open()
+        self._expect()
         for event in sorted(self._events(), key=lambda e: (e.at, e.order)):
             if event.delivery is not None:
                 self._arrive(event.delivery, event.at)
@@ -185,6 +187,27 @@ class _Keeping:
                     held.expected = amount
                     self.coming.append(held)
 
+    def _expect(self) -> None:
+        """Put deliveries off that are late, and find which of them each receipt is.
+
+        A receipt is the delivery of its name, else the next of its material that is expected.
+        """
+        left = list(self.coming)
+        for entry in self.entries:
+            if not self._is_counted(entry.at):
+                continue
+            theirs = sorted(
+                (lot for lot in left if lot.material == entry.material),
+                key=lambda lot: (lot.name != entry.lot, lot.arrives or date.max),
+            )
+            if not theirs or any(lot.name == entry.lot for lot in self._there(theirs[0].material)):
+                continue
+            if entry.what is Happening.DELIVERY_LATE and entry.until is not None:
+                theirs[0].arrives = entry.until.astimezone(self.zone).date()
+            elif entry.what is Happening.RECEIVED:
+                self.came[entry.number] = theirs[0]
+                left.remove(theirs[0])
+
     def _first(self) -> datetime:
         """Return an instant before all that is logged, where the shop states no count."""
         return min((e.at for e in self.entries), default=datetime(1970, 1, 1, tzinfo=self.zone))
@@ -193,32 +216,17 @@ class _Keeping:
 
     def _events(self) -> Iterator[_Event]:
         for entry in self.entries:
-            if entry.what in (
-                Happening.RECEIVED,
-                Happening.STOCK_COUNTED,
-                Happening.DELIVERY_LATE,
-            ):
+            if entry.what in (Happening.RECEIVED, Happening.STOCK_COUNTED):
                 yield _Event(at=entry.at, order=1 + entry.number, entry=entry)
         for done in self.tasks:
             # A mix that is begun is out of the stock; what was really used is noted at its end.
             yield _Event(at=done.last_known, order=1 + done.entries[-1], done=done)
-        if self.at is not None:
-            for lot in self.coming:
-                yield from self._expected(lot)
-
-    def _expected(self, lot: LotLedger) -> Iterator[_Event]:
-        """Yield the arrival of a delivery that nobody noted, on the day it is expected."""
-        assert self.at is not None
-        day = lot.arrives or date.max
-        for entry in self.entries:
-            if entry.what is Happening.DELIVERY_LATE and entry.until is not None:
-                if entry.material == lot.material and entry.lot in (None, lot.name):
-                    day = entry.until.astimezone(self.zone).date()
-        if day <= self.at.astimezone(self.zone).date():
-            yield _Event(at=self._begins(day), order=0, delivery=lot)
-
-    def _begins(self, day: date) -> datetime:
-        return datetime.combine(day, time(), self.zone)
+        noted = list(self.came.values())
+        for lot in self.coming:
+            # A delivery that nobody noted is taken as there on the day it is expected.
+            begins = datetime.combine(lot.arrives or date.max, time(), self.zone)
+            if self.at is not None and begins <= self.at and lot not in noted:
+                yield _Event(at=begins, order=0, delivery=lot)
 
     def _is_counted(self, at: datetime) -> bool:
         since = self.shop.counts_since
@@ -229,12 +237,8 @@ class _Keeping:
             return
         if entry.what is Happening.RECEIVED:
             self._receive(entry, entry.material)
-        elif entry.what is Happening.STOCK_COUNTED:
+        else:
             self._count(entry, entry.material)
-        elif entry.until is not None:
-            for lot in self.coming:
-                if lot.material == entry.material and entry.lot in (None, lot.name):
-                    lot.arrives = entry.until.astimezone(self.zone).date()
 
     def _arrive(self, lot: LotLedger, at: datetime) -> None:
         if lot in self.coming:
@@ -242,25 +246,14 @@ class _Keeping:
             self._is_here(lot)
 
     def _receive(self, entry: LogEntry, material: str) -> None:
-        """Enter what came: the delivery of that name, else the next that is expected, else new."""
+        """Enter what came: a delivery that was expected, more of a lot, or a new one."""
         amount = entry.amount or Decimal(0)
-        expected = sorted(
-            (lot for lot in self.coming if lot.material == material),
-            key=lambda lot: (lot.name != entry.lot, lot.arrives or date.max),
-        )
-        there = [
-            held
-            for held in self.lots.get(material, [])
-            if held.name == entry.lot and held not in expected
-        ]
-        if there:
-            lot = there[0]
-        elif expected:
-            lot = expected[0]
+        if entry.number in self.came:
+            lot = self.came[entry.number]
             lot.name = entry.lot or lot.name
             self._is_here(lot)
         else:
-            lot = self._new(material, entry.lot or f"received {entry.number}")
+            lot = self._named(material, entry.lot or f"received {entry.number}")
         if entry.best_before is not None:
             lot.expires = date.fromisoformat(entry.best_before)
         if entry.paid is not None and amount:
