@@ -309,10 +309,12 @@ def answering() -> Answer:
     """Return what answers questions at length, and writes the answers as they are read."""
     from mouldwright.usecases.answering import Answering
     from mouldwright.wire.answers.gains import MouldCountAnswer, OneMoreAnswer
+    from mouldwright.wire.answers.tried_order import TriedOrderAnswer
 
     return Answering(
         one_more=lambda found, money: OneMoreAnswer.of(found, money).model_dump_json(),
         moulds=lambda found, money: MouldCountAnswer.of(found, money).model_dump_json(),
+        tried=lambda found: TriedOrderAnswer.of(found).model_dump_json(),
     )
 
 

@@ -220,13 +220,25 @@ def try_order(
     ] = None,
     now: Now = None,
     seconds: Seconds = 2.0,
+    options: Annotated[
+        bool,
+        typer.Option(help="Plan and price the other ways to take it too, side by side."),
+    ] = True,
     as_json: AsJson = False,
 ) -> None:
-    """Try one more order before saying yes: when it is ready, and whose date would move."""
+    """Try one more order before saying yes: when it is ready, whose date moves, what else."""
     from mouldwright.cli import try_order as command
 
     command.try_order(
-        scenario, part, process, quantity, by=by, now=now, seconds=seconds, as_json=as_json
+        scenario,
+        part,
+        process,
+        quantity,
+        by=by,
+        now=now,
+        seconds=seconds,
+        options=options,
+        as_json=as_json,
     )
 
 

@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-import signal
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
-from dataclasses import dataclass, field
-
 from rich.console import Console
-from rich.status import Status
 
 from mouldwright.cli.opening import clock, open_shop
-from mouldwright.cli.show import console, heading, print_json, table, when
+from mouldwright.cli.show import console, heading, print_json, span, table, when
+from mouldwright.cli.watching import watched
 from mouldwright.usecases.one_more import Effort
 from mouldwright.usecases.one_more import mould_count as mould_count_of
 from mouldwright.usecases.one_more import one_more as one_more_of
@@ -24,7 +18,7 @@ from mouldwright.wire.answers.gains import OneMoreAnswer as Answer
 def one_more(scenario: str, *, now: str | None, seconds: float, seed: int, as_json: bool) -> None:
     """Print what one more of each thing would buy."""
     shop = open_shop(scenario)
-    with _watched() as watch:
+    with watched() as watch:
         found = one_more_of(
             shop,
             now=present(shop, now, clock),
@@ -43,9 +37,9 @@ def one_more(scenario: str, *, now: str | None, seconds: float, seed: int, as_js
         rows = [
             (
                 gain.title,
-                _span(gain.late_gain_min),
-                _span(gain.finish_gain_min),
-                _span(gain.sooner_min),
+                span(gain.late_gain_min),
+                span(gain.finish_gain_min),
+                span(gain.sooner_min),
                 gain.cost,
             )
             for gain in helping
@@ -62,7 +56,7 @@ def one_more(scenario: str, *, now: str | None, seconds: float, seed: int, as_js
         if gain.note:
             out.print(f"{gain.title}: {gain.note}.")
         if gain.used_min:
-            out.print(f"{gain.title}: {_span(gain.used_min)} of hands in it.")
+            out.print(f"{gain.title}: {span(gain.used_min)} of hands in it.")
     idle = [gain.title for gain in answer.gains if not _helps(gain)]
     if idle:
         out.print(f"No gain was found from: {'; '.join(idle)}.")
@@ -85,7 +79,7 @@ def moulds(
 ) -> None:
     """Print how many moulds an order wants."""
     shop = open_shop(scenario)
-    with _watched() as watch:
+    with watched() as watch:
         found = mould_count_of(
             shop,
             order,
@@ -106,7 +100,7 @@ def moulds(
             tried.moulds,
             tried.new or None,
             when(tried.finish.isoformat()),
-            _span(tried.late_min),
+            span(tried.late_min),
             tried.tooling,
             tried.work,
             tried.cost,
@@ -142,15 +136,15 @@ def _advice(answer: MouldCountAnswer) -> str:
 
 
 def _show_late(out: Console, order: LateOrderAnswer, currency: str) -> None:
-    heading(out, f"Order {order.number} is {_span(order.late_min)} late")
+    heading(out, f"Order {order.number} is {span(order.late_min)} late")
     out.print(f"Because {order.because}.")
     rows = [
         (
             option.title,
-            _span(option.sooner_min),
-            _span(option.late_min) or "in time",
+            span(option.sooner_min),
+            span(option.late_min) or "in time",
             option.cost,
-            _span(option.used_min),
+            span(option.used_min),
         )
         for option in order.options
     ]
@@ -171,38 +165,3 @@ def _show_late(out: Console, order: LateOrderAnswer, currency: str) -> None:
 
 def _helps(gain: GainAnswer) -> bool:
     return (gain.late_gain_min, gain.finish_gain_min, gain.sooner_min) > (0, 0, 0)
-
-
-def _span(minutes: int) -> str | None:
-    if not minutes:
-        return None
-    days, rest = divmod(abs(minutes), 1440)
-    hours, minute = divmod(rest, 60)
-    said = f"{days} d {hours} h" if days else f"{hours} h {minute:02d}"
-    return f"-{said}" if minutes < 0 else said
-
-
-@dataclass(slots=True)
-class _Watch:
-    """What is shown while many plans are made; Ctrl-C stops with those that are."""
-
-    status: Status | None = None
-    stopped: bool = field(default=False)
-
-    def told(self, done: int, total: int, key: str) -> None:
-        if self.status is not None:
-            self.status.update(f"{done} of {total} plans: {key} (Ctrl-C stops with these)")
-
-
-@contextmanager
-def _watched() -> Iterator[_Watch]:
-    if not sys.stderr.isatty():
-        yield _Watch()
-        return
-    with Status("planning", console=Console(stderr=True)) as status:
-        watch = _Watch(status=status)
-        before = signal.signal(signal.SIGINT, lambda *_: setattr(watch, "stopped", True))
-        try:
-            yield watch
-        finally:
-            signal.signal(signal.SIGINT, before)

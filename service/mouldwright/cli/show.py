@@ -69,6 +69,16 @@ def measure(value: float | None) -> str | None:
     return None if value is None else fitted(value)
 
 
+def span(minutes: int) -> str | None:
+    """Return minutes as days and hours, or hours and minutes; None for none."""
+    if not minutes:
+        return None
+    days, rest = divmod(abs(minutes), 1440)
+    hours, minute = divmod(rest, 60)
+    said = f"{days} d {hours} h" if days else f"{hours} h {minute:02d}"
+    return f"-{said}" if minutes < 0 else said
+
+
 def when(iso: str | None) -> str | None:
     """Return an ISO instant as weekday, date and time: "Fri 19 Mar 14:05"."""
     from datetime import datetime

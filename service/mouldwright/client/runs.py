@@ -17,6 +17,7 @@ from mouldwright.wire.service.run import (
     RunAnswer,
     RunList,
     StudyAnswer,
+    TryAtLengthAsk,
 )
 
 Run = Kept[RunAnswer]
@@ -87,6 +88,42 @@ class Runs:
         """
         ask = MouldsAsk(order=order, most=most, seconds=seconds, seed=seed)
         call = Call(method="POST", path=f"{self._path}/moulds", body=ask, key=key or new_key())
+        return self._connection.read(call, RunAnswer)
+
+    def try_order(
+        self,
+        part: str,
+        quantity: int,
+        *,
+        process: str | None = None,
+        by: str | None = None,
+        weight: int = 1,
+        seconds: float = 1.5,
+        seed: int = 1,
+        key: str | None = None,
+    ) -> Run:
+        """Ask how one more order could be taken, each way planned and priced; then ``answer``.
+
+        Args:
+            part: Key of a part or of a set.
+            quantity: Good pieces wanted.
+            process: Key of a process; None for a set.
+            by: When it is wanted: a date, or a date and time.
+            weight: How much its lateness counts.
+            seconds: How long to look for a better plan of each way.
+            seed: Same seed, same search.
+            key: Asks once, however often it is sent. Left out, one is made up.
+        """
+        ask = TryAtLengthAsk(
+            part=part,
+            process=process,
+            quantity=quantity,
+            by=by,
+            weight=weight,
+            seconds=seconds,
+            seed=seed,
+        )
+        call = Call(method="POST", path=f"{self._path}/try-order", body=ask, key=key or new_key())
         return self._connection.read(call, RunAnswer)
 
     def answer(self, run_id: str) -> StudyAnswer:

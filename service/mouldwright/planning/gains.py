@@ -5,11 +5,17 @@ Minutes are elapsed; a lateness counts by the weight of its order.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from mouldwright.domain.money import Currency
+from mouldwright.planning.plan import OrderOutcome
+
 ChangeKind = Literal["mould", "hour", "day", "station", "cure"]
+OptionKind = Literal["mould", "opening", "split", "process"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,6 +180,51 @@ class MouldCount:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TriedOption:
+    """One way to take an order otherwise, planned and priced.
+
+    Attributes:
+        key: Names the way.
+        title: What is done, in words.
+        note: What is assumed, or must be seen to first; empty where nothing.
+        finish: Minute all of it is ready; None where there is no such plan.
+        late_min: Minutes late; in a split delivery of the first share.
+        first: Pieces of the first share of a split delivery; None in any other way.
+        first_finish: Minute they are ready.
+        shifts: Orders whose finish would change beside the plan that holds.
+        kept: Tasks still to come that would stand as they stand.
+        moved: Tasks that would stand elsewhere.
+        chance: Share of runs in which it is ready by the date; in a split delivery, the first
+            share; None without a date or where no runs were made.
+        cost_more: What it costs the shop beyond the order as asked; None where not known.
+        cost_words: How that is counted.
+        used_min: Minutes of hands in hours that were closed before.
+        price_each: What a quote would ask for one; None where none can be made.
+        net: What a quote would ask for all of it.
+        refused: Why it cannot be, in sentences; empty where it can.
+    """
+
+    key: str
+    kind: OptionKind
+    title: str
+    note: str
+    finish: int | None = None
+    late_min: int = 0
+    first: int | None = None
+    first_finish: int | None = None
+    shifts: tuple[OrderShift, ...] = ()
+    kept: int = 0
+    moved: int = 0
+    chance: float | None = None
+    cost_more: Fraction | None = None
+    cost_words: str = ""
+    used_min: int = 0
+    price_each: Decimal | None = None
+    net: Decimal | None = None
+    refused: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TriedOrder:
     """What accepting an order would come to.
 
@@ -185,6 +236,14 @@ class TriedOrder:
         moved: Tasks that would stand elsewhere.
         starts: Parts it begins.
         because: What keeps it longest, a clause.
+        currency: Of its prices.
+        chance: Share of runs in which it is ready by the date; None without a date or where no
+            runs were made.
+        price_each: What a quote would ask for one; None where none can be made.
+        net: What a quote would ask for all of it.
+        unpriced: Why there is no price, in sentences; empty where there is one.
+        options: Other ways to take it, the best first; None where they were not asked for.
+        left_out: Ways that were not tried any more when it was stopped.
     """
 
     part: str
@@ -198,8 +257,33 @@ class TriedOrder:
     starts: int
     because: str
     zone: str
+    currency: Currency
+    chance: float | None = None
+    price_each: Decimal | None = None
+    net: Decimal | None = None
+    unpriced: tuple[str, ...] = ()
+    options: tuple[TriedOption, ...] | None = None
+    left_out: int = 0
 
     @property
     def late_min(self) -> int:
         """Return how late it would be, in minutes."""
         return 0 if self.due is None else max(0, self.finish - self.due)
+
+
+def shifts_between(
+    before: Iterable[OrderOutcome], after: Iterable[OrderOutcome]
+) -> tuple[OrderShift, ...]:
+    """Return the orders of one plan whose finish is another in a second plan."""
+    then = {outcome.number: outcome for outcome in after}
+    return tuple(
+        OrderShift(
+            number=outcome.number,
+            before=outcome.finish,
+            after=then[outcome.number].finish,
+            late_before_min=outcome.late_min,
+            late_after_min=then[outcome.number].late_min,
+        )
+        for outcome in before
+        if outcome.number in then and then[outcome.number].finish != outcome.finish
+    )

@@ -7,27 +7,31 @@ from collections.abc import Callable
 
 from mouldwright.domain.money import Currency
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.gains import TriedOrder
+from mouldwright.planning.plan import Plan
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept_run import Run
 from mouldwright.usecases.one_more import Effort, MouldCount, OneMore, Told, mould_count, one_more
 from mouldwright.usecases.pinned_plan import Kept
-from mouldwright.usecases.studies import MOULDS, ONE_MORE
+from mouldwright.usecases.studies import MOULDS, ONE_MORE, TRY
+from mouldwright.usecases.try_order import try_order, wanted_of
 
 
 class Answering:
     """Answers the questions that a worker takes up.
 
     Attributes:
-        one_more, moulds: Write what was found as JSON, given the shop's currency.
+        one_more, moulds, tried: Write what was found as JSON, given the shop's currency.
     """
 
     def __init__(
         self,
         one_more: Callable[[OneMore, Currency], str],
         moulds: Callable[[MouldCount, Currency], str],
+        tried: Callable[[TriedOrder], str],
     ) -> None:
         """Keep how answers are written."""
-        self._one_more, self._moulds = one_more, moulds
+        self._one_more, self._moulds, self._tried = one_more, moulds, tried
 
     def __call__(
         self,
@@ -36,10 +40,13 @@ class Answering:
         *,
         now: int,
         kept: Kept,
+        held: Callable[[], Plan | None],
         progress: Told,
         cancelled: Callable[[], bool],
     ) -> str:
         """Return the answer to a question as JSON.
+
+        ``held`` gives the plan that holds, where it is asked for.
 
         Raises:
             Unknown: if it is a question nobody knows.
@@ -66,4 +73,18 @@ class Answering:
                 **kept,
             )
             return self._moulds(count, shop.currency)
+        if run.subject.startswith(f"{TRY} "):
+            tried = try_order(
+                shop,
+                wanted_of(shop, **json.loads(run.ask)),
+                now=now,
+                held=held(),
+                seconds=run.seconds,
+                seed=run.seed,
+                options=True,
+                kept=kept,
+                progress=progress,
+                cancelled=cancelled,
+            )
+            return self._tried(tried)
         raise Unknown(kind="question", key=run.subject)

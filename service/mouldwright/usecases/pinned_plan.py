@@ -19,6 +19,15 @@ class Kept(TypedDict, total=False):
     pinned: tuple[Task, ...]
 
 
+def plan_that_holds(units: PromiseUnits, key: str) -> Plan | None:
+    """Return the plan that holds in a shop; None where none does. Raises Unknown: no such shop."""
+    with units.read(key) as unit:
+        try:
+            return unit.plans.newest().plan
+        except Unknown:
+            return None
+
+
 def kept_by_pins(units: PromiseUnits, key: str, shop: Shop, *, now: int) -> Kept:
     """Return what a plan of a shop must keep.
 

@@ -16,7 +16,7 @@ from mouldwright.planning.plan import Plan
 from mouldwright.usecases.booked_shop import basis_of, read_booked
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept_run import FROM_NOTHING, KeptPlan, Run, RunProgress
-from mouldwright.usecases.pinned_plan import kept_by_pins
+from mouldwright.usecases.pinned_plan import kept_by_pins, plan_that_holds
 from mouldwright.usecases.ports import Chance, Clock, Written
 from mouldwright.usecases.promise_ports import PromiseUnits, PromiseWriting, RunQueue
 from mouldwright.usecases.search_trail import Trail
@@ -197,7 +197,15 @@ class Tending:
             )
 
         kept = kept_by_pins(self._units, run.shop, shop, now=now)
-        answer = self._answer(run, shop, now=now, kept=kept, progress=told, cancelled=cancelled)
+        answer = self._answer(
+            run,
+            shop,
+            now=now,
+            kept=kept,
+            held=lambda: plan_that_holds(self._units, run.shop),
+            progress=told,
+            cancelled=cancelled,
+        )
         if lost():
             return run
         self._queue.keep_answer(run, answer)
@@ -250,13 +258,7 @@ class Tending:
 
     def _held(self, run: Run) -> Plan | None:
         """Return the plan that holds, where what stands of it is to be kept."""
-        if not run.keeps:
-            return None
-        with self._units.read(run.shop) as unit:
-            try:
-                return unit.plans.newest().plan
-            except Unknown:
-                return None
+        return plan_that_holds(self._units, run.shop) if run.keeps else None
 
     def _plan(self, shop: Shop, held: Plan | None, **how: Any) -> Plan:
         if held is None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from hashlib import blake2b
 
 from mouldwright.domain.errors import Conflict, Fault, InvalidInput, NotFound
 from mouldwright.usecases.booked_shop import basis_of, read_booked
@@ -16,9 +17,11 @@ from mouldwright.usecases.kept_run import Run
 from mouldwright.usecases.once import once
 from mouldwright.usecases.promise_ports import PromiseWriting
 from mouldwright.usecases.services import Services
+from mouldwright.usecases.try_order import wanted_of
 
 ONE_MORE = "one more"
 MOULDS = "moulds"
+TRY = "try"
 # Each plan of a question is searched for no longer than this, seconds.
 LONGEST_EACH = 60.0
 
@@ -73,6 +76,56 @@ def moulds_question(
     ask = {"order": order, "most": most}
     why = f"how many moulds order {order} wants"
     return _question(services, shop, moulds_subject(order), ask, why, seconds, seed)
+
+
+def try_question(
+    services: Services,
+    shop: str,
+    *,
+    part: str,
+    process: str | None,
+    quantity: int,
+    by: str | None,
+    weight: int = 1,
+    seconds: float,
+    seed: int,
+) -> Question:
+    """Return the question how one more order could be taken, with every option.
+
+    Raises:
+        Unknown: if there is no such shop.
+        NotFound: if it has no such part or process.
+        InvalidInput: if a date or quantity cannot be, or each plan should take no time, or too
+            long.
+    """
+    booked = read_booked(services.units, shop, services.written).without()
+    wanted_of(booked, part=part, process=process, quantity=quantity, by=by, weight=weight)
+    ask = _try_ask(part=part, process=process, quantity=quantity, by=by, weight=weight)
+    why = f"how {quantity} of {part} could be taken"
+    return _question(services, shop, _try_subject(ask), ask, why, seconds, seed)
+
+
+def try_subject(
+    *, part: str, process: str | None, quantity: int, by: str | None, weight: int = 1
+) -> str:
+    """Return the subject of how an order could be taken."""
+    return _try_subject(
+        _try_ask(part=part, process=process, quantity=quantity, by=by, weight=weight)
+    )
+
+
+def _try_ask(
+    *, part: str, process: str | None, quantity: int, by: str | None, weight: int
+) -> dict[str, object]:
+    return {
+        "part": part, "process": process, "quantity": quantity, "by": by or None, "weight": weight
+    }  # fmt: skip
+
+
+def _try_subject(ask: Mapping[str, object]) -> str:
+    """Return the question in short, and a digest of all that is asked, so that none is another."""
+    digest = blake2b(json.dumps(ask, sort_keys=True).encode(), digest_size=8).hexdigest()
+    return f"{TRY} {ask['quantity']} {ask['part']}"[:230] + f" {digest}"
 
 
 def ask(services: Services, shop: str, question: Question) -> Run:

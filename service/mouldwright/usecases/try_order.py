@@ -1,29 +1,34 @@
 """What if we said yes? One more order in a sandbox: when it is ready and which promises move.
 
-Nothing is kept. What has begun stays, and the plan that holds is kept to where it can be.
+Nothing is kept. What has begun stays, and the plan that holds is kept to where it can be. With
+options the other ways to take the order are planned and priced too.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
-from mouldwright.planning.gains import OrderShift, TriedOrder
-from mouldwright.planning.plan import OrderOutcome, Plan
+from mouldwright.planning.gains import TriedOrder, shifts_between
+from mouldwright.planning.plan import Plan
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.enquiry import check_quantity
-from mouldwright.usecases.errors import TooMuchToPlan, Unknown
+from mouldwright.usecases.errors import TooMuchToPlan
 from mouldwright.usecases.lead_times import MOST_PARTS, parts_of
-from mouldwright.usecases.pinned_plan import Kept, kept_by_pins
+from mouldwright.usecases.pinned_plan import Kept, kept_by_pins, plan_that_holds
 from mouldwright.usecases.present import wanted_by
 from mouldwright.usecases.services import Services
+from mouldwright.usecases.tried_price import price_of_tried, processes_that_will_do
 
 NEW = "this one"
 # Looked for a better plan while someone waits, seconds.
 SECONDS = 1.0
+# Each plan is gone through so often for its odds: off by seven in a hundred at most, mostly.
+RUNS = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,7 +49,11 @@ def try_order(
     now: int,
     held: Plan | None = None,
     seconds: float = SECONDS,
+    seed: int = 1,
+    options: bool = False,
     kept: Kept | None = None,
+    progress: Callable[[int, int, str], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
 ) -> TriedOrder:
     """Plan a shop with one more order.
 
@@ -53,8 +62,12 @@ def try_order(
         wanted: The order to try.
         now: Minutes since the epoch.
         held: The plan that holds; None to make one first.
-        seconds: How long to look for a better plan.
+        seconds: How long to look for a better plan; with options, for each of them.
+        seed: Same seed, same search.
+        options: Whether to plan and price the other ways to take it too, side by side.
         kept: What pins keep.
+        progress: Told how many plans of how many are made, and which was made last.
+        cancelled: Asked again and again; True ends with what there is.
 
     Raises:
         NotFound: if there is no such part or process.
@@ -63,35 +76,65 @@ def try_order(
     """
     # The planner is slow to import, and most questions do not need it.
     from mouldwright.planning.explain import Explainer
-    from mouldwright.planning.replan import replan
-    from mouldwright.planning.run import make_plan
+    from mouldwright.planning.more.trials import Effort
+    from mouldwright.planning.more.trying import try_order as plan_with
+    from mouldwright.usecases.tried_options import options_of
 
     check_quantity(wanted.quantity)
-    order = Order(
-        number=NEW,
-        part=wanted.part,
-        process=wanted.process,
-        quantity=wanted.quantity,
-        due=wanted.due,
-        weight=wanted.weight,
+    order = _order(wanted)
+    fit, unfit = processes_that_will_do(shop, wanted.part, wanted.process) if options else ((), {})
+    tried = plan_with(
+        shop,
+        order,
+        now=now,
+        held=held,
+        effort=Effort(
+            seconds=seconds,
+            tries=None,
+            seed=seed,
+            processes=None if options else 0,
+            runs=RUNS if options else 0,
+        ),
+        otherwise=fit if options else None,
+        progress=progress,
+        cancelled=cancelled,
+        **(kept or {}),
     )
-    with_it = replace(shop, orders=(*shop.orders, order))
-    if held is None:
-        held = make_plan(shop, now=now, seconds=seconds / 2, **(kept or {}))
-    found = replan(with_it, held, now=now, seconds=seconds, **(kept or {}))
-    new = next(o for o in found.plan.orders if o.number == NEW)
+    as_asked = tried.as_asked
+    if as_asked.plan is None:
+        raise ValueError("what has no plan is refused before")
+    new = as_asked.order(NEW)
+    price = price_of_tried(shop, wanted.part, wanted.process, wanted.quantity, now=now)
     return TriedOrder(
         part=wanted.part,
         process=wanted.process,
         quantity=wanted.quantity,
         finish=new.finish,
         due=new.due,
-        shifts=_shifts(held.orders, found.plan.orders),
-        kept=found.kept,
-        moved=found.moved,
+        shifts=shifts_between(tried.held.orders, as_asked.orders),
+        kept=as_asked.kept,
+        moved=as_asked.moved,
         starts=new.starts,
-        because=Explainer(with_it, found.plan).because(NEW),
+        because=Explainer(tried.shop, as_asked.plan).because(NEW),
         zone=shop.zone,
+        currency=shop.currency,
+        chance=as_asked.chance(NEW),
+        price_each=price.price_each,
+        net=price.net,
+        unpriced=price.reasons,
+        options=options_of(shop, tried, order, price, unfit, now=now) if options else None,
+        left_out=tried.left_out,
+    )
+
+
+def _order(wanted: Wanted) -> Order:
+    return Order(
+        number=NEW,
+        part=wanted.part,
+        process=wanted.process,
+        quantity=wanted.quantity,
+        due=wanted.due,
+        weight=wanted.weight,
     )
 
 
@@ -116,34 +159,34 @@ def try_order_of(
     """
     shop = read_booked(services.units, key, services.written).without()
     now = minute_of(services.clock())
-    wanted_minute = wanted_by(shop, by or None)
-    due = None if wanted_minute is None else local(wanted_minute, shop.zone)
-    wanted = Wanted(part=part, process=process, quantity=quantity, due=due, weight=weight)
-    asked = Order(number=NEW, part=part, process=process, quantity=quantity)
-    parts = parts_of(shop, (*shop.orders, asked))
+    wanted = wanted_of(shop, part=part, process=process, quantity=quantity, by=by, weight=weight)
+    parts = parts_of(shop, (*shop.orders, _order(wanted)))
     if parts > MOST_PARTS:
         raise TooMuchToPlan(parts=parts, most=MOST_PARTS)
-    with services.units.read(key) as unit:
-        try:
-            held = unit.plans.newest().plan
-        except Unknown:
-            held = None
     kept = kept_by_pins(services.units, key, shop, now=now)
-    return try_order(shop, wanted, now=now, held=held, kept=kept)
+    return try_order(shop, wanted, now=now, held=plan_that_holds(services.units, key), kept=kept)
 
 
-def _shifts(
-    before: tuple[OrderOutcome, ...], after: tuple[OrderOutcome, ...]
-) -> tuple[OrderShift, ...]:
-    then = {outcome.number: outcome for outcome in after}
-    return tuple(
-        OrderShift(
-            number=outcome.number,
-            before=outcome.finish,
-            after=then[outcome.number].finish,
-            late_before_min=outcome.late_min,
-            late_after_min=then[outcome.number].late_min,
-        )
-        for outcome in before
-        if outcome.number in then and then[outcome.number].finish != outcome.finish
-    )
+def wanted_of(
+    shop: Shop,
+    *,
+    part: str,
+    process: str | None,
+    quantity: int,
+    by: str | None,
+    weight: int = 1,
+) -> Wanted:
+    """Return an order as it was asked for.
+
+    Raises:
+        NotFound: if the shop has no such part or process.
+        InvalidInput: if a date or quantity cannot be.
+    """
+    check_quantity(quantity)
+    if part not in shop.sets:
+        shop.part(part)
+    if process is not None:
+        shop.process(process)
+    minute = wanted_by(shop, by or None)
+    due = None if minute is None else local(minute, shop.zone)
+    return Wanted(part=part, process=process, quantity=quantity, due=due, weight=weight)

@@ -72,7 +72,7 @@ LEAST = {
     **dict.fromkeys(("read_plan", "read_plan_tasks", "read_plan_version"), Role.VIEWER),
     "read_plan_sessions": Role.VIEWER,
     "read_today": Role.VIEWER,
-    **dict.fromkeys(("ask_one_more", "ask_moulds"), Role.PLANNER),
+    **dict.fromkeys(("ask_one_more", "ask_moulds", "ask_try_order"), Role.PLANNER),
     **dict.fromkeys(("read_run_answer", "try_order"), Role.VIEWER),
     **dict.fromkeys(("explain_order", "read_plan_resources"), Role.VIEWER),
     **dict.fromkeys(("read_run_changes", "judge_move", "list_pins"), Role.VIEWER),

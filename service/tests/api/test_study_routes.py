@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+import pytest
 from quoting import PLAN, RUNS
 from service_bench import SHOP, once, problem_of
 from working import worked
@@ -89,7 +90,37 @@ def test_one_more_order_is_tried_and_nothing_is_kept(served):
     tried = viewer.post(f"/v1/shops/{SHOP}/try-order", json=ask).json()
     assert (tried["late_min"], tried["moved"]) == (0, 0)
     assert datetime.fromisoformat(tried["finish"]) < datetime.fromisoformat(tried["due"])
+    # A quick answer has a price and no options.
+    assert tried["options"] is None
+    assert float(tried["net"]) == pytest.approx(8 * float(tried["price_each"]))
     assert viewer.get(RUNS).json()["runs"] == []
+
+
+def test_every_way_to_take_an_order_is_asked_answered_and_read(served):
+    planner = served.client("planner")
+    ask = {"part": "sensor-fin", "process": "cast-fin", "quantity": 8, "by": "2027-03-01T12:00"}
+    run = planner.post(f"{RUNS}/try-order", json=QUICK | ask, headers=once())
+    assert run.status_code == 202, run.text
+    assert run.json()["subject"].startswith("try 8 sensor-fin ")
+    worked(served)
+    found = StudyAnswer.model_validate(planner.get(f"{RUNS}/{run.json()['id']}/answer").json())
+    assert found.one_more is None
+    assert found.tried is not None
+    tried = found.tried
+    assert tried.late_min > 0
+    assert tried.chance is not None
+    assert tried.net is not None
+    assert tried.options
+    for option in tried.options:
+        assert (option.finish is None) == bool(option.refused)
+        assert option.net is not None or option.refused
+    lates = [option.late_min for option in tried.options if not option.refused]
+    assert lates == sorted(lates)
+    problem_of(
+        planner.post(f"{RUNS}/try-order", json=QUICK | ask | {"part": "boat"}, headers=once()),
+        422,
+        "invalid",
+    )
 
 
 def test_what_a_plan_moves_is_told_with_its_reason(served):

@@ -2,13 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from decimal import Decimal
+
 import builders as build
 import pytest
 
 from mouldwright.domain.errors import InvalidInput, NotFound
-from mouldwright.domain.shop import Shop
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.shop import Outbound, Shop
+from mouldwright.domain.structure.kinds import MeasuredStructure
+from mouldwright.planning.gains import TriedOption, TriedOrder
 from mouldwright.usecases.try_order import Wanted, try_order
 
+# What it is made of costs nothing here, so that work alone is priced.
+MEASURED = MeasuredStructure(modulus_gpa=3.0, density_kg_m3=1000.0)
 NOW = build.at("2027-03-01 08:00")
 
 
@@ -51,3 +59,112 @@ def test_what_is_not_made_here_is_refused() -> None:
         try_order(sanded(1), Wanted(part="boat", process="pressed", quantity=1), now=NOW)
     with pytest.raises(InvalidInput):
         try_order(sanded(1), Wanted(part="fin", process="pressed", quantity=0), now=NOW)
+
+
+def overnight() -> Shop:
+    """Return nothing booked, one mould, fill 10, cure 12 h, demould 5; a mould more costs 40."""
+    process = build.process(
+        build.hands("fill", 10),
+        build.alone("cure", 720),
+        build.hands("demould", 5),
+        holds=[build.hold("fill", "demould")],
+        structure=MEASURED,
+    )
+    return build.shop(
+        process,
+        people=[build.person("ana")],
+        moulds=[build.moulds(cost=Decimal(40))],
+        parts=[build.part(made_by=["pressed"])],
+        hours=build.opening(build.week("08:00-16:00")),
+        outbound=Outbound(per_order=Decimal(7)),
+    )
+
+
+def asked(shop: Shop, quantity: int, due: str, now: int = NOW) -> TriedOrder:
+    wanted = Wanted(part="fin", process="pressed", quantity=quantity, due=build.instant(due))
+    return try_order(shop, wanted, now=now, seconds=0.1, options=True)
+
+
+def option(tried: TriedOrder, kind: str) -> TriedOption:
+    return next(each for each in tried.options or () if each.kind == kind)
+
+
+def kinds(tried: TriedOrder) -> list[str]:
+    return [each.kind for each in tried.options or ()]
+
+
+def shown(minute: int | None) -> str:
+    return "" if minute is None else f"{local(minute, 'UTC'):%a %H:%M}"
+
+
+def test_a_mould_more_is_planned_and_priced() -> None:
+    # Four parts of one mould come out Tue to Fri 08:05, of two by Wed 08:10 (test_one_more).
+    tried = asked(overnight(), 4, "2027-03-03 12:00")
+    assert (shown(tried.finish), tried.late_min) == ("Fri 08:05", 44 * 60 + 5)
+    mould = option(tried, "mould")
+    assert (shown(mould.finish), mould.late_min, mould.cost_more) == ("Wed 08:10", 0, 40)
+    # Times and yields are certain here, and the price is the quote's whatever the shop does.
+    assert (tried.chance, mould.chance) == (0.0, 1.0)
+    assert mould.net == tried.net
+    assert tried.net is not None
+
+
+def test_the_greatest_share_that_is_in_time_goes_first() -> None:
+    # By Wednesday noon two of the four are out, at 08:05; the other two follow till Friday.
+    tried = asked(overnight(), 4, "2027-03-03 12:00")
+    split = option(tried, "split")
+    assert (split.first, shown(split.first_finish)) == (2, "Wed 08:05")
+    assert (shown(split.finish), split.late_min, split.chance) == ("Fri 08:05", 0, 1.0)
+    # Nothing is set up per order: two lots cost one more freight, of 7.
+    assert split.cost_more == 7
+
+
+def test_no_share_is_offered_where_none_is_in_time_or_all_are() -> None:
+    for due in ("2027-03-01 12:00", "2027-03-30 12:00"):
+        assert "split" not in kinds(asked(overnight(), 4, due))
+
+
+def test_a_closed_morning_is_opened_once_and_paid_by_its_hours() -> None:
+    # From Thursday: out Fri 08:05, filled again to 08:15, cured 20:15, out on Monday. With
+    # Saturday morning open it is out Sat 08:05: 5 min of hands at 15 an hour.
+    thursday = build.at("2027-03-04 08:00")
+    tried = asked(overnight(), 2, "2027-03-06 12:00", thursday)
+    assert shown(tried.finish) == "Mon 08:05"
+    morning = option(tried, "opening")
+    assert morning.title == "opening on Saturday 6 March from 08:00 to 12:00"
+    assert (shown(morning.finish), morning.late_min) == ("Sat 08:05", 0)
+    assert (morning.used_min, morning.cost_more) == (5, Decimal("1.25"))
+
+
+def test_a_day_closed_for_itself_is_not_opened() -> None:
+    shop = overnight()
+    closed = frozenset({build.instant("2027-03-06 00:00").date()})
+    shut = replace(shop, hours=replace(shop.hours, closed=closed))
+    tried = asked(shut, 2, "2027-03-06 12:00", build.at("2027-03-04 08:00"))
+    assert "opening" not in kinds(tried)
+
+
+def test_another_process_is_planned_and_priced() -> None:
+    # Printed by itself, an hour a part on one printer: all four at 12:00. No hands, so that it
+    # costs less by 15 min of them a part at 15 an hour: 15.
+    shop = overnight()
+    printed = build.process(
+        build.alone("print", 60, per="part", station="printer"), key="printed", structure=MEASURED
+    )
+    shop = replace(
+        shop,
+        processes={**shop.processes, "printed": printed},
+        stations={"printer": build.station("printer")},
+        parts={"fin": build.part(made_by=["pressed", "printed"])},
+    )
+    tried = asked(shop, 4, "2027-03-03 12:00")
+    other = option(tried, "process")
+    assert (shown(other.finish), other.late_min) == ("Mon 12:00", 0)
+    assert other.cost_more == -15
+    assert tried.net is not None
+    assert other.net is not None
+    assert other.net < tried.net
+
+
+def test_of_options_in_time_the_one_that_costs_least_is_first() -> None:
+    assert kinds(asked(overnight(), 4, "2027-03-03 12:00")) == ["split", "mould"]

@@ -97,3 +97,30 @@ def test_an_order_is_tried_and_nothing_is_kept(web: WebBench) -> None:
     assert "Ready " in page
     assert "Nothing of this is kept." in page
     assert "no whole number" in plain(visitor.page(f"{where}?made=sensor-fin/cast-fin&quantity=x"))
+
+
+def test_other_ways_to_take_an_order_are_asked_watched_and_read(web: WebBench) -> None:
+    where = f"/shops/{KEY}/try?made=sensor-fin%2Fcast-fin&quantity=8&by=2027-03-19"
+    assert ask(web, where).headers["location"] == where
+    assert "It waits for a worker." in plain(web.visitor(Role.VIEWER).page(where))
+    tend(web)
+    page = plain(web.visitor(Role.PLANNER).page(where))
+    assert "Other ways to take it" in page
+    assert "A quote asks" in page
+    assert "of the runs of this plan meet the date" in page
+    assert "One more mould" in page
+    assert "Printed" in page
+    part = web.visitor(Role.VIEWER).get(f"{where}&part=1").text
+    assert 'data-ended="yes"' in part
+    # Another order is another question, that nobody has asked.
+    other = where.replace("quantity=8", "quantity=9")
+    assert "One more mould" not in plain(web.visitor(Role.PLANNER).page(other))
+
+
+def test_ways_that_are_planned_are_stopped_where_they_were_asked(web: WebBench) -> None:
+    where = f"/shops/{KEY}/try?made=sensor-fin%2Fcast-fin&quantity=8&by="
+    ask(web, where)
+    visitor = web.visitor(Role.PLANNER)
+    stop = re.search(rf'action="({MORE}/[^"]+/stop)"', visitor.page(where))
+    assert stop is not None
+    assert visitor.post(stop[1]).headers["location"] == where

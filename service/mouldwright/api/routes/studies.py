@@ -1,4 +1,4 @@
-"""Questions at length: what one more would buy, and how many moulds an order wants."""
+"""Questions at length: what one more would buy, how many moulds an order wants, how to say yes."""
 
 from __future__ import annotations
 
@@ -14,7 +14,14 @@ from mouldwright.usecases import studies
 from mouldwright.usecases.kept import Reply
 from mouldwright.usecases.kept_run import Run
 from mouldwright.wire.answers.gains import MouldCountAnswer, OneMoreAnswer
-from mouldwright.wire.service.run import MouldsAsk, OneMoreAsk, RunAnswer, StudyAnswer
+from mouldwright.wire.answers.tried_order import TriedOrderAnswer
+from mouldwright.wire.service.run import (
+    MouldsAsk,
+    OneMoreAsk,
+    RunAnswer,
+    StudyAnswer,
+    TryAtLengthAsk,
+)
 
 router = new_router(f"{SHOP}/runs", "runs")
 
@@ -46,6 +53,23 @@ def ask_moulds(seat: Planner, ask: MouldsAsk, asked: Once) -> Response:
     return _ask(seat, question, asked)
 
 
+@router.post("/try-order", status_code=202, response_model=RunAnswer, operation_id="ask_try_order")
+def ask_try_order(seat: Planner, ask: TryAtLengthAsk, asked: Once) -> Response:
+    """Ask how one more order could be taken: each way planned and priced."""
+    question = studies.try_question(
+        seat.services,
+        seat.shop,
+        part=ask.part,
+        process=ask.process,
+        quantity=ask.quantity,
+        by=ask.by,
+        weight=ask.weight,
+        seconds=ask.seconds,
+        seed=ask.seed,
+    )
+    return _ask(seat, question, asked)
+
+
 @router.get(
     "/{run}/answer",
     response_model=StudyAnswer,
@@ -58,10 +82,12 @@ def read_answer(
 ) -> Response:
     """Return what a question was answered; nothing of it while it is still worked on."""
     found = studies.read_answer(seat.services, seat.shop, run)
-    one_more = moulds = None
+    one_more = moulds = tried = None
     if found.answer is not None:
         if found.run.subject == studies.ONE_MORE:
             one_more = OneMoreAnswer.model_validate_json(found.answer)
+        elif found.run.subject.startswith(f"{studies.TRY} "):
+            tried = TriedOrderAnswer.model_validate_json(found.answer)
         else:
             moulds = MouldCountAnswer.model_validate_json(found.answer)
     return sent(
@@ -71,5 +97,6 @@ def read_answer(
             is_current=found.is_current,
             one_more=one_more,
             moulds=moulds,
+            tried=tried,
         )
     )

@@ -115,20 +115,24 @@ def usable_moulds(family: MouldFamily) -> int:
     return sum(1 for mould in family.moulds if family.pulls_left(mould) != 0)
 
 
+def mould_change(shop: Shop, family: MouldFamily) -> Change:
+    """Return the shop with one more mould of a family."""
+    return Change(
+        key=f"mould {family.key}",
+        kind="mould",
+        title=f"one more mould {family.key}",
+        shop=with_moulds(shop, family, usable_moulds(family) + 1),
+        note="made here first, by the same people and machines"
+        if family.made_by is not None
+        else "counted as at hand from now on: add what it takes to come",
+        cost=mould_cost(shop, family),
+        cost_words="the mould",
+    )
+
+
 def _moulds(shop: Shop) -> Iterator[Change]:
     for family in families_in_use(shop):
-        made = family.made_by is not None
-        yield Change(
-            key=f"mould {family.key}",
-            kind="mould",
-            title=f"one more mould {family.key}",
-            shop=with_moulds(shop, family, usable_moulds(family) + 1),
-            note="made here first, by the same people and machines"
-            if made
-            else "counted as at hand from now on: add what it takes to come",
-            cost=mould_cost(shop, family),
-            cost_words="the mould",
-        )
+        yield mould_change(shop, family)
 
 
 # Hours.

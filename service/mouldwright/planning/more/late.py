@@ -57,8 +57,24 @@ def _from_gains(outcome: OrderOutcome, gains: Sequence[Gain]) -> Iterator[LateOp
 
 def _split(plan: Plan, outcome: OrderOutcome) -> Iterator[LateOption]:
     """Yield sending what is ready by the date, and the rest when the order is."""
+    ready, of, what = ready_in_time(plan, outcome)
+    if 0 < ready < of:
+        yield LateOption(
+            title=f"split delivery: {ready} of the {of} {what} are ready by the date, "
+            f"{of - ready} follow",
+            sooner_min=0,
+            late_min=outcome.late_min,
+            cost=Fraction(0),
+        )
+
+
+def ready_in_time(plan: Plan, outcome: OrderOutcome) -> tuple[int, int, str]:
+    """Return how much of an order is ready by its date as planned, of how much, and of what.
+
+    Nothing of nothing where it has no date, or is never worked on piece by piece.
+    """
     if outcome.due is None:
-        return
+        return 0, 0, "pulls"
     parts: dict[int, int] = {}
     pulls: dict[int, int] = {}
     for task in plan.tasks:
@@ -70,12 +86,4 @@ def _split(plan: Plan, outcome: OrderOutcome) -> Iterator[LateOption]:
                 ids[last[0]] = max(ids.get(last[0], 0), task.end)
     # Where parts are worked on singly each is ready by itself, else a pull is.
     ends, what = (parts, "begun") if parts else (pulls, "pulls")
-    ready = sum(1 for end in ends.values() if end <= outcome.due)
-    if 0 < ready < len(ends):
-        yield LateOption(
-            title=f"split delivery: {ready} of the {len(ends)} {what} are ready by the date, "
-            f"{len(ends) - ready} follow",
-            sooner_min=0,
-            late_min=outcome.late_min,
-            cost=Fraction(0),
-        )
+    return sum(1 for end in ends.values() if end <= outcome.due), len(ends), what

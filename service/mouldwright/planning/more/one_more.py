@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 
-from mouldwright.domain.costing.labour import hour_cost_of
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.shop import Shop
-from mouldwright.planning.gains import Gain, OneMore, OrderShift
+from mouldwright.planning.gains import Gain, OneMore, shifts_between
 from mouldwright.planning.more.changes import Change, changes_of
 from mouldwright.planning.more.late import late_orders
-from mouldwright.planning.more.trials import Asked, Effort, Trial, try_all, try_one
-from mouldwright.planning.plan import OrderOutcome, Task
+from mouldwright.planning.more.trials import Asked, Effort, Trial, hours_outside, try_all, try_one
+from mouldwright.planning.plan import Task
 
 AS_IS = "as it is"
 
@@ -92,16 +91,11 @@ def _rank(gain: Gain) -> tuple[int, int, int, bool, Fraction, str]:
 def _gain(shop: Shop, change: Change, base: Trial, trial: Trial, weights: dict[str, int]) -> Gain:
     better = not trial.refused and trial.value(weights) < base.value(weights)
     after = trial if better else base
-    shifts = _shifts(base.orders, after.orders)
+    shifts = shifts_between(base.orders, after.orders)
     cost = change.cost
     used = 0
     if change.by_hours:
-        outside = after.outside_min if better else {}
-        used = sum(outside.values())
-        cost = sum(
-            (hour_cost_of(shop.people[p], shop) * minutes / 60 for p, minutes in outside.items()),
-            Fraction(0),
-        )
+        used, cost = hours_outside(shop, after) if better else (0, Fraction(0))
     return Gain(
         key=change.key,
         kind=change.kind,
@@ -114,21 +108,4 @@ def _gain(shop: Shop, change: Change, base: Trial, trial: Trial, weights: dict[s
         cost=cost,
         cost_words=change.cost_words,
         used_min=used,
-    )
-
-
-def _shifts(
-    before: Sequence[OrderOutcome], after: Sequence[OrderOutcome]
-) -> tuple[OrderShift, ...]:
-    then = {outcome.number: outcome for outcome in after}
-    return tuple(
-        OrderShift(
-            number=outcome.number,
-            before=outcome.finish,
-            after=then[outcome.number].finish,
-            late_before_min=outcome.late_min,
-            late_after_min=then[outcome.number].late_min,
-        )
-        for outcome in before
-        if outcome.number in then and then[outcome.number].finish != outcome.finish
     )

@@ -8,13 +8,19 @@ import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from dataclasses import dataclass
+from fractions import Fraction
 from multiprocessing.synchronize import Event
+from typing import TypedDict
 
+from mouldwright.domain.costing.labour import hour_cost_of
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.opening import Window
+from mouldwright.domain.promise.finish_odds import PlanOdds
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.check import check_plan
+from mouldwright.planning.odds.simulate import odds_of
 from mouldwright.planning.plan import OrderOutcome, Plan, Task
+from mouldwright.planning.replan import replan
 from mouldwright.planning.run import make_plan
 
 # How often a waiting planner asks whether to stop, seconds.
@@ -32,12 +38,14 @@ class Effort:
         tries: No more plans than this; with it, and time enough, the answer repeats.
         seed: Same seed, same search.
         processes: Most at once; None for as many as there are cores, 0 for this process.
+        runs: How often each plan is gone through for its odds; 0 for no odds.
     """
 
     seconds: float = 3.0
     tries: int | None = 120
     seed: int = 1
     processes: int | None = None
+    runs: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +56,7 @@ class Asked:
         key: Names it.
         running: Tasks under way.
         pinned: Tasks that stay where they are.
+        held: The plan that holds, kept to where it can be; None to plan from nothing.
     """
 
     key: str
@@ -55,6 +64,7 @@ class Asked:
     now: int
     running: tuple[Task, ...] = ()
     pinned: tuple[Task, ...] = ()
+    held: Plan | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,6 +80,9 @@ class Trial:
         worked_min: Minutes each person works.
         refused: Why there is no plan; empty where there is one.
         plan: The plan; None where there is none.
+        kept: Tasks of the plan that holds, still to come, that stand as they stood.
+        moved: Those that stand elsewhere.
+        odds: Of the plan; None where no runs were asked for.
     """
 
     key: str
@@ -82,11 +95,34 @@ class Trial:
     worked_min: dict[str, int]
     refused: tuple[str, ...] = ()
     plan: Plan | None = None
+    kept: int = 0
+    moved: int = 0
+    odds: PlanOdds | None = None
+
+    def order(self, number: str) -> OrderOutcome:
+        """Return what the plan says of one order."""
+        return next(order for order in self.orders if order.number == number)
+
+    def chance(self, number: str) -> float | None:
+        """Return the share of runs in which an order meets its date; None without runs or date."""
+        return None if self.odds is None else self.odds.order(number).chance
 
     def value(self, weights: dict[str, int]) -> tuple[int, int, int]:
         """Return lateness, last finish and weighted finishes: smaller is better."""
         ends = sum(weights.get(order.number, 1) * order.finish for order in self.orders)
         return self.late_min, self.finish_min, ends
+
+
+class _How(TypedDict):
+    """How a plan is made, from nothing or beside another."""
+
+    now: int
+    seconds: float
+    seed: int
+    work_limit: int | None
+    running: tuple[Task, ...]
+    pinned: tuple[Task, ...]
+    cancelled: Callable[[], bool] | None
 
 
 _stop: Event | None = None
@@ -109,17 +145,22 @@ def try_one(
     asked: Asked, as_is: Shop, effort: Effort, cancelled: Callable[[], bool] | None = None
 ) -> Trial:
     """Plan one shop and compare it with the shop as it is."""
+    kept = moved = 0
+    how: _How = {
+        "now": asked.now,
+        "seconds": effort.seconds,
+        "seed": effort.seed,
+        "work_limit": effort.tries,
+        "running": asked.running,
+        "pinned": asked.pinned,
+        "cancelled": cancelled,
+    }
     try:
-        plan = make_plan(
-            asked.shop,
-            now=asked.now,
-            seconds=effort.seconds,
-            seed=effort.seed,
-            work_limit=effort.tries,
-            running=asked.running,
-            pinned=asked.pinned,
-            cancelled=cancelled,
-        )
+        if asked.held is None:
+            plan = make_plan(asked.shop, **how)
+        else:
+            found = replan(asked.shop, asked.held, **how)
+            plan, kept, moved = found.plan, found.kept, found.moved
     except HardLimit as limit:
         return Trial(
             key=asked.key, late_min=0, finish_min=0, attended_min=0, orders=(), fits_as_is=False,
@@ -135,7 +176,20 @@ def try_one(
         outside_min=_outside(as_is, plan),
         worked_min=_worked(plan),
         plan=plan,
+        kept=kept,
+        moved=moved,
+        odds=odds_of(asked.shop, plan, runs=effort.runs, seed=effort.seed) if effort.runs else None,
     )
+
+
+def hours_outside(as_is: Shop, trial: Trial) -> tuple[int, Fraction]:
+    """Return the minutes worked in what is closed as things are, and what they cost."""
+    outside = trial.outside_min
+    cost = sum(
+        (hour_cost_of(as_is.people[p], as_is) * minutes / 60 for p, minutes in outside.items()),
+        Fraction(0),
+    )
+    return sum(outside.values()), cost
 
 
 def try_all(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from fastapi import APIRouter
@@ -15,6 +16,7 @@ from mouldwright.usecases.studies import Answered, Question
 from mouldwright.web.doing_once import asked_by, led_to, path_of
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.more import counts_view, more_view, study_run
+from mouldwright.web.view_models.tried import try_path
 from mouldwright.web.visit import InShop, Posted, Visit
 from mouldwright.wire.answers.gains import MouldCountAnswer, OneMoreAnswer
 
@@ -39,7 +41,7 @@ def ask_more(visit: InShop, form: Posted) -> Response:
     """Ask what one more of each thing would buy."""
     visit.must(Role.PLANNER)
     question = studies.one_more_question(visit.services, visit.shop, seconds=EACH_S, seed=SEED)
-    return _asked(visit, form, question, "more")
+    return asked_at_length(visit, form, question, "more")
 
 
 @router.get("/orders/{number}/moulds")
@@ -60,7 +62,7 @@ def ask_counts(visit: InShop, number: str, form: Posted) -> Response:
     question = studies.moulds_question(
         visit.services, visit.shop, number, most=None, seconds=EACH_S, seed=SEED
     )
-    return _asked(visit, form, question, f"orders/{number}/moulds")
+    return asked_at_length(visit, form, question, f"orders/{number}/moulds")
 
 
 @router.post("/more/{run}/stop")
@@ -68,12 +70,22 @@ def stop(visit: InShop, run: str, form: Posted) -> Response:
     """Stop a question with what is worked out so far."""
     visit.must(Role.PLANNER)
     stopped = promises.stop_run(visit.services, visit.shop, run)
-    order = stopped.subject.removeprefix(f"{studies.MOULDS} ")
-    where = "more" if stopped.subject == studies.ONE_MORE else f"orders/{order}/moulds"
-    return visit.go(shop_path(visit.shop, where))
+    return visit.go(shop_path(visit.shop, _asked_at(stopped)))
 
 
-def _asked(visit: Visit, form: Posted, question: Question, where: str) -> Response:
+def _asked_at(run: Run) -> str:
+    """Return the sheet that a question is asked on."""
+    if run.subject.startswith(f"{studies.TRY} "):
+        ask = json.loads(run.ask)
+        asked = {key: ask[key] for key in ("part", "process", "quantity", "by")}
+        return try_path(**asked)
+    order = run.subject.removeprefix(f"{studies.MOULDS} ")
+    return "more" if run.subject == studies.ONE_MORE else f"orders/{order}/moulds"
+
+
+def asked_at_length(visit: Visit, form: Posted, question: Question, where: str) -> Response:
+    """Queue a question once and lead to where it is watched."""
+
     def present(_: Run) -> Reply:
         return led_to(shop_path(visit.shop, where))
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.shop import Shop
-from mouldwright.web.words import count, moment, span
-from mouldwright.wire.answers.tried_order import TriedOrderAnswer
+from mouldwright.web.words import count, moment, money, span
+from mouldwright.wire.answers.tried_order import TriedOptionAnswer, TriedOrderAnswer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +44,12 @@ class TryForm:
         return int(text)
 
 
+def try_path(*, part: str, process: str | None, quantity: int | str, by: str | None) -> str:
+    """Return where an order is tried, below the shop's own path."""
+    asked = {"made": f"{part}/{process or ''}", "quantity": str(quantity), "by": by or ""}
+    return f"try?{urlencode(asked)}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TriedView:
     """What accepting would come to.
@@ -58,9 +65,41 @@ class TriedView:
     rows: tuple[tuple[str, str, str, str], ...]
     at_risk: bool
     stays: str
+    price: str
+    chance: str
     part: str
     quantity: int
     by: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OptionRow:
+    """One other way to take the order.
+
+    Attributes:
+        told: What else there is to know, in sentences.
+        moves: What it would do to other orders' dates.
+        is_late: Whether it, or a promise, would be late.
+    """
+
+    title: str
+    ready: str
+    late: str
+    chance: str
+    price: str
+    cost: str
+    told: tuple[str, ...]
+    moves: str
+    is_late: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OptionsView:
+    """The other ways to take the order, and those that cannot be: title and why."""
+
+    rows: tuple[OptionRow, ...]
+    refused: tuple[tuple[str, str], ...]
+    partly: str
 
 
 def try_form(shop: Shop, *, made: str, quantity: str, by: str) -> TryForm:
@@ -106,8 +145,63 @@ def tried_view(answer: TriedOrderAnswer) -> TriedView:
             for order in answer.orders
         ),
         at_risk=bool(worse),
+        price=f"A quote asks {money(answer.currency, answer.net)}, "
+        f"{money(answer.currency, answer.price_each)} each."
+        if answer.net is not None and answer.price_each is not None
+        else " ".join(f"No price: {reason}" for reason in answer.unpriced),
+        chance=_chance(answer.chance),
         stays=f"{count(answer.kept, 'planned task')} would stay where they stand; {moved}.",
         part=answer.part,
         quantity=answer.quantity,
         by="" if answer.due is None else answer.due.date().isoformat(),
     )
+
+
+def options_view(answer: TriedOrderAnswer) -> OptionsView:
+    """Return the sheet's part on the other ways to take the order."""
+    options = answer.options or []
+    return OptionsView(
+        rows=tuple(_row(option, answer.currency) for option in options if not option.refused),
+        refused=tuple((o.title, "; ".join(o.refused)) for o in options if o.refused),
+        partly=f"{count(answer.left_out, 'way')} not tried before it was stopped."
+        if answer.left_out
+        else "",
+    )
+
+
+def _row(option: TriedOptionAnswer, currency: str) -> OptionRow:
+    told = [option.note[:1].upper() + option.note[1:] + "."] if option.note else []
+    if option.first is not None and option.first_finish is not None:
+        told.append(f"The first {option.first} ready {moment(option.first_finish)}.")
+    if option.used_min:
+        told.append(f"{span(option.used_min)} of hands in it.")
+    if option.cost_more is not None:
+        told.append(f"The cost: {option.cost_words}.")
+    moves = [
+        f"{shift.number} to {moment(shift.after)}"
+        + (f", {span(shift.late_after_min)} late" if shift.late_after_min else "")
+        for shift in option.orders
+    ]
+    broken = any(shift.late_after_min > shift.late_before_min for shift in option.orders)
+    return OptionRow(
+        title=option.title[:1].upper() + option.title[1:],
+        ready="–" if option.finish is None else moment(option.finish),
+        late=span(option.late_min) if option.late_min else "in time",
+        chance="–" if option.chance is None else f"{option.chance:.0%}",
+        price="not known" if option.net is None else money(currency, option.net),
+        cost=_more(option.cost_more, currency),
+        told=tuple(told),
+        moves=f"Orders whose date moves: {'; '.join(moves)}." if moves else "No other date moves.",
+        is_late=option.late_min > 0 or broken,
+    )
+
+
+def _more(amount: str | None, currency: str) -> str:
+    if amount is None:
+        return "not known"
+    less = amount.startswith("-")
+    return f"{money(currency, amount.lstrip('-'))}{' less' if less else ''}"
+
+
+def _chance(chance: float | None) -> str:
+    return "" if chance is None else f"{chance:.0%} of the runs of this plan meet the date."

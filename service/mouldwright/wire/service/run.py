@@ -9,8 +9,10 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from mouldwright.wire.answers.gains import MOULDS, MouldCountAnswer, OneMoreAnswer
 from mouldwright.wire.answers.plan import TaskAnswer
+from mouldwright.wire.answers.tried_order import TriedOrderAnswer
 from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service.examples import PLAN
+from mouldwright.wire.service.question import TryOrderAsk
 
 PlanBy = Literal["order", "person", "mould", "day"]
 RunStateName = Literal[
@@ -53,6 +55,15 @@ class MouldsAsk(BaseModel):
     order: str = Field(min_length=1, max_length=200)
     most: int | None = Field(default=None, ge=1, le=24, description="try no more than this")
     seconds: float = Field(default=3.0, gt=0, le=60, allow_inf_nan=False)
+    seed: int = Field(default=1, ge=0, le=2**31 - 1)
+
+
+class TryAtLengthAsk(TryOrderAsk):
+    """How could we say yes to this order? Each way is planned and priced."""
+
+    seconds: float = Field(
+        default=1.5, gt=0, le=60, allow_inf_nan=False, description="each plan is searched for"
+    )
     seed: int = Field(default=1, ge=0, le=2**31 - 1)
 
 
@@ -137,12 +148,14 @@ class RunAnswer(BaseModel):
     problems: list[str] = Field(description="why there is no plan")
     plan_version: int | None = Field(description="the plan it left")
     subject: str = Field(
-        default="plan", description="`plan`, or the question it answers: `one more`, `moulds 1003`"
+        default="plan",
+        description="`plan`, or the question it answers: `one more`, `moulds 1003`, "
+        "`try 8 sensor-fin ...`",
     )
 
 
 class StudyAnswer(BaseModel):
-    """What a question at length was answered; both null where there is no answer."""
+    """What a question at length was answered; one of them, all null where there is none."""
 
     model_config = ConfigDict(
         json_schema_extra={
@@ -153,6 +166,7 @@ class StudyAnswer(BaseModel):
                     "is_current": True,
                     "one_more": None,
                     "moulds": MOULDS,
+                    "tried": None,
                 }
             ]
         }
@@ -165,6 +179,7 @@ class StudyAnswer(BaseModel):
     )
     one_more: OneMoreAnswer | None
     moulds: MouldCountAnswer | None
+    tried: TriedOrderAnswer | None = None
 
 
 class RunList(BaseModel):

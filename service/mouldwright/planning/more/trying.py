@@ -1,0 +1,183 @@
+"""One order more, planned beside the plan that holds: as it is asked, and in other ways."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from mouldwright.domain.errors import HardLimit
+from mouldwright.domain.order import Order
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.more.late import ready_in_time
+from mouldwright.planning.more.trials import Asked, Effort, Trial, try_all, try_one
+from mouldwright.planning.more.ways import Way, ways_of
+from mouldwright.planning.plan import Plan, Task
+
+AS_ASKED = "as asked"
+# A share of an order is an order of this name until the question is answered.
+FIRST, REST = "first of {}", "rest of {}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Split:
+    """The greatest first share that was found to be in time, the rest following.
+
+    Attributes:
+        first: Pieces of the first share.
+        trial: What came of it.
+    """
+
+    first: int
+    trial: Trial
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tried:
+    """What came of an order.
+
+    Attributes:
+        shop: With the order as asked in it.
+        held: The plan that holds, or would without the order.
+        as_asked: What came of the order as asked.
+        ways: What came of each other way that was tried.
+        split: A split delivery; None where it is in time as asked, or no share is.
+        left_out: Ways that were not tried any more when it was stopped.
+    """
+
+    shop: Shop
+    held: Plan
+    as_asked: Trial
+    ways: tuple[tuple[Way, Trial], ...] = ()
+    split: Split | None = None
+    left_out: int = 0
+
+
+def try_order(
+    shop: Shop,
+    order: Order,
+    *,
+    now: int,
+    held: Plan | None,
+    effort: Effort,
+    otherwise: Sequence[str] | None = None,
+    running: Sequence[Task] = (),
+    pinned: Sequence[Task] = (),
+    progress: Callable[[int, int, str], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> Tried:
+    """Plan a shop with one order more, and in the other ways to take it side by side.
+
+    Args:
+        shop: Without the order.
+        order: The order.
+        now: Minutes since the epoch.
+        held: The plan that holds; None to make one first.
+        effort: How hard each plan is searched for.
+        otherwise: Keys of the other processes that may make the part; None tries the order as
+            asked only.
+        running: Tasks under way.
+        pinned: Tasks that stay where they are.
+        progress: Told how many plans of how many are made, and which was made last.
+        cancelled: Asked again and again; True ends with what there is.
+
+    Raises:
+        HardLimit: if no plan can exist with the order as asked.
+    """
+    with_it = replace(shop, orders=(*shop.orders, order))
+
+    def asked(key: str, changed: Shop) -> Asked:
+        return Asked(
+            key=key, shop=changed, now=now, running=tuple(running), pinned=tuple(pinned), held=held
+        )
+
+    if held is None:
+        alone = replace(effort, runs=0)
+        held = _planned(try_one(asked("held", shop), shop, alone, cancelled))
+    as_asked = try_one(asked(AS_ASKED, with_it), with_it, effort, cancelled)
+    _planned(as_asked)
+    if otherwise is None:
+        return Tried(shop=with_it, held=held, as_asked=as_asked)
+    ways = ways_of(with_it, order, otherwise, now=now, finish=as_asked.order(order.number).finish)
+    total = len(ways) + 2
+
+    def told(done: int, _: int, key: str) -> None:
+        if progress is not None:
+            progress(done + 1, total, key)
+
+    told(0, total, AS_ASKED)
+    trials = try_all(
+        [asked(way.key, way.shop) for way in ways],
+        with_it,
+        effort,
+        progress=told,
+        cancelled=cancelled,
+    )
+    as_asked = _best_as_asked(order.number, as_asked, trials.values())
+    split = None
+    if as_asked.order(order.number).late_min:
+        split = _greatest_share(shop, order, asked, as_asked, effort, cancelled)
+    told(len(ways) + 1, total, "split delivery")
+    return Tried(
+        shop=with_it,
+        held=held,
+        as_asked=as_asked,
+        ways=tuple((way, trials[way.key]) for way in ways if way.key in trials),
+        split=split,
+        left_out=len(ways) - len(trials),
+    )
+
+
+def worth(number: str, trial: Trial) -> tuple[int, int, int]:
+    """Return all lateness, the order's finish, the sum of all finishes: smaller is better."""
+    ends = sum(outcome.finish for outcome in trial.orders)
+    return trial.late_min, trial.order(number).finish, ends
+
+
+def _best_as_asked(number: str, as_asked: Trial, others: Iterable[Trial]) -> Trial:
+    """Return the best plan that the shop as it is can work.
+
+    A plan of a changed shop that needs nothing of the change is one, so that luck of the
+    search is not taken for a gain.
+    """
+    alike = [as_asked, *(t for t in others if t.fits_as_is and not t.refused)]
+    return min(alike, key=lambda trial: worth(number, trial))
+
+
+def _planned(trial: Trial) -> Plan:
+    if trial.plan is None:
+        raise HardLimit(list(trial.refused))
+    return trial.plan
+
+
+def _greatest_share(
+    shop: Shop,
+    order: Order,
+    asked: Callable[[str, Shop], Asked],
+    as_asked: Trial,
+    effort: Effort,
+    cancelled: Callable[[], bool] | None,
+) -> Split | None:
+    """Return the greatest share that is in time when the rest may follow; None where none is.
+
+    Between a share that is in time and a larger one that is not, the middle is planned.
+    """
+    name, rest = FIRST.format(order.number), REST.format(order.number)
+    low, high, found = 0, order.quantity, None
+    ready, of, _ = ready_in_time(_planned(as_asked), as_asked.order(order.number))
+    middle = ready * order.quantity // of if of else order.quantity // 2
+    while high - low > 1 and not (cancelled is not None and cancelled()):
+        middle = min(max(middle, low + 1), high - 1)
+        orders = (
+            *shop.orders,
+            replace(order, number=name, quantity=middle),
+            # Without a date the rest is not late, and pushes no promise aside.
+            replace(order, number=rest, quantity=order.quantity - middle, due=None),
+        )
+        changed = replace(shop, orders=orders)
+        trial = try_one(asked(f"split {middle}", changed), changed, effort, cancelled)
+        if not trial.refused and not trial.order(name).late_min:
+            low, found = middle, Split(first=middle, trial=trial)
+        else:
+            high = middle
+        middle = (low + high) // 2
+    return found
