@@ -278,7 +278,7 @@ def with_demo(settings: Settings) -> Settings:
             document = written.document(shop)
             first = first_version(DEMO, shop, document, now=clock(), by="the demo")
             with units.write_house() as unit:
-                add(unit, first)
+                add(unit, first, shop.log)
                 unit.commit()
         if set(kept) - {DEMO} or shop.start is None:
             return settings

@@ -138,6 +138,6 @@ def promise_bench_at(url: str, shop: Shop | None = DEMO) -> PromiseBench:
     units, written = StoreUnits(engine), KeptScenarios()
     if shop is not None:
         with units.write_house() as house:
-            house.house.add_shop(version_of(written, shop, 1))
+            house.house.add_shop(version_of(written, shop, 1), shop.log)
             house.commit()
     return PromiseBench(url, engine, units, StoreRunQueue(engine), written, Readiness())

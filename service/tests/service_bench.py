@@ -121,7 +121,8 @@ def service_bench_at(url: str, **settings: Any) -> ServiceBench:
                     document=written.document(shop),
                     written_at=clock(),
                     written_by="a test",
-                )
+                ),
+                shop.log,
             )
         unit.commit()
     return ServiceBench(opened, services, make_app(services), clock, url)

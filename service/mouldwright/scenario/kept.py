@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from dataclasses import replace
 from decimal import Decimal
 from functools import lru_cache
 from typing import Any
@@ -99,11 +100,15 @@ class KeptScenarios:
         return read_scenario_text(text).shop
 
     def document(self, shop: Shop) -> str:
-        """Return a shop as JSON that reads back to an equal shop."""
+        """Return a shop as JSON that reads back to an equal shop, but for its log."""
+        return self.whole_document(replace(shop, log=()))
+
+    def whole_document(self, shop: Shop) -> str:
+        """Return a shop as JSON that reads back to an equal shop, its log too."""
         return json_text(Scenario.of(shop).model_dump(by_alias=True))
 
     def toml(self, shop: Shop) -> str:
-        """Return a shop as TOML that reads back to an equal shop."""
+        """Return a shop as TOML that reads back to an equal shop, its log too."""
         return write_scenario(shop)
 
 

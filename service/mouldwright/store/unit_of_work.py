@@ -18,6 +18,7 @@ from mouldwright.store.engine import reading, writing
 from mouldwright.store.repositories.bookings import ShopBookings
 from mouldwright.store.repositories.house import WholeHouse
 from mouldwright.store.repositories.links import ShopQuoteLinks
+from mouldwright.store.repositories.log import ShopLog
 from mouldwright.store.repositories.pins import ShopPins
 from mouldwright.store.repositories.plans import ShopPlans
 from mouldwright.store.repositories.quotes import ShopQuotes
@@ -73,6 +74,11 @@ class ReadUnit:
     def pins(self) -> ShopPins:
         """Return what is pinned on the shop's board."""
         return ShopPins(self.session, self.shop)
+
+    @cached_property
+    def log(self) -> ShopLog:
+        """Return the log of the shop."""
+        return ShopLog(self.session, self.shop)
 
     @cached_property
     def plans(self) -> ShopPlans:

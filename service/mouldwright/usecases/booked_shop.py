@@ -19,7 +19,7 @@ class BookedShop:
     """A shop as it was read at one moment.
 
     Attributes:
-        written: The shop as it is written down.
+        written: The shop as it is written down, with its log.
         bookings: Open orders that came from quotes.
         basis: The versions that were read.
     """
@@ -47,8 +47,10 @@ def read_booked(units: PromiseUnits, shop: str, written: Written) -> BookedShop:
     with units.read(shop) as unit:
         version = unit.shops.now()
         bookings = unit.bookings.open()
+        log = unit.log.all()
         basis = basis_of(unit)
-    return BookedShop(written=written.read(version.document), bookings=bookings, basis=basis)
+    shop_written = replace(written.read(version.document), log=log)
+    return BookedShop(written=shop_written, bookings=bookings, basis=basis)
 
 
 def basis_of(unit: PromiseReading) -> Basis:

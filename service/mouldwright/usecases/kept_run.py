@@ -22,7 +22,8 @@ class Basis:
 
     Attributes:
         shop_version: Version of the shop.
-        book_version: One more with every order booked, changed or called off, and every pin.
+        book_version: One more with every order booked, changed or called off, with every pin, and
+            with every entry of the log that a plan made before knows nothing of.
     """
 
     shop_version: int

@@ -7,9 +7,11 @@ from contextlib import AbstractContextManager
 from datetime import datetime
 from typing import Protocol
 
+from mouldwright.domain.record.log import LogEntry
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.kept import Asked, Reply, ShopVersion, SignIn, Token, Waiting
 from mouldwright.usecases.kept_link import QuoteLink
+from mouldwright.usecases.log_port import Log
 
 
 class Clock(Protocol):
@@ -73,11 +75,18 @@ class Written(Protocol):
         ...
 
     def document(self, shop: Shop) -> str:
-        """Return a shop as JSON that reads back to an equal shop."""
+        """Return a shop as JSON that reads back to an equal shop, but for its log.
+
+        The log is kept apart, entry by entry.
+        """
+        ...
+
+    def whole_document(self, shop: Shop) -> str:
+        """Return a shop as JSON that reads back to an equal shop, its log too."""
         ...
 
     def toml(self, shop: Shop) -> str:
-        """Return a shop as TOML that reads back to an equal shop."""
+        """Return a shop as TOML that reads back to an equal shop, its log too."""
         ...
 
 
@@ -156,8 +165,8 @@ class House(Protocol):
         """Return the version of each shop that holds, in order of their keys."""
         ...
 
-    def add_shop(self, first: ShopVersion) -> None:
-        """Keep a new shop. Raises AlreadyThere where the key is taken."""
+    def add_shop(self, first: ShopVersion, log: Sequence[LogEntry] = ()) -> None:
+        """Keep a new shop and the log it comes with. Raises AlreadyThere where the key is taken."""
         ...
 
     def waiting(self) -> Waiting:
@@ -197,6 +206,11 @@ class Reading(Protocol):
     @property
     def tokens(self) -> Tokens:
         """Return the tokens of the shop."""
+        ...
+
+    @property
+    def log(self) -> Log:
+        """Return the log of the shop."""
         ...
 
     @property

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
-from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.errors import Conflict, Fault, InvalidInput
+from mouldwright.domain.record.log import LogEntry
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.errors import Stale
 from mouldwright.usecases.kept import ShopVersion
@@ -53,6 +55,19 @@ def open_kept(units: Units, written: Written, key: str, *, version: int | None =
     return KeptShop(version=found, shop=written.read(found.document))
 
 
+def open_whole(units: Units, written: Written, key: str) -> KeptShop:
+    """Return a shop as it holds, with its log. Raises Unknown."""
+    with units.read(key) as unit:
+        found, log = unit.shops.now(), unit.log.all()
+    return KeptShop(version=found, shop=replace(written.read(found.document), log=log))
+
+
+def log_mark(kept: KeptShop) -> str:
+    """Return the mark of a shop's version and of how far its log has come."""
+    log = kept.shop.log
+    return f"{kept.version.mark}.{log[-1].number}" if log else kept.version.mark
+
+
 def check_key(key: str) -> None:
     """Let a new shop's key pass. Raises InvalidInput where it is none."""
     if not _SHOP_KEY.fullmatch(key):
@@ -87,9 +102,9 @@ def first_version(key: str, shop: Shop, document: str, *, now: datetime, by: str
     )
 
 
-def add(unit: HouseWriting, first: ShopVersion) -> None:
-    """Keep a new shop. Raises AlreadyThere where its key is taken."""
-    unit.house.add_shop(first)
+def add(unit: HouseWriting, first: ShopVersion, log: Sequence[LogEntry] = ()) -> None:
+    """Keep a new shop and the log it comes with. Raises AlreadyThere where the key is taken."""
+    unit.house.add_shop(first, log)
 
 
 def replace_kept(
@@ -118,15 +133,33 @@ def replace_kept(
     Raises:
         Unknown: if there is no such shop.
         Stale: if it was changed since.
+        Conflict: if its log is not the one kept, or one that goes on from it.
     """
     document = written.document(shop)
     with units.write(key) as unit:
+        unit.log.bring(_log_from(unit.log.all() if shop.log else (), shop.log))
         version = next_version(
             unit.shops, shop, document, key=key, read=read, now=now, by=by, erasures=erasures
         )
         unit.shops.write(version)
         unit.commit()
     return version
+
+
+def _log_from(kept: Sequence[LogEntry], brought: Sequence[LogEntry]) -> Sequence[LogEntry]:
+    """Return the entries of a log that are not kept yet.
+
+    Raises:
+        Conflict: if one differs from the entry kept under its number.
+    """
+    for ours, theirs in zip(kept, brought, strict=False):
+        if ours != theirs:
+            raise Conflict(
+                f"Entry {ours.number} of the log is not the one kept; no entry is ever changed.",
+                remedy="Leave the log out of the file, or keep it as a shop of its own.",
+                stands="another log",
+            )
+    return brought[len(kept) :]
 
 
 def next_version(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from mouldwright.domain.hours.opening import Window, local, minute_of
@@ -103,6 +103,7 @@ def today(services: Services, shop: str) -> tuple[Shop, Today]:
     with services.units.read(shop) as unit:
         document = unit.shops.now().document
         bookings = unit.bookings.open()
+        log = unit.log.all()
         basis = basis_of(unit)
         try:
             kept: KeptPlan | None = unit.plans.newest()
@@ -110,7 +111,8 @@ def today(services: Services, shop: str) -> tuple[Shop, Today]:
             kept = None
         runs = unit.runs.listed(limit=RUNS_LOOKED_AT)
         quotes = unit.quotes.listed(Page(limit=QUOTES_LOOKED_AT), state="sent")
-    written = with_orders(services.written.read(document), (b.order for b in bookings))
+    written = replace(services.written.read(document), log=log)
+    written = with_orders(written, (b.order for b in bookings))
     found = today_of(
         written,
         None if kept is None else kept.plan,

@@ -12,6 +12,7 @@ from service_bench import OTHER, SHOP, if_match, once, problem_of
 from written_shop import WHOLE, edited, whole_shop
 
 from mouldwright.scenario.read import read_scenario_text
+from mouldwright.usecases.shelf import open_whole
 
 ADDRESS = f"/v1/shops/{SHOP}"
 PART = f"{ADDRESS}/parts/stabiliser"
@@ -30,8 +31,7 @@ def as_json(toml: str) -> dict:
 
 
 def shop_of(served, key):
-    with served.services.units.read(key) as unit:
-        return served.services.written.read(unit.shops.now().document)
+    return open_whole(served.services.units, served.services.written, key).shop
 
 
 def test_a_shop_sent_as_toml_is_the_shop_of_the_file(served):

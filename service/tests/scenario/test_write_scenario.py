@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from logged import logs
+from logged_entries import logs
 from written_shop import whole_shop
 
 from mouldwright.domain.hours.opening import DayTimes, OpeningHours

@@ -8,6 +8,8 @@ from typing import Any
 from promise_bench import KEY, NOW, PromiseBench, later
 from sqlalchemy import select
 
+from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember, LoggedTask
+from mouldwright.planning.plan import Plan
 from mouldwright.planning.run import make_plan
 from mouldwright.store.engine import make_engine, reading
 from mouldwright.store.tables import METADATA
@@ -78,7 +80,32 @@ def fill(bench: PromiseBench) -> None:
         unit.links.note_answer(1, "link 00000000001", "accepted", NOW)
         pinned = Pin(id="pin-1", tasks=plan.tasks[:2], pinned_at=NOW, by="Zoë")
         unit.pins.add(pinned, zone=plan.zone)
+        for number in (1, 2):
+            unit.log.add(started(number, plan), moves_plan=True)
         unit.commit()
+
+
+def started(number: int, plan: Plan) -> LogEntry:
+    """Return the entry of a task that was begun as planned."""
+    task = plan.tasks[number]
+    return LogEntry(
+        number=0,
+        what=Happening.STARTED,
+        at=later(minutes=number),
+        noted_at=NOW,
+        noted_by="Zoë",
+        people=task.people,
+        task=LoggedTask(
+            operation=task.operation,
+            process=task.process,
+            part=task.part,
+            mould=task.mould,
+            members=tuple(
+                LoggedMember(order=m.order, pulls=m.pulls, parts=m.parts) for m in task.members
+            ),
+        ),
+        said_once=f"phone {number}" if number > 1 else "",
+    )
 
 
 def everything(url: str) -> dict[str, list[tuple[Any, ...]]]:

@@ -78,7 +78,7 @@ def add_shop(seat: Keeper, ask: ShopAdd, asked: Once) -> Response:
     )
 
     def work(unit: HouseWriting) -> Reply:
-        shelf.add(unit, first)
+        shelf.add(unit, first, shop.log)
         headers = {"Location": f"/v1/shops/{first.key}", "ETag": tag_of(first.version)}
         return reply(_summary(first), headers=headers)
 
@@ -100,7 +100,7 @@ def read_shop(
     return known.or_answer(tag_of(found.mark), f'{head[:-1]},"scenario":{found.document}}}')
 
 
-@router.put(SHOP, response_model=ShopSummary, operation_id="replace_shop")
+@router.put(SHOP, response_model=ShopSummary, operation_id="replace_shop", responses=problems(409))
 def replace_shop(seat: Owner, ask: ShopWrite, change: Change) -> Response:
     """Write a shop anew over the version that was read."""
     services = seat.services
@@ -128,9 +128,12 @@ def replace_shop(seat: Owner, ask: ShopWrite, change: Change) -> Response:
     responses={200: {"content": {"application/json": {"schema": {"type": "object"}}}}},
 )
 def export_json(seat: Viewer, known: Known) -> Response:
-    """Hand a shop out as a scenario in JSON, every key written."""
-    found = shelf.read_version(seat.services.units, seat.shop)
-    return known.or_answer(tag_of(found.mark), found.document)
+    """Hand a shop out as a scenario in JSON, every key written, its log too."""
+    kept = shelf.open_whole(seat.services.units, seat.services.written, seat.shop)
+    tag = tag_of(shelf.log_mark(kept))
+    if not kept.shop.log:  # the document is JSON as it stands
+        return known.or_answer(tag, kept.version.document)
+    return known.or_answer(tag, seat.services.written.whole_document(kept.shop))
 
 
 @router.get(
@@ -140,12 +143,12 @@ def export_json(seat: Viewer, known: Known) -> Response:
     responses={200: {"content": {TOML: {"schema": {"type": "string"}}}}},
 )
 def export_toml(seat: Viewer, known: Known) -> Response:
-    """Hand a shop out as a scenario file; what is as by default is left out."""
-    kept = shelf.open_kept(seat.services.units, seat.services.written, seat.shop)
+    """Hand a shop out as a scenario file, its log too; what is as by default is left out."""
+    kept = shelf.open_whole(seat.services.units, seat.services.written, seat.shop)
     text = seat.services.written.toml(kept.shop)
     file = f'attachment; filename="{seat.shop}.toml"'
     return known.or_answer(
-        tag_of(kept.version.mark),
+        tag_of(shelf.log_mark(kept)),
         text,
         media_type=TOML,
         headers={"Content-Disposition": file},

@@ -10,6 +10,8 @@ from mouldwright.domain.errors import Fault, nearest
 from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember, LoggedTask
 from mouldwright.domain.shop import Shop
 
+# Of what a sender calls an entry.
+LONGEST_NAME = 200
 _MADE = (Happening.SCRAPPED, Happening.SECOND, Happening.REWORKED)
 _HANDS = (Happening.STARTED, Happening.FINISHED, Happening.STOPPED)
 _SHELF = (Happening.STOCK_COUNTED, Happening.RECEIVED)
@@ -116,6 +118,13 @@ def shape_faults(at: Where, entry: LogEntry) -> Iterator[Fault]:
             entry.until.isoformat(),
             f"that is no later than {entry.at.isoformat()}, when it began.",
             "Write a later time.",
+        )
+    if len(entry.said_once) > LONGEST_NAME:
+        yield fault(
+            (*at, "said_once"),
+            f"{entry.said_once[:20]}...",
+            f"that is longer than {LONGEST_NAME} letters.",
+            "Give it a shorter name.",
         )
     for place, member in enumerate(entry.members):
         if not member.pulls and not member.parts:

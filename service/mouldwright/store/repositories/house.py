@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from sqlalchemy import func, select, update
 from sqlmodel import Session, col
 
+from mouldwright.domain.record.log import LogEntry
 from mouldwright.store.repositories.links import link_of
+from mouldwright.store.repositories.log import ShopLog
 from mouldwright.store.repositories.shops import row_of, version_of
 from mouldwright.store.repositories.tokens import token_of
 from mouldwright.store.tables import (
@@ -40,14 +43,15 @@ class WholeHouse:
         )
         return tuple(version_of(row) for row in self._session.scalars(holding))
 
-    def add_shop(self, first: ShopVersion) -> None:
-        """Keep a new shop. Raises AlreadyThere where the key is taken."""
+    def add_shop(self, first: ShopVersion, log: Sequence[LogEntry] = ()) -> None:
+        """Keep a new shop and the log it comes with. Raises AlreadyThere where the key is taken."""
         if self._session.get(ShopRow, first.key) is not None:
             raise AlreadyThere(kind="shop", key=first.key)
         self._session.add(ShopRow(key=first.key, version=first.version, added_at=first.written_at))
         self._session.flush()
         self._session.add(row_of(first))
         self._session.flush()
+        ShopLog(self._session, first.key).bring(log)
 
     def waiting(self) -> Waiting:
         """Return how many runs of all shops wait, and since when."""

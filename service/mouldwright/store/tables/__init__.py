@@ -3,6 +3,7 @@
 from mouldwright.store.tables.access import SignInRow, TokenRow
 from mouldwright.store.tables.base import METADATA
 from mouldwright.store.tables.link import QuoteLinkRow
+from mouldwright.store.tables.log import LogAboutRow, LogEntryRow
 from mouldwright.store.tables.pin import PinRow
 from mouldwright.store.tables.promise import (
     BookingRow,
@@ -19,6 +20,8 @@ __all__ = [
     "BookingRow",
     "CounterRow",
     "KeptReplyRow",
+    "LogAboutRow",
+    "LogEntryRow",
     "PinRow",
     "PlanRow",
     "QuoteLinkRow",

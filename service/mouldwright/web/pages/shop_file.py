@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.usecases.kept import Role
-from mouldwright.usecases.shelf import open_kept, replace_kept
+from mouldwright.usecases.shelf import open_kept, open_whole, replace_kept
 from mouldwright.web.edit_visit import LongForm, version_of
 from mouldwright.web.pages.shops import text_of_file
 from mouldwright.web.places import shop_path
@@ -29,7 +30,7 @@ def show_file(visit: InShop) -> Response:
 def take_out(visit: InShop) -> Response:
     """Give the whole shop as a scenario."""
     visit.must(Role.PLANNER)
-    kept = open_kept(visit.services.units, visit.services.written, visit.shop)
+    kept = open_whole(visit.services.units, visit.services.written, visit.shop)
     return Response(
         visit.services.written.toml(kept.shop),
         media_type="application/toml; charset=utf-8",
@@ -46,8 +47,8 @@ def bring(visit: InShop, form: LongForm) -> Response:
         shop = services.written.read_toml(text_of_file(form))
     except InvalidInput as wrong:
         return _show(visit, faults=wrong.faults, status=422)
-    kept = open_kept(services.units, services.written, visit.shop)
-    if shop == kept.shop:
+    kept = open_whole(services.units, services.written, visit.shop)
+    if shop in (kept.shop, replace(kept.shop, log=())):
         return visit.go(shop_path(visit.shop, "shop"), say="The shop stands so already.")
     version = replace_kept(
         services.units,

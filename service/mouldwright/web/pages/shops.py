@@ -100,7 +100,7 @@ def _keep(visit: Visit, key: str, shop: Shop, *, form: dict[str, str]) -> Respon
             key, shop, services.written.document(shop), now=visit.now, by=visit.token.id
         )
         with services.units.write_house() as unit:
-            add(unit, version)
+            add(unit, version, shop.log)
             unit.commit()
     except InvalidInput as wrong:
         return _chooser(visit, given=form, faults=wrong.faults, status=422)
