@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rich.console import Console
 
+from mouldwright.cli.deflection import said_ranges
 from mouldwright.cli.odds import show_odds_beside
 from mouldwright.cli.opening import clock, finish_by, open_shop
 from mouldwright.cli.show import console, figure, heading, measure, print_json, table, when
@@ -121,6 +122,8 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
             out.print(f"{c.process}: {reason}")
         for warning in c.judgement.warnings:
             out.print(f"{c.process}: {warning}")
+        if c.judgement.mass_range_g is not None:
+            out.print(f"{c.process}: {_ranged(c.judgement)}")
         if c.judgement.counted is not None and c.judgement.counted.by == "tests":
             out.print(f"{c.process}: {tested(c.judgement)}")
     show_would_pass(out, answer)
@@ -162,6 +165,16 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
                 f"The cheapest changes {len(changes) - 1} times up to 500 pieces, so near are the "
                 f"costs; --json lists every change."
             )
+
+
+def _ranged(judged: DeflectionAnswer) -> str:
+    """Return how far a way may bend and what it may weigh, as its materials may be."""
+    said = []
+    if judged.deflection_range_mm is not None:
+        said.append("bend {} to {} mm".format(*map(fitted, judged.deflection_range_mm)))
+    if judged.mass_range_g is not None:
+        said.append("weigh {} to {} g".format(*map(fitted, judged.mass_range_g)))
+    return f"it may {' and '.join(said)}, as these may be: {said_ranges(judged)}."
 
 
 def _load(answer: ComparisonAnswer, asked: RequirementAnswer) -> str:

@@ -30,6 +30,26 @@ def load_rows(load: LoadAnswer | None) -> list[tuple[str, str | None, str]]:
     return rows
 
 
+def _ranges(answer: DeflectionAnswer) -> dict[str, str]:
+    """Return the least and most of each figure that has one, by its row."""
+    ranges = {
+        "Deflection": answer.deflection_range_mm,
+        "Mass": answer.mass_range_g,
+        "Bending stiffness at the root": answer.bending_stiffness_range_n_mm2,
+        "Modulus, effective": answer.modulus_range_gpa,
+        "First bending frequency": answer.first_frequency_range_hz,
+    }
+    return {row: f"{fitted(both[0])} to {fitted(both[1])}" for row, both in ranges.items() if both}
+
+
+def said_ranges(answer: DeflectionAnswer) -> str:
+    """Return what is stated within ranges, and what of it matters most."""
+    words = ", ".join(answer.ranges_of)
+    if answer.range_mostly_from and len(answer.ranges_of) > 1:
+        words += f"; the {answer.range_mostly_from} moves the stiffness most"
+    return words
+
+
 def deflection(scenario: str, part: str, process: str, *, as_json: bool) -> None:
     """Print how one part fares by one process."""
     shop = open_shop(scenario)
@@ -48,16 +68,11 @@ def deflection(scenario: str, part: str, process: str, *, as_json: bool) -> None
         *load_rows(answer.load),
         ("Deflection", measure(answer.deflection_mm), "mm"),
         *(
-            [("From, to", " to ".join(map(fitted, answer.deflection_range_mm)), "mm")]
-            if answer.deflection_range_mm is not None
-            else []
-        ),
-        *(
             [("By theory alone", measure(answer.theory_deflection_mm), "mm")]
             if answer.counted and answer.counted.by == "tests" and answer.theory_deflection_mm
             else []
         ),
-        ("Allowed", figure(answer.allowed_mm), "mm"),
+        ("Allowed", measure(answer.allowed_mm), "mm"),
         ("Share of allowed", figure(answer.utilisation, 2), ""),
         ("Mass", figure(answer.mass_g), "g"),
         ("Bending stiffness at the root", figure(answer.bending_stiffness_n_mm2, 0), "N mm2"),
@@ -73,7 +88,14 @@ def deflection(scenario: str, part: str, process: str, *, as_json: bool) -> None
             else []
         ),
     ]
-    out.print(table([("", "left"), ("", "right"), ("unit", "left")], rows))
+    columns = [("", "left"), ("", "right"), ("unit", "left")]
+    if answer.ranges_of:
+        columns.append(("may be", "left"))
+        ranges = _ranges(answer)
+        out.print(table(columns, [(*row, ranges.get(row[0], "")) for row in rows]))
+        out.print(f"Within ranges as stated: {said_ranges(answer)}.")
+    else:
+        out.print(table(columns, rows))
     out.print(
         f"It {asked[answer.meets_requirement]}."
         if answer.meets_requirement is not None

@@ -22,7 +22,7 @@ from mouldwright.domain.part.twist import twist_deg
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.shown import fitted
-from mouldwright.domain.spread import bend_range_mm
+from mouldwright.domain.spread import Seen, Spread, spread_of
 from mouldwright.domain.structure.kinds import MixStructure
 from mouldwright.domain.structure.made import Made
 from mouldwright.domain.structure.making import made
@@ -63,8 +63,8 @@ class Judgement:
         counted: What that share rests on; None where the part cannot be made.
         theory_deflection_mm: What the deflection would be without any bench test.
         twist_deg: Under the torque asked; None where none is.
-        deflection_range_mm: Least and most, where the stiffness of a material is stated as a
-            range and no tests decide.
+        spread: The least and most of its figures, where what it is made of is stated within
+            ranges; None where all is certain or ranges were not asked for.
         load: What it bears and where that comes from; None where nothing is asked.
     """
 
@@ -93,8 +93,21 @@ class Judgement:
     counted: CountedOn | None = None
     theory_deflection_mm: float | None = None
     twist_deg: float | None = None
-    deflection_range_mm: tuple[float, float] | None = None
+    spread: Spread | None = None
     load: Load | None = None
+
+    @property
+    def deflection_range_mm(self) -> tuple[float, float] | None:
+        """Return the least and most it may bend; None where that is certain or tests decide."""
+        return self.spread.deflection_mm if self.spread else None
+
+    @property
+    def modulus_range_gpa(self) -> tuple[float, float] | None:
+        """Return the least and most of the effective modulus; None where it is certain."""
+        if self.spread is None or self.second_moment_mm4 is None:
+            return None
+        least, most = self.spread.bending_stiffness_n_mm2
+        return least / self.second_moment_mm4 / 1000, most / self.second_moment_mm4 / 1000
 
     def cannot_be_made(self, reasons: tuple[str, ...]) -> Judgement:
         """Return the same judgement with the part found impossible to make."""
@@ -104,7 +117,12 @@ class Judgement:
 
 
 def judge(
-    shop: Shop, part: Part, process: Process, *, counted: CountedOn | None = None
+    shop: Shop,
+    part: Part,
+    process: Process,
+    *,
+    counted: CountedOn | None = None,
+    with_ranges: bool = True,
 ) -> Judgement:
     """Return how a part fares by a process: can it be made, is it stiff and light enough.
 
@@ -113,6 +131,7 @@ def judge(
         part: What is made.
         process: What makes it.
         counted: What is counted on of the stiffness; None works it out from the shop's tests.
+        with_ranges: Whether the least and most are worked out too, where ranges are stated.
 
     Raises:
         NotFound: if the structure names a material that is not there.
@@ -137,15 +156,7 @@ def judge(
     if asked is not None and bent is not None:
         fails = [*failings(shop, process, asked, bent, done, twisted), *counted.reasons]
     passes = None if asked is None else not reasons and not fails
-    support = asked.support if asked else "cantilever"
-    frequency = first_frequency_hz(
-        span_mm=part.span_mm,
-        bending_n_mm2=done.bending_n_mm2 * factor,
-        mass_g_mm=done.mass_g_mm,
-        support=support,
-        shear_n=done.shear_n * factor,
-        mount_n_mm_per_rad=asked.mount_n_mm_per_rad if asked else None,
-    )
+    spread = _spread(shop, part, process, counted) if with_ranges else None
     return Judgement(
         part=part.key,
         process=process.key,
@@ -157,7 +168,7 @@ def judge(
         utilisation=bent.deflection_mm / asked.deflection_mm if bent and asked else None,
         mass_g=done.charge.finished_g,
         bending_stiffness_n_mm2=done.root_bending_n_mm2,
-        first_frequency_hz=frequency,
+        first_frequency_hz=_frequency_hz(part, done, factor),
         area_mm2=root.area_mm2,
         second_moment_mm4=root.second_moment_x_mm4,
         modulus_gpa=done.root_bending_n_mm2 / root.second_moment_x_mm4 / 1000,
@@ -166,13 +177,13 @@ def judge(
         greatest_stress_mpa=_greatest_stress(bent, done) if bent else None,
         closing_force_n=_closing_force_n(part, process),
         rule=counted.rule(done),
-        warnings=_warnings(part, root, bent, done, counted),
+        warnings=_warnings(part, root, bent, done, counted, spread),
         curve=Curve(x_mm=bent.x_mm, deflection_mm=bent.curve_mm) if bent else None,
         charge=done.charge,
         counted=counted,
         theory_deflection_mm=by_theory.deflection_mm if by_theory else None,
         twist_deg=twisted,
-        deflection_range_mm=_range(shop, part, process, counted),
+        spread=spread,
         load=None if asked is None else load_of(part, asked),
     )
 
@@ -198,17 +209,31 @@ def _bend(part: Part, asked: Requirement, done: Made, factor: float) -> Bending:
         raise InvalidInput([fault]) from error
 
 
-def _range(
-    shop: Shop, part: Part, process: Process, counted: CountedOn
-) -> tuple[float, float] | None:
+def _frequency_hz(part: Part, done: Made, factor: float) -> float:
     asked = part.requirement
-    if asked is None or counted.by == "tests":
-        return None  # the pieces that were bent say what the materials really have
+    return first_frequency_hz(
+        span_mm=part.span_mm,
+        bending_n_mm2=done.bending_n_mm2 * factor,
+        mass_g_mm=done.mass_g_mm,
+        support=asked.support if asked else "cantilever",
+        shear_n=done.shear_n * factor,
+        mount_n_mm_per_rad=asked.mount_n_mm_per_rad if asked else None,
+    )
 
-    def bends(done: Made) -> float:
-        return _bend(part, asked, done, counted.share).deflection_mm
 
-    return bend_range_mm(part, process, shop.materials, bends)
+def _spread(shop: Shop, part: Part, process: Process, counted: CountedOn) -> Spread | None:
+    asked = part.requirement
+
+    def look(done: Made) -> Seen:
+        bent = None if asked is None else _bend(part, asked, done, counted.share)
+        return Seen(
+            deflection_mm=bent.deflection_mm if bent else None,
+            first_frequency_hz=_frequency_hz(part, done, counted.share),
+        )
+
+    found = spread_of(part, process, shop.materials, look)
+    # The pieces that were bent say how stiff the materials really are.
+    return found.as_tested() if found and counted.by == "tests" else found
 
 
 def _twist(part: Part, done: Made, factor: float) -> float | None:
@@ -255,13 +280,20 @@ def _closing_force(shop: Shop, part: Part, process: Process) -> list[str]:
 
 
 def _warnings(
-    part: Part, root: Section, bent: Bending | None, done: Made, counted: CountedOn
+    part: Part,
+    root: Section,
+    bent: Bending | None,
+    done: Made,
+    counted: CountedOn,
+    spread: Spread | None,
 ) -> tuple[str, ...]:
     asked = part.requirement
     hottest = asked.service_temperature_c if asked else None
     found = [*done.warnings, *warnings_of_tests(counted, hottest)]
     if bent is not None:
         found.extend(_strained(part, bent))
+    if spread is not None and asked is not None:
+        found.extend(_at_the_end(asked, bent, done, spread))
     if asked is not None and asked.angle_deg is not None and asked.angle_deg > MOST_ANGLE_DEG:
         found.append(
             f"At {asked.angle_deg:g}° most foils have stalled: the lift is less than is reckoned."
@@ -272,6 +304,24 @@ def _warnings(
             "The section leans: under this load it also bends sideways, which is not computed."
         )
     return tuple(found)
+
+
+def _at_the_end(asked: Requirement, bent: Bending | None, done: Made, spread: Spread) -> list[str]:
+    """Return a warning for what is met as stated and not at the end of a range."""
+    found = []
+    bends, weighs = spread.deflection_mm, spread.mass_g[1]
+    if bent and bends and bent.deflection_mm <= asked.deflection_mm < bends[1]:
+        found.append(
+            f"As stated it is stiff enough, at the end of its ranges not: it may bend "
+            f"{fitted(bends[1], beside=asked.deflection_mm)} mm of the {asked.deflection_mm:g} mm "
+            f"allowed. Most of that is the {spread.mostly}."
+        )
+    if asked.mass_g is not None and done.charge.finished_g <= asked.mass_g < weighs:
+        found.append(
+            f"At the end of its ranges it may weigh {fitted(weighs, beside=asked.mass_g)} g of the "
+            f"{asked.mass_g:g} g allowed."
+        )
+    return found
 
 
 def _strained(part: Part, bent: Bending) -> list[str]:

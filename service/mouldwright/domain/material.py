@@ -14,18 +14,28 @@ from mouldwright.domain.warmth import Warmth
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fibre:
-    """A chopped fibre."""
+    """A chopped fibre.
+
+    Attributes:
+        length_range: Least and most its length may be, as shares of it; None where certain.
+    """
 
     length_mm: float
     diameter_um: float
+    length_range: Range | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rod:
-    """A rod bought by the metre."""
+    """A rod bought by the metre.
+
+    Attributes:
+        diameter_range: Least and most its diameter may be, as shares of it; None where certain.
+    """
 
     diameter_mm: float
     inner_diameter_mm: float = 0.0
+    diameter_range: Range | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +73,7 @@ class Material:
         cost_per_m: The same for a material measured in metres.
         modulus_range: Least and most its stiffness may really be, as shares of what is stated;
             None where certain.
+        density_range: The same of its density.
         price_range: Least and most its price may turn out, as shares of it; None where certain.
         warmth: What its sheet says of temperature; None where its times are taken as they are.
         greatest_c: The hottest it may get in a part; None where that is not stated.
@@ -85,6 +96,7 @@ class Material:
     greatest_c: Decimal | None = None
     warmth: Warmth | None = None
     modulus_range: Range | None = None
+    density_range: Range | None = None
     price_range: Range | None = None
     cautions: tuple[str, ...] = ()
 

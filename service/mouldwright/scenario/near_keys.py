@@ -64,6 +64,9 @@ def near_key(name: str, value: Any, known: Iterable[str]) -> str:
     word = _WORDS.get(name)
     if word is not None and word in names:
         return f"Did you mean {word}?"
+    if not isinstance(value, list):
+        # One figure is no range, however near the names lie.
+        names = tuple(key for key in names if "_range" not in key)
     return nearest(name, names)
 
 

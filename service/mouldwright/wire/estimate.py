@@ -15,9 +15,16 @@ _SHAPE = "Write the least and the most: [0.8, 1.5]."
 
 
 def _range(value: Any) -> tuple[Decimal, Decimal]:
+    return _read_range(value, Number("decimal", "0.8", above=0))
+
+
+def _range_from_nought(value: Any) -> tuple[Decimal, Decimal]:
+    return _read_range(value, Number("decimal", "0.8", at_least=0))
+
+
+def _read_range(value: Any, number: Number) -> tuple[Decimal, Decimal]:
     if not isinstance(value, list | tuple) or len(value) != 2:
         raise wrong("a range is a least and a most.", _SHAPE)
-    number = Number("decimal", "0.8", above=0)
     least, most = number.read(value[0]), number.read(value[1])
     if least > most:
         raise wrong("the least is more than the most.", f"Write [{plain(most)}, {plain(least)}].")
@@ -32,6 +39,22 @@ Range = Annotated[
         {
             "type": "array",
             "prefixItems": [{"type": "number", "exclusiveMinimum": 0}] * 2,
+            "minItems": 2,
+            "maxItems": 2,
+            "words": "[least, most]",
+        }
+    ),
+]
+
+# Of what may be nothing at all, such as the share of air.
+RangeFromNought = Annotated[
+    tuple[Decimal, Decimal],
+    PlainValidator(_range_from_nought),
+    PlainSerializer(list),
+    WithJsonSchema(
+        {
+            "type": "array",
+            "prefixItems": [{"type": "number", "minimum": 0}] * 2,
             "minItems": 2,
             "maxItems": 2,
             "words": "[least, most]",

@@ -30,6 +30,31 @@ class Fibre(Model):
 
     length_mm: Above = key("Length it is chopped to.", unit="mm")
     diameter_um: Above = key("Diameter of one filament.", unit="µm")
+    length_range: Range | None = key(
+        "Least and most its length may be, as shares of it; answers then give ranges.",
+        default=None,
+    )
+
+    def model_post_init(self, _context: object) -> None:
+        """Want the stated length within the range."""
+        want_within(self.length_range, Decimal(1), "length_range")
+
+    def fibre(self) -> domain.Fibre:
+        """Return the fibre that was written."""
+        return domain.Fibre(
+            length_mm=self.length_mm,
+            diameter_um=self.diameter_um,
+            length_range=range_of(self.length_range),
+        )
+
+    @classmethod
+    def of(cls, fibre: domain.Fibre) -> Fibre:
+        """Return a fibre as it would be written."""
+        return cls.written(
+            length_mm=fibre.length_mm,
+            diameter_um=fibre.diameter_um,
+            length_range=written_range(fibre.length_range),
+        )
 
 
 class Rod(Model):
@@ -40,14 +65,37 @@ class Rod(Model):
         "Inner diameter of a tube, 0 for solid.", default=0.0, unit="mm"
     )
 
+    diameter_range: Range | None = key(
+        "Least and most its diameter may be, as shares of it; answers then give ranges.",
+        default=None,
+    )
+
     def model_post_init(self, _context: object) -> None:
-        """Refuse a bore as wide as the rod."""
+        """Refuse a bore as wide as the rod, and a range the stated one lies outside."""
+        want_within(self.diameter_range, Decimal(1), "diameter_range")
         if self.inner_diameter_mm >= self.diameter_mm:
             raise wrong(
                 "the bore is as wide as the rod.",
                 f"Write less than {self.diameter_mm:g}.",
                 key="inner_diameter_mm",
             )
+
+    def rod(self) -> domain.Rod:
+        """Return the rod that was written."""
+        return domain.Rod(
+            diameter_mm=self.diameter_mm,
+            inner_diameter_mm=self.inner_diameter_mm,
+            diameter_range=range_of(self.diameter_range),
+        )
+
+    @classmethod
+    def of(cls, rod: domain.Rod) -> Rod:
+        """Return a rod as it would be written."""
+        return cls.written(
+            diameter_mm=rod.diameter_mm,
+            inner_diameter_mm=rod.inner_diameter_mm,
+            diameter_range=written_range(rod.diameter_range),
+        )
 
 
 class Mix(Model):
@@ -119,6 +167,10 @@ class Material(Model):
         "give a range of bend too.",
         default=None,
     )
+    density_range: Range | None = key(
+        "Least and most its density may be, as shares of it; answers then say a range of mass.",
+        default=None,
+    )
     price_range: Range | None = key(
         "Least and most its price may turn out, as shares of it.", default=None
     )
@@ -134,6 +186,7 @@ class Material(Model):
         """Want today's price within the range."""
         want_within(self.price_range, Decimal(1), "price_range")
         want_within(self.modulus_range, Decimal(1), "modulus_range")
+        want_within(self.density_range, Decimal(1), "density_range")
 
     def material(self, name: str) -> domain.Material:
         """Return the material of that key."""
@@ -145,14 +198,15 @@ class Material(Model):
             transverse_modulus_gpa=self.transverse_modulus_gpa,
             shear_modulus_gpa=self.shear_modulus_gpa,
             poisson_ratio=self.poisson_ratio,
-            fibre=domain.Fibre(**dict(self.fibre)) if self.fibre else None,
-            rod=domain.Rod(**dict(self.rod)) if self.rod else None,
+            fibre=self.fibre.fibre() if self.fibre else None,
+            rod=self.rod.rod() if self.rod else None,
             mix=domain.Mix(**dict(self.mix)) if self.mix else None,
             shelf_life_days=self.shelf_life_days,
             cost_per_kg=self.cost_per_kg,
             cost_per_m=self.cost_per_m,
             price_range=range_of(self.price_range),
             modulus_range=range_of(self.modulus_range),
+            density_range=range_of(self.density_range),
             warmth=self.warmth.warmth() if self.warmth else None,
             greatest_c=self.greatest_c,
             cautions=tuple(self.cautions),
@@ -169,12 +223,8 @@ class Material(Model):
             transverse_modulus_gpa=material.transverse_modulus_gpa,
             shear_modulus_gpa=material.shear_modulus_gpa,
             poisson_ratio=material.poisson_ratio,
-            fibre=Fibre(length_mm=fibre.length_mm, diameter_um=fibre.diameter_um)
-            if fibre
-            else None,
-            rod=Rod(diameter_mm=rod.diameter_mm, inner_diameter_mm=rod.inner_diameter_mm)
-            if rod
-            else None,
+            fibre=Fibre.of(fibre) if fibre else None,
+            rod=Rod.of(rod) if rod else None,
             mix=Mix(
                 parts=dict(mix.parts),
                 by=mix.by,
@@ -191,6 +241,7 @@ class Material(Model):
             cost_per_m=money_text(material.cost_per_m),
             price_range=written_range(material.price_range),
             modulus_range=written_range(material.modulus_range),
+            density_range=written_range(material.density_range),
             warmth=Warmth.of(material.warmth) if material.warmth else None,
             greatest_c=material.greatest_c,
             cautions=list(material.cautions),

@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, PlainSerializer, PlainValidator, WithJsonSchema
 
 from mouldwright.domain.structure import kinds as domain
+from mouldwright.wire.estimate import (
+    Range,
+    RangeFromNought,
+    range_of,
+    want_within,
+    written_range,
+)
 from mouldwright.wire.model import Key, Model, Text, key
 from mouldwright.wire.numbers import (
     Above,
@@ -42,6 +50,21 @@ Place = Annotated[
 ]
 
 
+def _want_ranges(written: Model, kind: type) -> None:
+    """Want what is stated within its range, and the range no wider than the key itself may be."""
+    for name, (ranged, _) in domain.RANGED[kind].items():
+        most = Decimal(1) if name in _SHARES else None
+        want_within(getattr(written, ranged), _exact(getattr(written, name)), ranged, most=most)
+
+
+def _exact(value: float) -> Decimal:
+    return Decimal(repr(value))
+
+
+# Figures that are parts of one, so that none of their ranges passes it.
+_SHARES = ("fibre_mass_fraction", "void_fraction", "infill", "layer_factor", "skin_factor")
+
+
 class MixStructure(Model):
     """Chopped fibre in a matrix, pressed."""
 
@@ -65,6 +88,16 @@ class MixStructure(Model):
     closing_pressure_mpa: Above | None = key(
         "Pressure the charge needs to close.", default=None, unit="MPa"
     )
+    fibre_mass_fraction_range: Range | None = key(
+        "Least and most that share of fibre may be; answers then give ranges.", default=None
+    )
+    void_fraction_range: RangeFromNought | None = key(
+        "Least and most that share of air may be; answers then give ranges.", default=None
+    )
+
+    def model_post_init(self, _context: object) -> None:
+        """Want what is stated within its ranges."""
+        _want_ranges(self, domain.MixStructure)
 
 
 class RodPlace(Model):
@@ -104,6 +137,24 @@ class PrintStructure(Model):
     least_thickness_mm: Above | None = key(
         "Thinner sections do not print.", default=None, unit="mm"
     )
+    wall_range_mm: Range | None = key(
+        "Least and most the width of a wall may be; answers then give ranges.",
+        default=None,
+        unit="mm",
+    )
+    infill_range: RangeFromNought | None = key(
+        "Least and most the infill may be; answers then give ranges.", default=None
+    )
+    infill_exponent_range: Range | None = key(
+        "Least and most that exponent may be; answers then give ranges.", default=None
+    )
+    layer_factor_range: Range | None = key(
+        "Least and most that knock-down may be; answers then give ranges.", default=None
+    )
+
+    def model_post_init(self, _context: object) -> None:
+        """Want what is stated within its ranges."""
+        _want_ranges(self, domain.PrintStructure)
 
 
 class HybridStructure(Model):
@@ -121,6 +172,16 @@ class HybridStructure(Model):
     least_thickness_mm: Above | None = key(
         "Thinner sections cannot be made so.", default=None, unit="mm"
     )
+    skin_range_mm: Range | None = key(
+        "Least and most that thickness may be; answers then give ranges.", default=None, unit="mm"
+    )
+    skin_factor_range: Range | None = key(
+        "Least and most that share may be; answers then give ranges.", default=None
+    )
+
+    def model_post_init(self, _context: object) -> None:
+        """Want what is stated within its ranges."""
+        _want_ranges(self, domain.HybridStructure)
 
 
 class MeasuredStructure(Model):
@@ -137,6 +198,16 @@ class MeasuredStructure(Model):
         "Where the figures come from, such as a bench test and its date; answers show it.",
         default=None,
     )
+    modulus_range_gpa: Range | None = key(
+        "Least and most the modulus may be; answers then give ranges.", default=None, unit="GPa"
+    )
+    density_range_kg_m3: Range | None = key(
+        "Least and most the density may be; answers then give ranges.", default=None, unit="kg/m³"
+    )
+
+    def model_post_init(self, _context: object) -> None:
+        """Want what is stated within its ranges."""
+        _want_ranges(self, domain.MeasuredStructure)
 
 
 Structure = Annotated[
@@ -145,9 +216,17 @@ Structure = Annotated[
 ]
 
 
+def _is_range(name: str) -> bool:
+    return any(name == ranged for keys in domain.RANGED.values() for ranged, _ in keys.values())
+
+
 def structure_from(written: Structure) -> domain.Structure:
     """Return the structure that was written."""
-    values = {name: value for name, value in dict(written).items() if name != "kind"}
+    values = {
+        name: range_of(value) if _is_range(name) else value
+        for name, value in dict(written).items()
+        if name != "kind"
+    }
     match written:
         case MixStructure():
             return domain.MixStructure(**values)
@@ -166,7 +245,13 @@ def structure_of(structure: domain.Structure) -> Structure:
     """Return a structure as it would be written."""
 
     def fields(model: type[Model]) -> dict[str, Any]:
-        return {name: getattr(structure, name) for name in model.model_fields if name != "kind"}
+        return {
+            name: written_range(getattr(structure, name))
+            if _is_range(name)
+            else getattr(structure, name)
+            for name in model.model_fields
+            if name != "kind"
+        }
 
     match structure:
         case domain.MixStructure():

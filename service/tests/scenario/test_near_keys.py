@@ -20,6 +20,8 @@ from mouldwright.scenario.near_keys import near_key
         ("unattended_h", 1.5, ("unattended_min",), "Write unattended_min = 90: it is in min."),
         ("span_cm", "thirty", ("span_mm",), "Did you mean span_mm? It is in mm."),
         ("price", "60.00", ("cost", "process"), "Did you mean cost?"),
+        ("densty", 1, ("density_kg_m3", "density_range"), "Did you mean density_kg_m3?"),
+        ("densty", [0.9, 1], ("density_kg_m3", "density_range"), "Did you mean density_range?"),
         ("skils", ["wet"], ("skills", "hours"), "Did you mean skills?"),
         ("colour", "red", ("count", "cost_per_kg"), "Known: cost_per_kg, count."),
     ],

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
+
+from mouldwright.domain.estimate import Range
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +24,8 @@ class MixStructure:
         least_thickness_mm: Thinner sections cannot be filled; unset, one fibre
             length laid flat never limits it.
         closing_pressure_mpa: Pressure the charge needs to close.
+        fibre_mass_fraction_range: Least and most that share may be; None where it is certain.
+        void_fraction_range: The same of the air.
     """
 
     fibre: str
@@ -32,6 +37,8 @@ class MixStructure:
     rule: Literal["halpin-tsai", "cox-krenchel"] = "halpin-tsai"
     least_thickness_mm: float | None = None
     closing_pressure_mpa: float | None = None
+    fibre_mass_fraction_range: Range | None = None
+    void_fraction_range: Range | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +82,10 @@ class PrintStructure:
         infill: Share of the inside that is filled.
         infill_exponent: n in E/Es = infill ** n.
         layer_factor: Knock-down for the direction of the layers.
+        wall_range_mm: Least and most the width may be; None where it is certain.
+        infill_range: The same of the infill.
+        infill_exponent_range: The same of n.
+        layer_factor_range: The same of the knock-down.
     """
 
     material: str
@@ -84,6 +95,10 @@ class PrintStructure:
     infill_exponent: float = 2.0
     layer_factor: float = 1.0
     least_thickness_mm: float | None = None
+    wall_range_mm: Range | None = None
+    infill_range: Range | None = None
+    infill_exponent_range: Range | None = None
+    layer_factor_range: Range | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,12 +108,16 @@ class MeasuredStructure:
     Attributes:
         material: What it is charged as; unset, no material is charged, and the reader is told.
         source: Where the figures come from; None where nobody says.
+        modulus_range_gpa: Least and most the modulus may be; None where it is certain.
+        density_range_kg_m3: The same of the density.
     """
 
     modulus_gpa: float
     density_kg_m3: float
     material: str | None = None
     source: str | None = None
+    modulus_range_gpa: Range | None = None
+    density_range_kg_m3: Range | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,6 +129,8 @@ class HybridStructure:
         skin_mm: Thickness of the skins.
         core: Key of the core's material.
         skin_factor: Share of the skin material's modulus that lies along the part.
+        skin_range_mm: Least and most the thickness may be; None where it is certain.
+        skin_factor_range: The same of that share.
         least_thickness_mm: Thinner sections cannot be made so.
     """
 
@@ -118,9 +139,35 @@ class HybridStructure:
     core: str
     skin_factor: float = 1.0
     least_thickness_mm: float | None = None
+    skin_range_mm: Range | None = None
+    skin_factor_range: Range | None = None
 
 
 Structure = MixStructure | CastStructure | PrintStructure | MeasuredStructure | HybridStructure
+
+
+# Which figure of a structure may be stated as a range, by which key, and in words. Ranges of a
+# structure are in the figure's own measure.
+RANGED: Mapping[type, Mapping[str, tuple[str, str]]] = {
+    MixStructure: {
+        "fibre_mass_fraction": ("fibre_mass_fraction_range", "share of fibre"),
+        "void_fraction": ("void_fraction_range", "air in it"),
+    },
+    PrintStructure: {
+        "wall_mm": ("wall_range_mm", "width of a wall"),
+        "infill": ("infill_range", "infill"),
+        "infill_exponent": ("infill_exponent_range", "exponent of the infill"),
+        "layer_factor": ("layer_factor_range", "knock-down of the layers"),
+    },
+    MeasuredStructure: {
+        "modulus_gpa": ("modulus_range_gpa", "modulus"),
+        "density_kg_m3": ("density_range_kg_m3", "density"),
+    },
+    HybridStructure: {
+        "skin_mm": ("skin_range_mm", "thickness of the skins"),
+        "skin_factor": ("skin_factor_range", "share of the skins' modulus"),
+    },
+}
 
 
 def materials_of(structure: Structure | None) -> tuple[str, ...]:

@@ -97,7 +97,13 @@ def _by_cost(found: WouldPass) -> tuple[bool, Fraction, bool]:
 
 def _judged(shop: Shop, change: Change, before: Judgement) -> Judgement | None:
     try:
-        return judge(shop_with(shop, change), change.part, change.process, counted=before.counted)
+        return judge(
+            shop_with(shop, change),
+            change.part,
+            change.process,
+            counted=before.counted,
+            with_ranges=False,
+        )
     except (InvalidInput, ValueError):
         return None  # a change that leaves nothing sound is none
 

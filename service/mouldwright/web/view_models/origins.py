@@ -29,12 +29,31 @@ def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
     if counted is not None and counted.by == "tests" and judged.theory_deflection_mm is not None:
         bends, by_theory = measure(judged.deflection_mm), measure(judged.theory_deflection_mm)
         rows.append(("Bends", f"{bends} mm after tests, {by_theory} mm by theory alone"))
-    if judged.deflection_range_mm is not None:
-        least, most = judged.deflection_range_mm
-        rows.append(("Bends, as the materials may be", f"{fitted(least)} to {fitted(most)} mm"))
+    rows += range_rows(judged)
     if judged.utilisation is not None:
         rows.append(("Of the bend allowed", percent(judged.utilisation)))
     return tuple(row for row in rows if row[1])
+
+
+def range_rows(judged: Judgement) -> list[tuple[str, str]]:
+    """Return the least and most of its figures, and what may differ; none where all is certain."""
+    spread = judged.spread
+    if spread is None:
+        return []
+    figures = (
+        ("May bend", spread.deflection_mm, "mm"),
+        ("May weigh", spread.mass_g, "g"),
+        ("Modulus may be", judged.modulus_range_gpa, "GPa"),
+        ("Frequency may be", spread.first_frequency_hz, "Hz"),
+    )
+    rows = [
+        (title, f"{fitted(both[0])} to {fitted(both[1])} {unit}")
+        for title, both, unit in figures
+        if both is not None
+    ]
+    mostly = f", the {spread.mostly} most of all" if spread.mostly and len(spread.of) > 1 else ""
+    rows.append(("As these may be", f"{', '.join(spread.of)}{mostly}"))
+    return rows
 
 
 def timing_origin(

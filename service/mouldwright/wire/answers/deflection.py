@@ -80,7 +80,20 @@ class DeflectionAnswer(BaseModel):
     root_stress_mpa: float | None
     greatest_stress_mpa: float | None = Field(description="of the base material, along the span")
     deflection_range_mm: tuple[float, float] | None = Field(
-        description="least and most, where a material's stiffness is stated as a range"
+        description="least and most, where what it is made of is stated within ranges; null where "
+        "tests decide"
+    )
+    mass_range_g: tuple[float, float] | None = Field(description="the same of its mass")
+    bending_stiffness_range_n_mm2: tuple[float, float] | None = Field(
+        description="the same at the root, before the share of it that is counted on"
+    )
+    modulus_range_gpa: tuple[float, float] | None = Field(description="the same, effective")
+    first_frequency_range_hz: tuple[float, float] | None = Field(
+        description="the same; null where tests decide"
+    )
+    ranges_of: list[str] = Field(description="what is stated within ranges")
+    range_mostly_from: str | None = Field(
+        description="which of these moves the stiffness most, by itself"
     )
     twist_deg: float | None = Field(description="under the torque asked, if one is")
     load: LoadAnswer | None = Field(description="what it bears and where that comes from")
@@ -94,7 +107,7 @@ class DeflectionAnswer(BaseModel):
     @classmethod
     def of(cls, judged: Judgement) -> DeflectionAnswer:
         """Return the answer for a judgement."""
-        charge = judged.charge
+        charge, spread = judged.charge, judged.spread
         return cls(
             part=judged.part,
             process=judged.process,
@@ -118,6 +131,12 @@ class DeflectionAnswer(BaseModel):
             greatest_stress_mpa=judged.greatest_stress_mpa,
             twist_deg=judged.twist_deg,
             deflection_range_mm=judged.deflection_range_mm,
+            mass_range_g=spread.mass_g if spread else None,
+            bending_stiffness_range_n_mm2=spread.bending_stiffness_n_mm2 if spread else None,
+            modulus_range_gpa=judged.modulus_range_gpa,
+            first_frequency_range_hz=spread.first_frequency_hz if spread else None,
+            ranges_of=list(spread.of) if spread else [],
+            range_mostly_from=(spread.mostly or None) if spread else None,
             load=None if judged.load is None else LoadAnswer.of(judged.load),
             closing_force_n=judged.closing_force_n,
             rule=judged.rule,

@@ -112,6 +112,12 @@ DEFLECTION: dict[str, Any] = {
     "root_stress_mpa": 12.2381,
     "twist_deg": None,
     "deflection_range_mm": None,
+    "mass_range_g": None,
+    "bending_stiffness_range_n_mm2": None,
+    "modulus_range_gpa": None,
+    "first_frequency_range_hz": None,
+    "ranges_of": [],
+    "range_mostly_from": None,
     "load": {
         "force_n": 14.0,
         "factor": 1.0,
