@@ -51,6 +51,7 @@ SHEETS = (
     f"{SHOP}/add/sessions",
     f"{SHOP}/file",
     f"{SHOP}/versions",
+    f"{SHOP}/feeds",
 )
 
 

@@ -60,6 +60,7 @@ _KEEPERS = {
     "httpx": {"client"},
     "typst": {"documents"},
     "babel": {"documents"},
+    "icalendar": {"documents"},
     "font_source_sans_pro": {"documents"},
 }
 _ONLY = {

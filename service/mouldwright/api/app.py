@@ -18,6 +18,7 @@ from mouldwright.api.routes import (
     access,
     documents,
     entries,
+    feeds,
     health,
     kinds,
     links,
@@ -53,6 +54,7 @@ ROUTERS = (
     runs.router,
     plan.router,
     today.router,
+    *feeds.ROUTERS,
     pins.router,
 )
 

@@ -12,6 +12,7 @@ import typer
 
 from mouldwright.cli.bench_commands import add_bench_commands
 from mouldwright.cli.exit import DONE, exit_code
+from mouldwright.cli.file_commands import add_file_commands
 from mouldwright.cli.options import (
     AsJson,
     ByRate,
@@ -207,6 +208,9 @@ def today(
     from mouldwright.cli import today as command
 
     command.today(scenario, now=now, seconds=seconds, seed=seed, as_json=as_json)
+
+
+add_file_commands(app)
 
 
 @app.command("try")

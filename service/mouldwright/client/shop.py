@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from mouldwright.client.connection import Call, Connection, segment
+from mouldwright.client.feeds import Feeds
 from mouldwright.client.kept import Kept
 from mouldwright.client.orders import Orders
 from mouldwright.client.pins import Pins
@@ -55,6 +56,7 @@ class Shop:
         runs: Plans being made.
         plan: Plans that were published.
         pins: What is pinned on the board.
+        feeds: Addresses at which calendars look by themselves.
         tokens: Who may come in.
     """
 
@@ -83,6 +85,7 @@ class Shop:
         self.runs = Runs(connection, path)
         self.plan = Plans(connection, path)
         self.pins = Pins(connection, path)
+        self.feeds = Feeds(connection, path)
         self.tokens = Tokens(connection, path)
 
     def read(

@@ -48,7 +48,7 @@ from mouldwright.store.migrate import (
     take_down,
     upgrade,
 )
-from mouldwright.store.tables import QuoteLinkRow, TokenRow
+from mouldwright.store.tables import FeedRow, QuoteLinkRow, TokenRow
 from mouldwright.store.unit_of_work import is_waiting_in_vain
 from mouldwright.usecases.backup import Backup, Restored
 from mouldwright.usecases.errors import Busy
@@ -56,7 +56,11 @@ from mouldwright.usecases.errors import Busy
 _AT_ONCE = 500
 _TOKEN = TokenRow.__table__  # type: ignore[attr-defined]
 # What opens a door to whoever holds its secret.
-_DOORS: tuple[Table, ...] = (_TOKEN, QuoteLinkRow.__table__)  # type: ignore[attr-defined]
+_DOORS: tuple[Table, ...] = (
+    _TOKEN,
+    QuoteLinkRow.__table__,  # type: ignore[attr-defined]
+    FeedRow.__table__,  # type: ignore[attr-defined]
+)
 
 
 class StoreBackups:

@@ -16,6 +16,7 @@ from sqlmodel import Session, col
 
 from mouldwright.store.engine import reading, writing
 from mouldwright.store.repositories.bookings import ShopBookings
+from mouldwright.store.repositories.feeds import ShopFeeds
 from mouldwright.store.repositories.house import WholeHouse
 from mouldwright.store.repositories.links import ShopQuoteLinks
 from mouldwright.store.repositories.log import ShopLog
@@ -84,6 +85,11 @@ class ReadUnit:
     def plans(self) -> ShopPlans:
         """Return the plans of the shop."""
         return ShopPlans(self.session, self.shop)
+
+    @cached_property
+    def feeds(self) -> ShopFeeds:
+        """Return the feeds of the shop."""
+        return ShopFeeds(self.session, self.shop)
 
     @cached_property
     def replies(self) -> KeptReplies:

@@ -10,6 +10,7 @@ from typing import Protocol
 from mouldwright.domain.record.log import LogEntry
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.kept import Asked, Reply, ShopVersion, SignIn, Token, Waiting
+from mouldwright.usecases.kept_feed import Feed
 from mouldwright.usecases.kept_link import QuoteLink
 from mouldwright.usecases.log_port import Log
 
@@ -179,6 +180,10 @@ class House(Protocol):
 
     def link_by_secret(self, secret_hash: str) -> QuoteLink | None:
         """Return the link to a quote that a secret belongs to, None where it belongs to none."""
+        ...
+
+    def feed_by_secret(self, secret_hash: str) -> Feed | None:
+        """Return the feed that a secret belongs to, None where it belongs to none."""
         ...
 
     def promise_sign_in(self, sign_in: SignIn, code_hash: str) -> None:

@@ -12,6 +12,7 @@ from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
+from mouldwright.usecases.kept_feed import Feed, ToldEvents
 from mouldwright.usecases.kept_link import CustomersAnswer, QuoteLink
 from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.kept_run import PLAN, Basis, KeptPlan, Page, Run, RunProgress
@@ -199,6 +200,30 @@ class Plans(Protocol):
         ...
 
 
+class Feeds(Protocol):
+    """The feeds of the one shop a unit was opened for, and what its calendars were told."""
+
+    def add(self, feed: Feed, secret_hash: str) -> None:
+        """Keep a feed."""
+        ...
+
+    def listed(self) -> tuple[Feed, ...]:
+        """Return all of them, the oldest first."""
+        ...
+
+    def revoke(self, feed: str, at: datetime) -> None:
+        """Withdraw a feed for good. Raises Unknown."""
+        ...
+
+    def told(self) -> ToldEvents:
+        """Return what the calendars were last told."""
+        ...
+
+    def tell(self, told: ToldEvents) -> None:
+        """Keep what the calendars are told from now on."""
+        ...
+
+
 class PromiseReading(Reading, Protocol):
     """A unit that reads quotes, orders, runs and plans too."""
 
@@ -230,6 +255,11 @@ class PromiseReading(Reading, Protocol):
     @property
     def plans(self) -> Plans:
         """Return the plans of the shop."""
+        ...
+
+    @property
+    def feeds(self) -> Feeds:
+        """Return the feeds of the shop."""
         ...
 
 

@@ -11,6 +11,7 @@ from datetime import datetime
 from urllib.parse import quote
 
 from mouldwright.usecases.kept import Token
+from mouldwright.usecases.kept_feed import FeedKind
 from mouldwright.usecases.ports import Units
 
 COOKIE = "mouldwright_session"
@@ -18,6 +19,8 @@ FORM_KEY = "form_key"
 SIGN_IN = "/sign-in"
 # Below it, each by the secret of its link, lie the pages that customers see.
 OFFERS = "/q"
+# Below it, each by the secret of its address, lie what calendars and readers of news look at.
+FEEDS = "/v1/feeds"
 # The label of a token that a sign-in link gave.
 BY_LINK = "signed in by link"
 
@@ -40,6 +43,12 @@ def sign_in_path(code: str) -> str:
 def offer_path(secret: str) -> str:
     """Return the path of a customer's page of one quote."""
     return f"{OFFERS}/{quote(secret, safe='')}"
+
+
+def feed_path(secret: str, kind: FeedKind) -> str:
+    """Return the path of a feed; how it ends tells a program what it is."""
+    ending = {"calendar": "calendar.ics", "notices": "notices.atom"}[kind]
+    return f"{FEEDS}/{quote(secret, safe='')}/{ending}"
 
 
 def sign_out(units: Units, token: Token, *, now: datetime) -> None:

@@ -12,7 +12,7 @@ from mouldwright.api.app import ROUTERS
 from mouldwright.usecases.kept import Role
 
 # What anyone may ask who may speak to the service at all.
-OPEN = {"health", "list_problems", "read_problem", "sign_in"}
+OPEN = {"health", "list_problems", "read_problem", "sign_in", "read_calendar"}
 # The least role for what each operation does; a new operation is entered here.
 LEAST = {
     "who_am_i": Role.VIEWER,
@@ -64,6 +64,7 @@ LEAST = {
         Role.PLANNER,
     ),
     **dict.fromkeys(("list_quote_links", "make_quote_link", "withdraw_quote_link"), Role.PLANNER),
+    **dict.fromkeys(("list_feeds", "make_feed", "withdraw_feed"), Role.PLANNER),
     **dict.fromkeys(("list_orders", "read_order"), Role.VIEWER),
     **dict.fromkeys(("change_order", "cancel_order"), Role.PLANNER),
     "erase_customer": Role.OWNER,

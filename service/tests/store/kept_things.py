@@ -8,6 +8,7 @@ from typing import Any
 from promise_bench import KEY, NOW, PromiseBench, later
 from sqlalchemy import select
 
+from mouldwright.domain.calendar_event import caught_up
 from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember, LoggedTask
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.run import make_plan
@@ -15,7 +16,10 @@ from mouldwright.store.engine import make_engine, reading
 from mouldwright.store.tables import METADATA
 from mouldwright.usecases.access import issue, revoke
 from mouldwright.usecases.booked_shop import read_booked
+from mouldwright.usecases.calendar import events_of
+from mouldwright.usecases.feeds import make_feed
 from mouldwright.usecases.kept import Asked, Reply, Role, SignIn
+from mouldwright.usecases.kept_feed import ToldEvents
 from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.kept_run import RunProgress, TrailStep
 from mouldwright.usecases.orders import call_off
@@ -78,6 +82,16 @@ def fill(bench: PromiseBench) -> None:
             )  # fmt: skip
         unit.links.revoke(2, made.link.id, NOW)
         unit.links.note_answer(1, "link 00000000001", "accepted", NOW)
+        for number in (1, 2):
+            secrets = iter((f"feed secret {number}", f"feed {number:0>11}"))
+            fed = make_feed(
+                unit, read.written, kind="calendar", about="person", key="ines", label="Zoë",
+                by="a token", now=NOW, chance=lambda secrets=secrets: next(secrets),
+            )  # fmt: skip
+        unit.feeds.revoke(fed.feed.id, NOW)
+        entries = events_of(KEY, read.without(), plan)
+        events = caught_up({}, entries, zone=plan.zone, since=plan.now, now=NOW)
+        unit.feeds.tell(ToldEvents(mark="1/1/1", version=1, events=events))
         pinned = Pin(id="pin-1", tasks=plan.tasks[:2], pinned_at=NOW, by="Zoë")
         unit.pins.add(pinned, zone=plan.zone)
         for number in (1, 2):

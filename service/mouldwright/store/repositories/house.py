@@ -9,11 +9,13 @@ from sqlalchemy import func, select, update
 from sqlmodel import Session, col
 
 from mouldwright.domain.record.log import LogEntry
+from mouldwright.store.repositories.feeds import feed_of
 from mouldwright.store.repositories.links import link_of
 from mouldwright.store.repositories.log import ShopLog
 from mouldwright.store.repositories.shops import row_of, version_of
 from mouldwright.store.repositories.tokens import token_of
 from mouldwright.store.tables import (
+    FeedRow,
     QuoteLinkRow,
     RunRow,
     ShopRow,
@@ -23,6 +25,7 @@ from mouldwright.store.tables import (
 )
 from mouldwright.usecases.errors import AlreadyThere
 from mouldwright.usecases.kept import Role, ShopVersion, SignIn, Token, Waiting
+from mouldwright.usecases.kept_feed import Feed
 from mouldwright.usecases.kept_link import QuoteLink
 
 
@@ -73,6 +76,12 @@ class WholeHouse:
         asked = select(QuoteLinkRow).where(col(QuoteLinkRow.secret_hash) == secret_hash)
         row = self._session.scalars(asked).one_or_none()
         return None if row is None else link_of(row)
+
+    def feed_by_secret(self, secret_hash: str) -> Feed | None:
+        """Return the feed that a secret belongs to, None where it belongs to none."""
+        asked = select(FeedRow).where(col(FeedRow.secret_hash) == secret_hash)
+        row = self._session.scalars(asked).one_or_none()
+        return None if row is None else feed_of(row)
 
     def promise_sign_in(self, sign_in: SignIn, code_hash: str) -> None:
         """Keep a one-time link."""

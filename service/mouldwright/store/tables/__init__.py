@@ -2,6 +2,7 @@
 
 from mouldwright.store.tables.access import SignInRow, TokenRow
 from mouldwright.store.tables.base import METADATA
+from mouldwright.store.tables.feed import FeedRow, ToldEventsRow
 from mouldwright.store.tables.link import QuoteLinkRow
 from mouldwright.store.tables.log import LogAboutRow, LogEntryRow
 from mouldwright.store.tables.pin import PinRow
@@ -19,6 +20,7 @@ __all__ = [
     "METADATA",
     "BookingRow",
     "CounterRow",
+    "FeedRow",
     "KeptReplyRow",
     "LogAboutRow",
     "LogEntryRow",
@@ -32,4 +34,5 @@ __all__ = [
     "ShopVersionRow",
     "SignInRow",
     "TokenRow",
+    "ToldEventsRow",
 ]
