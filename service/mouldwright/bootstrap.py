@@ -69,6 +69,13 @@ def finish_on_top(shop: Shop, part: str, process: str | None, quantity: int, now
     return planned(shop, part, process, quantity, now)
 
 
+def finish_first(shop: Shop, part: str, process: str | None, quantity: int, now: int) -> ReadyBy:
+    """Return when one more order would be ready that goes before what is booked."""
+    from mouldwright.usecases.planned import finish_first as planned
+
+    return planned(shop, part, process, quantity, now)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Opened:
     """The services on a database that is open.
@@ -103,6 +110,7 @@ def open_services(settings: Settings) -> Opened:
         alive=partial(must_answer, engine),
         called=settings.called,
         finish=LeadTimes(finish_on_top),
+        hurried=LeadTimes(finish_first),
     )
     return Opened(services=services, close=engine.dispose)
 

@@ -26,6 +26,7 @@ from mouldwright.cli.options import (
     Seconds,
     SetProcessKey,
 )
+from mouldwright.cli.quote_commands import add_quote_commands
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -88,49 +89,7 @@ def compare(
     )
 
 
-@app.command()
-def quote(
-    scenario: Scenario,
-    part: PartKey,
-    quantity: Quantity,
-    process: SetProcessKey = None,
-    now: Now = None,
-    by_rate: ByRate = False,
-    pdf: Annotated[
-        str | None, typer.Option("--pdf", help="Write it to this file too, for the customer.")
-    ] = None,
-    language: Annotated[
-        str, typer.Option("--language", help="What the PDF is written in: en, de or fr.")
-    ] = "en",
-    paper: Annotated[
-        str, typer.Option("--paper", help="What the PDF is set on: a4 or us-letter.")
-    ] = "a4",
-    odds: Annotated[
-        bool, typer.Option("--odds", help="Say what it may cost, and what that hangs on.")
-    ] = False,
-    draws: Annotated[
-        int,
-        typer.Option("--draws", min=1, max=1_000_000, help="How often the cost is drawn for that."),
-    ] = 10_000,
-    as_json: AsJson = False,
-) -> None:
-    """Price a quantity of a part by a process, or of a set, with all that made the price."""
-    from mouldwright.cli import quote as command
-
-    command.quote(
-        scenario,
-        part,
-        process,
-        quantity,
-        now=now,
-        by_rate=by_rate,
-        as_json=as_json,
-        pdf=pdf,
-        language=language,
-        paper=paper,
-        with_odds=odds,
-        draws=draws,
-    )
+add_quote_commands(app)
 
 
 @app.command()

@@ -37,3 +37,12 @@ def finish_by(*, by_rate: bool) -> Finish:
     from mouldwright.usecases.planned import finish_on_top
 
     return finish_on_top
+
+
+def hurried_by(*, by_rate: bool) -> Finish:
+    """Return how the date of an order is found that goes before what is booked."""
+    if by_rate:
+        return finish_by(by_rate=True)
+    from mouldwright.usecases.planned import finish_first
+
+    return finish_first

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from datetime import datetime
 from pathlib import Path
+from types import MappingProxyType
+from typing import Any
 
 from rich.console import Console
 
 from mouldwright.cli.odds import show_cost_odds
-from mouldwright.cli.opening import clock, finish_by, open_shop
+from mouldwright.cli.opening import clock, finish_by, hurried_by, open_shop
 from mouldwright.cli.show import console, heading, print_json, table, when
 from mouldwright.domain.costing.price import ON_ORDERING
 from mouldwright.domain.costing.risk import DRAWS
@@ -16,9 +20,10 @@ from mouldwright.domain.hours.opening import local
 from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, QuoteRevision
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
-from mouldwright.usecases.present import present
+from mouldwright.usecases.present import present, wanted_by
 from mouldwright.usecases.quoting import quote as quote_part
-from mouldwright.wire.answers.quote import QuoteAnswer
+from mouldwright.usecases.terms_asked import terms_asked
+from mouldwright.wire.answers.quote import DeliveryAnswer, QuoteAnswer
 
 
 def quote(
@@ -35,10 +40,17 @@ def quote(
     paper: str = "a4",
     with_odds: bool = False,
     draws: int = DRAWS,
+    by: str | None = None,
+    agreed: Mapping[str, Any] = MappingProxyType({}),
 ) -> None:
-    """Print a quote and all that made it, or write it to a PDF as its customer reads it."""
+    """Print a quote and all that made it, or write it to a PDF as its customer reads it.
+
+    ``agreed`` is what ``terms_asked`` takes.
+    """
     shop = open_shop(scenario)
     at = present(shop, now, clock)
+    wanted = wanted_by(shop, by)
+    due = None if wanted is None else local(wanted, shop.zone)
     quoted = quote_part(
         shop,
         part,
@@ -47,16 +59,104 @@ def quote(
         now=at,
         finish=finish_by(by_rate=by_rate),
         draws=draws if with_odds else 0,
+        terms=terms_asked(shop, **agreed),
+        due=due,
+        hurried=hurried_by(by_rate=by_rate),
     )
     answer = QuoteAnswer.of(shop, quoted)
     if pdf is not None:
-        _write_pdf(pdf, shop, quoted, answer, now=at, language=language, paper=paper)
+        _write_pdf(pdf, shop, quoted, answer, now=at, due=due, language=language, paper=paper)
     if as_json:
         print_json(answer)
     else:
         show_quote(console(), shop, answer)
         if answer.cost_odds is not None:
             show_cost_odds(console(), answer.cost_odds, answer.currency)
+
+
+def _show_amount(out: Console, answer: QuoteAnswer) -> None:
+    """Print the customer's lines and what they add up to."""
+    money = answer.currency
+    sums = [
+        ("Net", None, None, answer.net),
+        ("Tax", None, None, answer.tax),
+        ("To pay", None, None, answer.gross),
+    ]
+    if answer.tax_included:
+        sums = [
+            ("To pay, tax included", None, None, answer.gross),
+            ("Tax in it", None, None, answer.tax),
+            ("Net", None, None, answer.net),
+        ]
+    out.print(
+        table(
+            [
+                ("", "left"),
+                ("quantity", "right"),
+                (f"each {money}", "right"),
+                (f"amount {money}", "right"),
+            ],
+            [
+                *(
+                    (
+                        x.text if x.delivery is None else f"{x.text}, delivery {x.delivery}",
+                        f"{x.quantity} {x.unit}",
+                        x.rate,
+                        x.amount,
+                    )
+                    for x in answer.lines
+                ),
+                *sums,
+            ],
+        )
+    )
+
+
+def _show_ready(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
+    """Print when it is ready, each delivery by itself where there are several."""
+    if answer.finish:
+        odds = (
+            ""
+            if answer.finish_odds is None
+            else (
+                f", if the parts begun give enough good ones: a chance of "
+                f"{answer.finish_odds * 100:.0f} %"
+            )
+            if answer.dates is None
+            else f", with a chance of {answer.finish_odds * 100:.0f} %"
+        )
+        behind = len(shop.orders)
+        queue = f", behind {behind} booked order{'s' if behind > 1 else ''}" if behind else ""
+        out.print(f"Ready to ship: {when(answer.finish)}{queue}{odds}.")
+        if answer.dates is not None:
+            out.print(
+                f"As likely as not by {when(answer.dates.p50)}; 95 times in 100 by "
+                f"{when(answer.dates.p95)}."
+            )
+    else:
+        out.print("Ready to ship: no date can be given; see above.")
+    for each in answer.deliveries:
+        out.print(_delivery_words(each))
+    option = answer.rush_option
+    if option is not None:
+        out.print(
+            f"Hurry only what is needed: {option.ready} of {option.quantity} are ready by "
+            f"{when(option.by)} without haste; each one hurried costs {answer.currency} "
+            f"{option.each} more, all {option.surcharge}."
+        )
+
+
+def _delivery_words(each: DeliveryAnswer) -> str:
+    said = f"Delivery {each.number}: {each.quantity}, "
+    said += f"ready {when(each.finish)}" if each.finish else "no date can be given"
+    if each.due:
+        said += f", wanted by {when(each.due)}{', late' if each.late else ''}"
+    if each.rush:
+        said += (
+            f"; rush, {each.days_sooner} days sooner than at the ordinary pace, "
+            f"{when(each.ordinary)}"
+        )
+    return f"{said}."
 
 
 def _show_payments(out: Console, answer: QuoteAnswer) -> None:
@@ -77,6 +177,7 @@ def _write_pdf(
     answer: QuoteAnswer,
     *,
     now: int,
+    due: datetime | None,
     language: str,
     paper: str,
 ) -> None:
@@ -97,11 +198,13 @@ def _write_pdf(
             process=quoted.process,
             quantity=answer.quantity,
             now=now,
+            terms=quoted.terms,
         ),
         figures=QuoteFigures.of(shop, quoted),
         made_at=made_at,
         moved_at=made_at,
         document=answer.model_dump_json(),
+        due=due,
     )
     made = quote_pdf(quote_sheet(shop, revision, language=language), paper=paper_of(paper))
     try:
@@ -131,55 +234,25 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
     if answer.notes:
         out.print()
     money = answer.currency
-    out.print(
-        table(
-            [
-                ("", "left"),
-                ("quantity", "right"),
-                (f"each {money}", "right"),
-                (f"amount {money}", "right"),
-            ],
-            [
-                *((x.text, f"{x.quantity} {x.unit}", x.rate, x.amount) for x in answer.lines),
-                ("Net", None, None, answer.net),
-                ("Tax", None, None, answer.tax),
-                ("To pay", None, None, answer.gross),
-            ],
-        )
-    )
+    _show_amount(out, answer)
     _show_payments(out, answer)
-    if answer.finish:
-        odds = (
-            ""
-            if answer.finish_odds is None
-            else (
-                f", if the parts begun give enough good ones: a chance of "
-                f"{answer.finish_odds * 100:.0f} %"
-            )
-            if answer.dates is None
-            else f", with a chance of {answer.finish_odds * 100:.0f} %"
-        )
-        behind = len(shop.orders)
-        queue = f", behind {behind} booked order{'s' if behind > 1 else ''}" if behind else ""
-        out.print(f"Ready to ship: {when(answer.finish)}{queue}{odds}.")
-        if answer.dates is not None:
-            out.print(
-                f"As likely as not by {when(answer.dates.p50)}; 95 times in 100 by "
-                f"{when(answer.dates.p95)}."
-            )
-    else:
-        out.print("Ready to ship: no date can be given; see above.")
+    _show_ready(out, shop, answer)
     out.print(f"Stands until {answer.valid_until}.")
     heading(out, "At other quantities")
+    if any(line.kind not in ("parts", "top-up", "cancellation") for line in answer.lines):
+        out.print("Sent at once at the ordinary pace, before any discount.")
     out.print(
         table(
             [
                 ("pieces", "right"),
                 ("begun", "right"),
                 (f"each {money}", "right"),
-                (f"net {money}", "right"),
+                (f"{'with tax' if answer.tax_included else 'net'} {money}", "right"),
             ],
-            [(b.quantity, b.starts, b.price_each, b.net) for b in answer.breaks],
+            [
+                (b.quantity, b.starts, b.price_each, b.gross if answer.tax_included else b.net)
+                for b in answer.breaks
+            ],
         )
     )
     heading(out, f"Where it comes from: {answer.starts} parts begun for {answer.quantity} good")

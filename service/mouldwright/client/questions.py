@@ -27,6 +27,7 @@ from mouldwright.wire.service.question import (
     SampleAsk,
     TryOrderAsk,
 )
+from mouldwright.wire.service.terms import TermsAsk
 
 M = TypeVar("M", bound=BaseModel)
 
@@ -91,6 +92,8 @@ class Questions:
         process: str | None = None,
         finish: FinishBy = "planned",
         odds: bool = False,
+        by: str | None = None,
+        terms: TermsAsk | None = None,
     ) -> QuoteAnswer:
         """Return a price with all that made it; nothing is kept and it has no number.
 
@@ -100,8 +103,18 @@ class Questions:
             process: Key of a process; None for a set.
             finish: Whether the date is planned on top of what is booked, or by the rate alone.
             odds: Whether to say what the order may cost as well.
+            by: When it is wanted: a date, or a date and time.
+            terms: What is agreed beside part and quantity: discounts, rush, deliveries.
         """
-        ask = PriceAsk(part=part, process=process, quantity=quantity, finish=finish, odds=odds)
+        ask = PriceAsk(
+            part=part,
+            process=process,
+            quantity=quantity,
+            finish=finish,
+            odds=odds,
+            by=by,
+            terms=terms or TermsAsk(),
+        )
         return self._asked("price", ask, QuoteAnswer)
 
     def deflection(self, part: str, process: str) -> DeflectionAnswer:

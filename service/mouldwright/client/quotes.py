@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -20,6 +20,7 @@ from mouldwright.wire.service.quote import (
     QuoteReviseAsk,
     State,
 )
+from mouldwright.wire.service.terms import TermsAsk
 
 Quote = Kept[KeptQuoteAnswer]
 
@@ -44,6 +45,8 @@ class Quotes:
         process: str | None = None,
         customer: str = "",
         due: datetime | None = None,
+        address: Sequence[str] = (),
+        terms: TermsAsk | None = None,
         key: str | None = None,
     ) -> Quote:
         """Work a quote out and keep it under the next number.
@@ -54,9 +57,19 @@ class Quotes:
             process: Key of a process; None for a set.
             customer: Who asks.
             due: When it is wanted, zone-aware; None for as soon as can be promised.
+            address: Lines of the customer's address.
+            terms: What is agreed beside part and quantity: discounts, rush, deliveries.
             key: Makes it once: the same key gives the same quote. Left out, one is made up.
         """
-        ask = QuoteAsk(part=part, process=process, quantity=quantity, customer=customer, due=due)
+        ask = QuoteAsk(
+            part=part,
+            process=process,
+            quantity=quantity,
+            customer=customer,
+            due=due,
+            address=list(address),
+            terms=terms or TermsAsk(),
+        )
         call = Call(method="POST", path=self._path, body=ask, key=key or new_key())
         return self._connection.read(call, KeptQuoteAnswer)
 

@@ -7,13 +7,19 @@ revision gives the same sheet whatever has changed since.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 
+from mouldwright.documents.quote_amounts import (
+    AmountRow,
+    amount_rows,
+    delivery_sentences,
+    local_day,
+    stated,
+)
 from mouldwright.documents.wording import QuoteWords, words_in
 from mouldwright.documents.writing import Writing
-from mouldwright.domain.costing.price import ON_DELIVERY, ON_ORDERING, rise_at
+from mouldwright.domain.costing.price import rise_at
 from mouldwright.domain.errors import CannotBeMade, InvalidInput, NotFound
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.judgement import Judgement, judge
@@ -26,22 +32,9 @@ from mouldwright.figures.marks import marks_for
 from mouldwright.figures.part_of import section_of
 from mouldwright.figures.section_drawing import SectionPicture
 from mouldwright.wire.answers.quote import (
-    PaymentAnswer,
     QuoteAnswer,
     QuoteBreakAnswer,
-    QuoteLineAnswer,
 )
-
-_MINUTE_S = 60
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AmountRow:
-    """A line of the amount; ``is_sum`` sets it off."""
-
-    text: str
-    amount: str
-    is_sum: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +54,8 @@ class QuoteSheet:
     Attributes:
         language: ISO 639 code.
         ready: When it is ready and how surely, a sentence each.
+        deliveries: When each delivery is, where there are several or one is hurried.
+        address: Lines of the customer's address.
         section: The part's section, where it is one part.
         section_note: What stands under the drawing.
         title_block: Name and value, in the order they stand.
@@ -72,11 +67,13 @@ class QuoteSheet:
     title: str
     standing: str
     customer: str
+    address: tuple[str, ...]
     offer: str
     what: tuple[str, ...]
     ready: str
     odds: str
     wanted: str
+    deliveries: tuple[str, ...]
     amount_title: str
     amounts: tuple[AmountRow, ...]
     breaks_title: str
@@ -109,7 +106,7 @@ def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") ->
     write = Writing(words=words, currency=revision.figures.currency)
     answer = QuoteAnswer.model_validate_json(revision.document)
     part = shop.parts.get(answer.part)
-    made, until = _local_day(revision.made_at, shop.zone), revision.figures.valid_until
+    made, until = local_day(revision.made_at, shop.zone), revision.figures.valid_until
     made_on = write.day(made)
     return QuoteSheet(
         language=language,
@@ -123,22 +120,28 @@ def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") ->
         standing=f"{words.revision.format(revision=revision.revision, day=made_on)}, "
         + words.standing.format(day=write.day(until)),
         customer=words.for_whom.format(customer=revision.customer) if revision.customer else "",
+        address=revision.address,
         offer=words.offer.format(
-            quantity=write.count(answer.quantity), net=write.money(answer.net)
+            quantity=write.count(answer.quantity), net=write.money(stated(answer, answer))
         ),
         what=_what(shop, answer, write),
         ready=_ready(revision, write),
         odds=_odds(revision, words),
         wanted=_wanted(revision, write),
+        deliveries=delivery_sentences(answer, revision, write),
         amount_title=words.amount,
-        amounts=_amounts(shop, answer, revision, write),
+        amounts=amount_rows(shop, answer, revision, write),
         breaks_title=words.other_quantities,
-        breaks_head=(words.pieces, words.each, words.net),
+        breaks_head=(
+            words.pieces,
+            words.each,
+            words.with_tax if answer.tax_included else words.net,
+        ),
         breaks=tuple(
             BreakRow(
                 pieces=write.count(each.quantity),
                 each=write.money(each.price_each),
-                net=write.money(each.net),
+                net=write.money(stated(answer, each)),
                 is_asked=each.quantity == answer.quantity,
             )
             for each in answer.breaks
@@ -167,14 +170,11 @@ def _title(words: QuoteWords, revision: QuoteRevision) -> str:
     return words.quote.format(number=revision.number)
 
 
-def _local_day(instant: datetime, zone: str) -> date:
-    return local(int(instant.timestamp() // _MINUTE_S), zone).date()
-
-
 def _what(shop: Shop, answer: QuoteAnswer, write: Writing) -> tuple[str, ...]:
     """Return what is sold and how it is made; of a set, each part of it."""
     words = write.words
-    each = words.each_before_tax.format(each=write.money(answer.price_each))
+    sentence = words.each_with_tax if answer.tax_included else words.each_before_tax
+    each = sentence.format(each=write.money(answer.price_each))
     if answer.part in shop.sets:
         sold = shop.sets[answer.part]
         parts = [
@@ -210,7 +210,7 @@ def _ready(revision: QuoteRevision, write: Writing) -> str:
 def _wanted(revision: QuoteRevision, write: Writing) -> str:
     if revision.due is None:
         return ""
-    return write.words.wanted.format(day=write.day(_local_day(revision.due, revision.figures.zone)))
+    return write.words.wanted.format(day=write.day(local_day(revision.due, revision.figures.zone)))
 
 
 def _odds(revision: QuoteRevision, words: QuoteWords) -> str:
@@ -222,54 +222,16 @@ def _odds(revision: QuoteRevision, words: QuoteWords) -> str:
     return words.odds.format(chance=chance)
 
 
-def _amounts(
-    shop: Shop, answer: QuoteAnswer, revision: QuoteRevision, write: Writing
-) -> tuple[AmountRow, ...]:
-    words, price = write.words, shop.price
-    rows = [
-        AmountRow(text=_line(line, write), amount=write.money(line.amount)) for line in answer.lines
-    ]
-    rows += [
-        AmountRow(text=words.net, amount=write.money(answer.net), is_sum=True),
-        AmountRow(
-            text=words.tax.format(rate=write.percent(price.tax_rate)),
-            amount=write.money(answer.tax),
-        ),
-        AmountRow(text=words.to_pay, amount=write.money(answer.gross), is_sum=True),
-    ]
-    if len(answer.payments) > 1:
-        rows += [
-            AmountRow(text=_payment(payment, words, write), amount=write.money(payment.gross))
-            for payment in answer.payments
-        ]
-    return tuple(rows)
-
-
-def _payment(payment: PaymentAnswer, words: QuoteWords, write: Writing) -> str:
-    """Return when a payment falls due; what the shop wrote itself stands as written."""
-    rate = write.percent(Decimal(payment.share))
-    if payment.when == ON_ORDERING:
-        return words.deposit.format(rate=rate)
-    if payment.when == ON_DELIVERY:
-        return words.on_delivery
-    return f"{payment.when[:1].upper()}{payment.when[1:]}, {rate}"
-
-
-def _line(line: QuoteLineAnswer, write: Writing) -> str:
-    known = {"top-up": write.words.top_up, "cancellation": write.words.given_up}
-    if line.kind != "parts":
-        return known.get(line.kind, line.text)
-    return write.words.item.format(
-        quantity=write.count(int(Decimal(line.quantity))), title=line.text
-    )
-
-
 def _breaks_note(answer: QuoteAnswer, shop: Shop, write: Writing) -> str:
     """Say where a piece costs more in a larger number, and what the smallest order does."""
     words, said = write.words, []
-    if any(_in_all(each) > Decimal(each.price_each) for each in answer.breaks):
+    if {line.kind for line in answer.lines} - {"parts", "top-up", "cancellation"}:
+        said.append(words.as_priced)
+    if any(_in_all(answer, each) > Decimal(each.price_each) for each in answer.breaks):
         said.append(words.least_order.format(net=write.money(shop.price.least_order)))
-    costs: dict[int, Fraction | None] = {e.quantity: Fraction(_in_all(e)) for e in answer.breaks}
+    costs: dict[int, Fraction | None] = {
+        e.quantity: Fraction(_in_all(answer, e)) for e in answer.breaks
+    }
     for quantity in sorted(costs):
         rise = rise_at(costs, quantity)
         if rise is not None:
@@ -285,9 +247,9 @@ def _breaks_note(answer: QuoteAnswer, shop: Shop, write: Writing) -> str:
     return " ".join(said)
 
 
-def _in_all(each: QuoteBreakAnswer) -> Decimal:
+def _in_all(answer: QuoteAnswer, each: QuoteBreakAnswer) -> Decimal:
     """Return what a piece comes to with all that is paid for so many."""
-    return Decimal(each.net) / each.quantity
+    return Decimal(stated(answer, each)) / each.quantity
 
 
 def _rests_on(

@@ -12,10 +12,13 @@ from mouldwright.domain.costing.price import Price
 from mouldwright.domain.costing.risk import CostOdds
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.offer_lines import QuoteLine
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.process import Process
+from mouldwright.domain.promise.delivery import PromisedDelivery, RushOption
 from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.terms import USUAL, Terms
 
 DEFER = (
     "Follow the makers' data sheets and safety sheets, local codes, and the advice of a "
@@ -39,22 +42,11 @@ USUAL_CAUTIONS = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class QuoteLine:
-    """One priced line; the lines add up to the net."""
-
-    kind: str
-    text: str
-    quantity: Decimal
-    unit: str
-    rate: Decimal
-    amount: Decimal
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class QuoteBreak:
     """The price at another quantity.
 
     Attributes:
+        gross: The net with its tax.
         starts: Parts begun for it.
     """
 
@@ -62,6 +54,7 @@ class QuoteBreak:
     price_each: Decimal
     net: Decimal
     starts: int
+    gross: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +71,9 @@ class Quote:
         odds: What many runs of the plan showed; None for a date by the rate alone.
         cost_odds: What the order may cost; None where nobody worked it out.
         notes: What the person quoting should know and the customer need not.
+        deliveries: Each with its date; empty for an order sent at once at the ordinary pace.
+        rush_option: What hurrying fewer pieces would cost; None where nothing is hurried.
+        terms: What is agreed beside part and quantity.
     """
 
     number: str | None
@@ -95,32 +91,9 @@ class Quote:
     notes: tuple[str, ...]
     odds: OrderOdds | None = None
     cost_odds: CostOdds | None = None
-
-
-def quote_lines(title: str, quantity: int, price: Price) -> tuple[QuoteLine, ...]:
-    """Return the customer's lines: the parts, then the top-up to the smallest order if due."""
-    lines = [
-        QuoteLine(
-            kind="parts",
-            text=title,
-            quantity=Decimal(quantity),
-            unit="piece",
-            rate=price.price_each,
-            amount=price.price_each * quantity,
-        )
-    ]
-    if price.top_up:
-        lines.append(
-            QuoteLine(
-                kind="top-up",
-                text="To the smallest order we take",
-                quantity=Decimal(1),
-                unit="order",
-                rate=price.top_up,
-                amount=price.top_up,
-            )
-        )
-    return tuple(lines)
+    deliveries: tuple[PromisedDelivery, ...] = ()
+    rush_option: RushOption | None = None
+    terms: Terms = USUAL
 
 
 def cautions_for(

@@ -87,6 +87,27 @@ class Outbound:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Discount:
+    """A share of the goods taken off for a class of customer."""
+
+    who: str
+    of_goods: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RushTier:
+    """What haste costs from so many days before the ordinary date on.
+
+    Attributes:
+        days_sooner: Calendar days, from 1.
+        surcharge: Share of the price of what is hurried.
+    """
+
+    days_sooner: int
+    surcharge: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PricePolicy:
     """How cost becomes price.
 
@@ -97,6 +118,9 @@ class PricePolicy:
         tax_rate: On the net.
         deposit_rate: Share of the gross asked before work starts.
         tax_on: Whether tax is rounded once on the net, or on each line.
+        tax_included: Whether prices are stated with their tax; the net is derived then.
+        discounts: By class of customer.
+        rush: What haste costs, by days.
         instalments: How the gross is paid, the first the deposit; empty for a deposit by
             ``deposit_rate`` and the rest on delivery.
         payment_fee_rate: What being paid costs, as a share of the gross.
@@ -110,6 +134,9 @@ class PricePolicy:
     tax_rate: Decimal = Decimal(0)
     deposit_rate: Decimal = Decimal(0)
     tax_on: Literal["total", "lines"] = "total"
+    tax_included: bool = False
+    discounts: tuple[Discount, ...] = ()
+    rush: tuple[RushTier, ...] = ()
     instalments: tuple[Instalment, ...] = ()
     payment_fee_rate: Decimal = Decimal(0)
     valid_days: int = 30

@@ -163,6 +163,7 @@ def draft_change(
     written: Written,
     now: datetime,
     finish: Finish,
+    hurried: Finish | None = None,
 ) -> Draft:
     """Work out what an order costs at another quantity; parts begun are kept or paid for.
 
@@ -173,6 +174,7 @@ def draft_change(
     """
     with units.read(shop) as unit:
         booking = unit.bookings.by_number(number)
+        held = unit.quotes.revision(booking.quote, booking.revision)
     must_be_read(booking, read_version)
     wanted = Wanted(
         part=booking.order.part,
@@ -180,6 +182,8 @@ def draft_change(
         quantity=quantity,
         customer=booking.order.customer,
         due=booking.order.due,
+        terms=held.inputs.terms.at(quantity),
+        address=held.address,
     )
     return draft(
         units,
@@ -188,6 +192,7 @@ def draft_change(
         written=written,
         now=now,
         finish=finish,
+        hurried=hurried,
         revises=booking.quote,
         pay_for_begun=pay_for_begun,
     )
@@ -318,7 +323,9 @@ def _rebook(
 
 def _order_of(accepted: QuoteRevision) -> Order:
     figures, inputs = accepted.figures, accepted.inputs
-    promised = None if figures.finish is None else local(figures.finish, figures.zone)
+    # A day was promised, not its minute: the order is in time until that day's work ends.
+    by = figures.finish if figures.day_ends is None else figures.day_ends
+    promised = None if by is None else local(by, figures.zone)
     return Order(
         number=order_name(accepted.number),
         part=inputs.part,

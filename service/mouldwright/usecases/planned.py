@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.hours.opening import local
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.finish_odds import PlanOdds
 from mouldwright.domain.promise.ready_by import ReadyBy
@@ -16,12 +17,23 @@ from mouldwright.planning.plan import Plan
 from mouldwright.planning.replan import Replanned, replan
 from mouldwright.planning.run import make_plan
 
-__all__ = ["ENQUIRY", "Replanned", "Report", "finish_on_top", "plan", "plan_beside", "plan_odds"]
+__all__ = [
+    "ENQUIRY",
+    "Replanned",
+    "Report",
+    "finish_first",
+    "finish_on_top",
+    "plan",
+    "plan_beside",
+    "plan_odds",
+]
 
 ENQUIRY = "enquiry"
 # The chance of a promise is off by two in a hundred or less in two of three.
 PROMISE_RUNS = 500
 MOST_RUNS = 100_000
+# How much a minute of a hurried order counts beside one of those booked.
+MOST_URGENT = 1_000
 
 
 def plan(
@@ -109,6 +121,31 @@ def finish_on_top(
         HardLimit: if no plan can exist.
     """
     enquiry = Order(number=ENQUIRY, part=part, process=process, quantity=quantity)
+    return _ready(shop, enquiry, now, seconds)
+
+
+def finish_first(
+    shop: Shop, part: str, process: str | None, quantity: int, now: int, *, seconds: float = 0.0
+) -> ReadyBy:
+    """Return when one more order would be ready that goes before all that is not begun.
+
+    It is planned as late from the first minute, and late beyond any other order's weight.
+
+    Raises:
+        HardLimit: if no plan can exist.
+    """
+    enquiry = Order(
+        number=ENQUIRY,
+        part=part,
+        process=process,
+        quantity=quantity,
+        due=local(now, shop.zone),
+        weight=MOST_URGENT,
+    )
+    return _ready(shop, enquiry, now, seconds)
+
+
+def _ready(shop: Shop, enquiry: Order, now: int, seconds: float) -> ReadyBy:
     asked = replace(shop, orders=(*shop.orders, enquiry))
     planned = make_plan(asked, now=now, seconds=seconds, seed=1)
     odds = odds_of(asked, planned, runs=PROMISE_RUNS)

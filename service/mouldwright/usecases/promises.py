@@ -61,7 +61,13 @@ def create_quote(
         return before
     now = services.clock()
     drafted = quotes.draft(
-        services.units, shop, wanted, written=services.written, now=now, finish=services.finish
+        services.units,
+        shop,
+        wanted,
+        written=services.written,
+        now=now,
+        finish=services.finish,
+        hurried=services.hurried,
     )
     return once(
         services.units.write(shop),
@@ -104,14 +110,20 @@ def revise_quote(
         quantity=newest.inputs.quantity,
         customer=newest.customer,
         due=newest.due,
+        terms=newest.inputs.terms,
+        address=newest.address,
     )
+    changed = change(wanted)
+    if changed.terms == wanted.terms:
+        changed = replace(changed, terms=wanted.terms.at(changed.quantity))
     drafted = quotes.draft(
         services.units,
         shop,
-        change(wanted),
+        changed,
         written=services.written,
         now=now,
         finish=services.finish,
+        hurried=services.hurried,
         revises=number,
         pay_for_begun=pay_for_begun,
     )
@@ -252,6 +264,7 @@ def change_order(
             written=services.written,
             now=now,
             finish=services.finish,
+            hurried=services.hurried,
         )
         if due is not None:
             drafted = replace(drafted, wanted=replace(drafted.wanted, due=due))

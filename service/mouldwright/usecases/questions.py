@@ -8,7 +8,7 @@ from mouldwright.domain.compare import LARGEST_QUANTITY_SWEPT, Comparison
 from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.counted import ProcessTests
 from mouldwright.domain.errors import Fault, InvalidInput
-from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.judgement import Judgement, judge
 from mouldwright.domain.part.mass import charge
 from mouldwright.domain.quote import Quote
@@ -16,6 +16,7 @@ from mouldwright.domain.rate import Rate
 from mouldwright.domain.rate import rate as rate_of
 from mouldwright.domain.record.charge_sheet import ChargeSheet, charge_sheet
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.terms import USUAL, Terms
 from mouldwright.usecases import buying, enquiry, quoting
 from mouldwright.usecases.bench_tests import bench_tests
 from mouldwright.usecases.booked_shop import read_booked
@@ -99,10 +100,23 @@ def price(
     *,
     by_rate: bool,
     with_odds: bool = False,
+    terms: Terms = USUAL,
+    by: str | None = None,
 ) -> Priced:
     """Price so many of a part or a set, as a quote would, without a number.
 
     With odds it also says what the order may cost.
+
+    Args:
+        services: The ports.
+        shop: Key of the shop.
+        part: Key of a part or a set.
+        process: Key of the process; None for a set.
+        quantity: Good pieces wanted.
+        by_rate: Whether the date is by rate alone.
+        with_odds: Whether to say what the order may cost.
+        terms: What is agreed beside part and quantity.
+        by: Date, or date and time, it is wanted by; None where there is none.
 
     Raises:
         Unknown: if there is no such shop.
@@ -111,6 +125,7 @@ def price(
     """
     check_quantity(services, quantity)
     booked = _booked(services, shop)
+    wanted = wanted_by(booked, by)
     quote = quoting.quote(
         booked,
         part,
@@ -119,6 +134,9 @@ def price(
         now=minute_of(services.clock()),
         finish=_finish(services, by_rate=by_rate),
         draws=DRAWS if with_odds else 0,
+        terms=terms,
+        due=None if wanted is None else local(wanted, booked.zone),
+        hurried=finish_by_rate if by_rate else services.hurried,
     )
     return Priced(shop=booked, quote=quote)
 

@@ -19,6 +19,7 @@ from mouldwright.domain.promise.quote_state import QuoteState, is_past, move
 from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, QuoteRevision
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.terms import USUAL, Terms
 from mouldwright.usecases.booked_shop import read_booked, with_orders
 from mouldwright.usecases.enquiry import Finish
 from mouldwright.usecases.ports import Written
@@ -44,6 +45,8 @@ class Wanted:
     Attributes:
         process: Key of the process; None for a set.
         due: When it is wanted; None for as soon as it can be promised.
+        terms: What is agreed beside part and quantity.
+        address: Lines of the customer's address.
     """
 
     part: str
@@ -51,6 +54,8 @@ class Wanted:
     quantity: int
     customer: str = ""
     due: datetime | None = None
+    terms: Terms = USUAL
+    address: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,6 +76,7 @@ def draft(
     written: Written,
     now: datetime,
     finish: Finish,
+    hurried: Finish | None = None,
     revises: int | None = None,
     pay_for_begun: bool = False,
 ) -> Draft:
@@ -83,6 +89,7 @@ def draft(
         written: Reads the shop's document.
         now: Zone-aware.
         finish: Gives the minute an order is ready.
+        hurried: Gives the minute an order is ready that goes first.
         revises: Number of the quote this is to be a revision of: its own order is not in
             its own way.
         pay_for_begun: Whether parts begun and no longer wanted are charged at cost.
@@ -111,6 +118,9 @@ def draft(
         now=minute,
         finish=finish,
         draws=DRAWS,
+        terms=wanted.terms,
+        due=wanted.due,
+        hurried=hurried,
     )
     inputs = QuoteInputs(
         shop_version=read.basis.shop_version,
@@ -120,13 +130,19 @@ def draft(
         now=minute,
         booked=tuple(replace(b.order, customer="") for b in read.bookings if b.quote != revises),
         given_up=given_up,
+        terms=wanted.terms,
     )
     quoted = with_cancellation_line(busy, quoted, given_up)
     return Draft(wanted=wanted, shop=busy, quote=quoted, inputs=inputs)
 
 
 def worked_out_again(
-    unit: PromiseReading, revision: QuoteRevision, *, written: Written, finish: Finish
+    unit: PromiseReading,
+    revision: QuoteRevision,
+    *,
+    written: Written,
+    finish: Finish,
+    hurried: Finish | None = None,
 ) -> Quote:
     """Return a quote made anew from the inputs a revision froze; it is the same to the cent."""
     inputs = revision.inputs
@@ -139,6 +155,9 @@ def worked_out_again(
         now=inputs.now,
         finish=finish,
         draws=DRAWS,
+        terms=inputs.terms,
+        due=revision.due,
+        hurried=hurried,
     )
     quoted = with_cancellation_line(shop, quoted, inputs.given_up)
     return replace(quoted, number=str(revision.number), revision=revision.revision)
@@ -215,7 +234,7 @@ def over(unit: PromiseReading, now: datetime) -> tuple[QuoteRevision, ...]:
 
 def mark_of(revision: QuoteRevision) -> str:
     """Return a word for how a revision stands: it changes with whatever may change in it."""
-    erased = "" if revision.customer else "-unnamed"
+    erased = "" if revision.customer or revision.address else "-unnamed"
     return f"{revision.revision}-{revision.state}{erased}"
 
 
@@ -276,6 +295,7 @@ def _keep(
         document=freeze(drafted.shop, quoted),
         customer=drafted.wanted.customer,
         due=drafted.wanted.due,
+        address=drafted.wanted.address,
     )
     unit.quotes.add(kept)
     return kept

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
+from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
 
@@ -11,14 +13,17 @@ from mouldwright.domain.costing.price import Price, inversions, price_ladder, pr
 from mouldwright.domain.costing.risk import CostOdds, cost_odds
 from mouldwright.domain.costing.set_cost import set_cost
 from mouldwright.domain.costing.unit_cost import UnitCost, cost_of
-from mouldwright.domain.errors import CannotBeMade, Fault, HardLimit, InvalidInput
+from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
 from mouldwright.domain.judgement import Judgement, judge
+from mouldwright.domain.offer_lines import further_cost, goods_lines, offered
 from mouldwright.domain.order import PartSet
 from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.promise.ready_by import ReadyBy
-from mouldwright.domain.quote import Quote, QuoteBreak, cautions_for, quote_lines, valid_until
+from mouldwright.domain.quote import Quote, QuoteBreak, cautions_for, valid_until
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.shown import fitted
+from mouldwright.domain.terms import USUAL, Terms, check_terms
+from mouldwright.usecases.delivering import Dated, dated
 from mouldwright.usecases.enquiry import Finish, check_quantity
 
 # How the first note on a part begins that fails its requirement.
@@ -36,6 +41,9 @@ def quote(
     now: int,
     finish: Finish,
     draws: int = 0,
+    terms: Terms = USUAL,
+    due: datetime | None = None,
+    hurried: Finish | None = None,
 ) -> Quote:
     """Price so many of a part by a process, or of a set.
 
@@ -47,15 +55,34 @@ def quote(
         now: Minutes since the epoch.
         finish: Says when an order is ready.
         draws: How often the cost is drawn to say what it may be; 0 leaves that out.
+        terms: What is agreed beside part and quantity.
+        due: When an order that is not split is wanted; None for as soon as can be promised.
+        hurried: Says when an order is ready that goes before the others; None as ``finish``.
 
     Raises:
         NotFound: if the shop has no such part or process.
-        InvalidInput: if the quantity is no quantity, or a cost is unknown.
+        InvalidInput: if the quantity is no quantity, a cost is unknown, or terms cannot be kept.
         CannotBeMade: if the part cannot be made so.
     """
     check_quantity(quantity)
+    check_terms(terms, shop.price, shop.currency, quantity, due=due)
+
+    def when() -> Dated:
+        return dated(
+            shop,
+            key,
+            process,
+            quantity,
+            terms,
+            due=due,
+            now=now,
+            finish=finish,
+            hurried=hurried or finish,
+        )
+
     if key in shop.sets:
-        return _quote_set(shop, key, quantity, now=now, finish=finish, draws=draws)
+        process = None
+        return _quote_set(shop, key, quantity, terms, when, now=now, draws=draws)
     part = shop.part(key)
     if process is None:
         raise InvalidInput(
@@ -78,29 +105,34 @@ def quote(
     price, ladder, notes = _priced(
         shop, cost, model.per_good_part, lambda n: model.starts(n).starts, looked_at=500
     )
-    ready, undated = _ready(finish, shop, key, process, quantity, now)
     constituents = judged.charge.constituents if judged.charge else ()
-    return Quote(
+    priced = Quote(
         number=None,
         revision=1,
         part=key,
         process=process,
-        lines=quote_lines(part.title, quantity, price),
+        lines=(),
         cost=cost,
         price=price,
         breaks=ladder,
-        finish=None if ready is None else ready.finish,
-        finish_odds=_chance(cost, ready),
-        odds=None if ready is None else ready.odds,
-        cost_odds=_cost_odds([(model, quantity)], cost, price, draws),
+        finish=None,
+        finish_odds=None,
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, [by], [c.material for c in constituents], parts=[part]),
-        notes=(*_judged_notes(judged), *notes, *undated),
+        notes=(*_judged_notes(judged), *notes),
     )
+    return _settled(shop, priced, part.title, terms, when(), [(model, quantity)], draws)
 
 
 def _quote_set(
-    shop: Shop, key: str, quantity: int, *, now: int, finish: Finish, draws: int
+    shop: Shop,
+    key: str,
+    quantity: int,
+    terms: Terms,
+    when: Callable[[], Dated],
+    *,
+    now: int,
+    draws: int,
 ) -> Quote:
     sold = shop.sets[key]
     parts = [shop.part(each.part) for each in sold.parts]
@@ -122,24 +154,52 @@ def _quote_set(
 
     cost = set_cost(shop, sold, quantity, charges=charges)
     price, ladder, notes = _priced(shop, cost, per_set, begun, looked_at=0)
-    ready, undated = _ready(finish, shop, key, None, quantity, now)
     materials = [c.material for charge in charges.values() if charge for c in charge.constituents]
-    return Quote(
+    priced = Quote(
         number=None,
         revision=1,
         part=key,
         process=None,
-        lines=quote_lines(sold.title, quantity, price),
+        lines=(),
         cost=cost,
         price=price,
         breaks=ladder,
+        finish=None,
+        finish_odds=None,
+        valid_until=valid_until(shop, now),
+        cautions=cautions_for(shop, processes, materials, parts=parts),
+        notes=(*judged_notes, *notes),
+    )
+    models = _models(shop, sold, quantity, charges)
+    return _settled(shop, priced, sold.title, terms, when(), models, draws)
+
+
+def _settled(
+    shop: Shop,
+    priced: Quote,
+    title: str,
+    terms: Terms,
+    when: Dated,
+    models: list[tuple[CostModel, int]],
+    draws: int,
+) -> Quote:
+    """Return a priced quote with the customer's lines, its dates and its odds."""
+    cost, each = priced.cost, priced.price
+    lots = when.lots(cost.quantity)
+    lines, price = offered(shop, each, goods_lines(title, each, lots), terms, lots)
+    ready = when.ready
+    return replace(
+        priced,
+        lines=lines,
+        price=price,
         finish=None if ready is None else ready.finish,
         finish_odds=_chance(cost, ready),
         odds=None if ready is None else ready.odds,
-        cost_odds=_cost_odds(_models(shop, sold, quantity, charges), cost, price, draws),
-        valid_until=valid_until(shop, now),
-        cautions=cautions_for(shop, processes, materials, parts=parts),
-        notes=(*judged_notes, *notes, *undated),
+        cost_odds=_cost_odds(models, cost, Fraction(price.net) - further_cost(shop, lots), draws),
+        notes=(*priced.notes, *when.notes),
+        deliveries=when.deliveries,
+        rush_option=when.rush_option(price.price_each, shop),
+        terms=terms,
     )
 
 
@@ -162,23 +222,11 @@ def _models(
 
 
 def _cost_odds(
-    parts: list[tuple[CostModel, int]], cost: UnitCost, price: Price, draws: int
+    parts: list[tuple[CostModel, int]], cost: UnitCost, net: Fraction, draws: int
 ) -> CostOdds | None:
     if not draws or cost.total is None:
         return None
-    return cost_odds(
-        parts, quantity=cost.quantity, total=cost.total, net=Fraction(price.net), draws=draws
-    )
-
-
-def _ready(
-    finish: Finish, shop: Shop, key: str, process: str | None, quantity: int, now: int
-) -> tuple[ReadyBy | None, tuple[str, ...]]:
-    """Return when it is ready, or None and why no plan can say: the price stands all the same."""
-    try:
-        return finish(shop, key, process, quantity, now), ()
-    except HardLimit as limit:
-        return None, tuple(f"No date can be promised: {reason}" for reason in limit.reasons)
+    return cost_odds(parts, quantity=cost.quantity, total=cost.total, net=net, draws=draws)
 
 
 def _priced(
@@ -224,6 +272,7 @@ def _priced(
             quantity=p.quantity,
             price_each=p.price_each,
             net=p.net,
+            gross=p.gross,
             starts=starts_at(p.quantity),
         )
         for p in ladder

@@ -42,6 +42,7 @@ class Services:
         alive: Raises where the store cannot be reached.
         called: Names by which the service may be called.
         finish: Gives the minute an order is ready on top of what is booked.
+        hurried: Gives the minute an order is ready that goes before what is booked.
     """
 
     units: PromiseUnits
@@ -52,3 +53,4 @@ class Services:
     alive: Callable[[], None]
     called: tuple[str, ...]
     finish: Finish = finish_by_rate
+    hurried: Finish = finish_by_rate

@@ -16,19 +16,16 @@ from mouldwright.wire.hours import Hours, LocalTime, Week
 from mouldwright.wire.model import Model, Text, key, title_from
 from mouldwright.wire.numbers import (
     AmountAbove,
-    Chance,
     Count,
     Extra,
     Money,
     Number,
-    Part,
     Rate,
     ShareAbove,
-    Whole,
     money_text,
-    plain,
     wrong,
 )
+from mouldwright.wire.price import Price
 from mouldwright.wire.warmth import Temperatures
 
 
@@ -89,13 +86,6 @@ ServiceLevel = Annotated[
 ]
 
 
-class Instalment(Model):
-    """A share of what is to pay, and when it falls due."""
-
-    of_gross: Chance = key("Share of what is to pay, tax and all.")
-    when: Text = key("In words: on ordering, when half is made, 30 days after delivery.")
-
-
 class Outbound(Model):
     """What sending costs, and what comes back."""
 
@@ -117,58 +107,6 @@ class Outbound(Model):
     def outbound(self) -> domain.Outbound:
         """Return the domain's value."""
         return domain.Outbound(**dict(self))
-
-
-class Price(Model):
-    """How cost becomes price."""
-
-    rule: Literal["margin", "mark-up"] = key(
-        '"margin" is a share of the price, "mark-up" a share of the cost.', default="margin"
-    )
-    rate: Extra = key("That share; a margin is below 1.", default=Decimal(0))
-    least_order: Money = key(
-        "Net amount to which a smaller order is topped up.", default=Decimal(0)
-    )
-    tax_rate: Extra = key("Tax, as a share of the net.", default=Decimal(0))
-    deposit_rate: Part = key("Share of the gross asked before work starts.", default=Decimal(0))
-    tax_on: Literal["total", "lines"] = key(
-        "Whether tax is rounded once on the net, or on each line and added up.", default="total"
-    )
-    instalments: list[Instalment] = key(
-        "How the gross is paid, the first the deposit; shares come to 1. Left out: a deposit by "
-        "deposit_rate, the rest on delivery.",
-        default=[],
-    )
-    payment_fee_rate: Rate = key(
-        "What being paid costs, as a share of the gross; recovered in the price.",
-        default=Decimal(0),
-    )
-    valid_days: Whole = key("How long a quote stands.", default=30, unit="days")
-    breaks: list[Count] = key("Quantities a quote shows.", default=[1, 5, 10, 25, 50, 100])
-
-    def model_post_init(self, _context: object) -> None:
-        """Refuse a margin of the whole price."""
-        if self.rule == "margin" and self.rate >= 1:
-            percent = plain((self.rate / 100).normalize())
-            raise wrong(
-                "a margin is a share of the price, so it is below 1.",
-                (f"{plain(self.rate)} % is written {percent}. " if 1 < self.rate < 100 else "")
-                + 'Write a rate below 1, or rule = "mark-up" for a share of the cost.',
-                key="rate",
-            )
-        if self.instalments and sum(each.of_gross for each in self.instalments) != 1:
-            shares = sum((each.of_gross for each in self.instalments), Decimal(0))
-            raise wrong(
-                f"the shares come to {plain(shares)}.",
-                "Write shares that come to 1, such as 0.25, 0.25 and 0.5.",
-                key="instalments",
-            )
-        if self.instalments and self.deposit_rate:
-            raise wrong(
-                "with instalments the first of them is the deposit.",
-                "Leave one of deposit_rate and instalments out.",
-                key="deposit_rate",
-            )
 
 
 _SAME_MONEY = ("overhead_per_hour", "packaging_per_part")
@@ -239,7 +177,6 @@ class Shop(Model):
     @classmethod
     def of(cls, shop: domain.Shop) -> Shop:
         """Return the shop itself as it would be written."""
-        price = shop.price
         return cls.written(
             name=shop.name,
             currency=shop.currency.code,
@@ -261,37 +198,9 @@ class Shop(Model):
             address=list(shop.address),
             contact=list(shop.contact),
             tax_number=shop.tax_number or None,
-            price=Price.written(
-                rule=price.rule,
-                rate=price.rate,
-                least_order=money_text(price.least_order),
-                tax_rate=price.tax_rate,
-                deposit_rate=price.deposit_rate,
-                tax_on=price.tax_on,
-                instalments=[
-                    Instalment.written(of_gross=each.share, when=each.when)
-                    for each in price.instalments
-                ],
-                payment_fee_rate=price.payment_fee_rate,
-                valid_days=price.valid_days,
-                breaks=list(price.breaks),
-            ),
+            price=Price.of(shop.price),
             odds=Odds.of(shop.odds),
             hours=Hours.of_hours(shop.hours),
-        )
-
-    def policy(self) -> domain.PricePolicy:
-        """Return how cost becomes price."""
-        written = dict(self.price)
-        return domain.PricePolicy(
-            **{
-                **written,
-                "breaks": tuple(self.price.breaks),
-                "instalments": tuple(
-                    domain.Instalment(share=each.of_gross, when=each.when)
-                    for each in self.price.instalments
-                ),
-            }
         )
 
 

@@ -19,6 +19,7 @@ from mouldwright.domain.errors import InvalidInput
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import PartSet, SetItem, SetPart
 from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, QuoteRevision
+from mouldwright.domain.terms import USUAL, Delivery, Terms
 from mouldwright.usecases.enquiry import finish_by_rate
 from mouldwright.usecases.quoting import quote
 
@@ -26,14 +27,16 @@ from mouldwright.usecases.quoting import quote
 SIZES_PT = {"a4": (595.3, 841.9), "us-letter": (612.0, 792.0)}
 
 
-def revision(part="stabiliser", process="cast", quantity=24, *, shop=DEMO, **more):
+def revision(part="stabiliser", process="cast", quantity=24, *, shop=DEMO, terms=USUAL, **more):
     now = minute_of(NOW)
-    quoted = quote(shop, part, process, quantity, now=now, finish=finish_by_rate)
+    quoted = quote(shop, part, process, quantity, now=now, finish=finish_by_rate, terms=terms)
     return QuoteRevision(
         number=63,
         revision=2,
         state="sent",
-        inputs=QuoteInputs(shop_version=1, part=part, process=process, quantity=quantity, now=now),
+        inputs=QuoteInputs(
+            shop_version=1, part=part, process=process, quantity=quantity, now=now, terms=terms
+        ),
         figures=QuoteFigures.of(shop, quoted),
         made_at=NOW,
         moved_at=NOW,
@@ -210,3 +213,38 @@ def test_the_makers_address_and_number_stand_at_the_head():
     _, text = read(quote_pdf(quote_sheet(shop, revision())))
     for line in ("2 Ropewalk", "Little Haven", "bench@example.org", "Tax number PT 999 999 990"):
         assert line in text
+
+
+DELIVERIES = (
+    Delivery(quantity=8, due=NOW + timedelta(days=2), rush=True),
+    Delivery(quantity=16),
+)
+AGREED = Terms(customer_class="club", discount_amount=Decimal("12.50"), deliveries=DELIVERIES)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("paper", PAPERS)
+def test_what_is_agreed_is_on_paper_in_every_language_still_on_one_page(language, paper):
+    made = revision(process="pressed", terms=AGREED, address=("2 Quay Lane", "Reedmouth"))
+    pages, text = read(quote_pdf(quote_sheet(DEMO, made, language=language), paper=paper))
+    words = words_in(language)
+    assert pages == 1
+    for said in (
+        "2 Quay Lane",
+        words.discount_class.split(",")[0].format(who="club"),
+        words.rush.split(",")[0],
+        words.delivery.format(number=2),
+        words.rush_option.split(":")[0].split("{")[0].strip(),
+    ):
+        assert said in text
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_prices_with_their_tax_are_said_so_on_paper(language):
+    shop = replace(DEMO, price=replace(DEMO.price, tax_included=True))
+    made = revision(process="pressed", shop=shop)
+    _, text = read(quote_pdf(quote_sheet(shop, made, language=language)))
+    words = words_in(language)
+    assert words.each_with_tax.split("}")[1].strip() in text
+    assert words.tax_in.split(",")[0] in text
+    assert words.with_tax in text

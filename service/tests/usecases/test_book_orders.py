@@ -2,6 +2,7 @@ from __future__ import annotations
 
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from datetime import UTC, datetime
 from decimal import Decimal
 
 import pytest
@@ -50,13 +51,16 @@ def with_five_begun(bench) -> str:
     return number
 
 
-def test_an_accepted_quote_becomes_an_order_due_when_it_was_promised(bench):
+def test_an_accepted_quote_becomes_an_order_due_when_the_promised_day_ends(bench):
     booking = bench.booked()
     assert bench.booking("Q1") == booking
     assert (booking.order.quantity, booking.state, booking.version) == (12, "open", 1)
     promised = bench.revision(1).figures.finish
     assert booking.promised == promised
-    assert booking.order.due == local(promised, "UTC")
+    # Ready so many minutes after Monday 1 March, 8:00: Monday 8 March, 6:40. The bench closes
+    # at 17:15 that day: till then nothing is late, and the morning is in hand.
+    assert local(promised, "Europe/Lisbon") == datetime(2027, 3, 8, 6, 40, tzinfo=UTC)
+    assert booking.order.due == datetime(2027, 3, 8, 17, 15, tzinfo=UTC)
     assert bench.revision(1).state == "accepted"
 
 

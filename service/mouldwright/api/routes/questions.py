@@ -81,6 +81,8 @@ def price(seat: Viewer, ask: PriceAsk) -> Response:
         ask.quantity,
         by_rate=ask.finish == "by_rate",
         with_odds=ask.odds,
+        terms=ask.terms.terms(),
+        by=ask.by,
     )
     return sent(QuoteAnswer.of(found.shop, found.quote))
 

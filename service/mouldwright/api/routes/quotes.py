@@ -115,6 +115,8 @@ def make(seat: Planner, ask: QuoteAsk, asked: Once) -> Response:
             quantity=ask.quantity,
             customer=ask.customer,
             due=ask.due,
+            terms=ask.terms.terms(),
+            address=tuple(ask.address),
         ),
         asked=asked,
         freeze=quote_document,
@@ -188,8 +190,11 @@ def revise(
     check_quantity(seat.services, ask.quantity or 1)
 
     def changed(wanted: Wanted) -> Wanted:
-        said = ask.model_dump(exclude={"pay_for_begun"}, exclude_none=True)
-        return replace(wanted, **said)
+        said = ask.model_dump(include={"process", "quantity", "customer", "due"}, exclude_none=True)
+        changed = replace(wanted, **said)
+        if ask.address is not None:
+            changed = replace(changed, address=tuple(ask.address))
+        return changed if ask.terms is None else replace(changed, terms=ask.terms.terms())
 
     made = promises.revise_quote(
         seat.services,

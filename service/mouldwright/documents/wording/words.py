@@ -30,6 +30,7 @@ class QuoteWords:
     offer: str
     made_by: str
     each_before_tax: str
+    each_with_tax: str
     ready: str
     odds: str
     no_date: str
@@ -38,6 +39,19 @@ class QuoteWords:
     item: str
     top_up: str
     given_up: str
+    discount: str
+    discount_class: str
+    discount_amount: str
+    rush: str
+    further_delivery: str
+    delivery: str
+    tax_in: str
+    with_tax: str
+    deliveries: str
+    delivery_undated: str
+    rush_option: str
+    as_priced: str
+    pack: str
     net: str
     tax: str
     to_pay: str

@@ -2,7 +2,8 @@
 
 ``price_each`` is rounded to the currency and everything follows from it: net is
 ``price_each x quantity`` plus the top-up to the smallest order, tax is on the net, the
-deposit is a share of the gross.
+deposit is a share of the gross. Where a shop states its prices with their tax, it is the
+gross that the prices add up to, and the net is what is left of it without its tax.
 """
 
 from __future__ import annotations
@@ -47,9 +48,9 @@ class Price:
         price_each: Rounded price of one.
         goods: price_each x quantity.
         top_up: To the smallest order, before tax, once per order.
-        net: goods + top_up.
+        net: goods + top_up before tax; where prices include their tax, the gross without it.
         tax: On the net.
-        gross: net + tax.
+        gross: net + tax; where prices include their tax, goods + top_up.
         deposit: Asked before work starts: the first payment.
         payments: What falls due when; they add up to the gross, and their tax to the tax.
         payment_fee: What being paid costs the shop; it is within the price.
@@ -161,6 +162,20 @@ def sale_price(policy: PricePolicy, cost: Fraction) -> Fraction:
     return cost / left if policy.rule == "margin" else cost * (1 + rate) / left
 
 
+def stated_price(policy: PricePolicy, cost: Fraction) -> Fraction:
+    """Return the exact price that a cost becomes as the shop states it: with tax or before.
+
+    Raises:
+        InvalidInput: as ``sale_price`` does.
+    """
+    return as_stated(policy, sale_price(policy, cost))
+
+
+def as_stated(policy: PricePolicy, net: Fraction) -> Fraction:
+    """Return an exact amount before tax as the shop states it: with tax, or as it is."""
+    return net * (1 + exact(policy.tax_rate)) if policy.tax_included else net
+
+
 def price_of(policy: PricePolicy, currency: Currency, cost_each: Fraction, quantity: int) -> Price:
     """Return the price of an order.
 
@@ -184,7 +199,7 @@ def price_of(policy: PricePolicy, currency: Currency, cost_each: Fraction, quant
                 )
             ]
         )
-    price_each = currency.round(sale_price(policy, cost_each))
+    price_each = currency.round(stated_price(policy, cost_each))
     return price_from(policy, currency, price_each, quantity, cost_each=cost_each)
 
 
@@ -222,12 +237,15 @@ def totalled(
 ) -> Price:
     """Return a price with the net, tax, gross and payments that its lines come to.
 
-    Tax is rounded once on the net, or on each line and added up, as the shop chose.
+    Tax is rounded once on the net, or on each line and added up, as the shop chose. Lines
+    are before tax and add up to the net; where prices include it they add up to the gross.
     """
-    net = sum(lines, Decimal(0))
-    taxed = [net] if policy.tax_on == "total" else lines
-    tax = sum((currency.round(amount * policy.tax_rate) for amount in taxed), currency.round(_NIL))
-    gross = net + tax
+    stated = sum(lines, currency.round(_NIL))
+    taxed = [stated] if policy.tax_on == "total" else lines
+    rate = exact(policy.tax_rate)
+    of_stated = rate / (1 + rate) if policy.tax_included else rate
+    tax = sum((currency.round(exact(amount) * of_stated) for amount in taxed), currency.round(_NIL))
+    net, gross = (stated - tax, stated) if policy.tax_included else (stated, stated + tax)
     payments = payments_of(policy, currency, gross=gross, tax=tax)
     return replace(
         price,

@@ -7,11 +7,12 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from mouldwright.domain.costing.price import totalled
+from mouldwright.domain.costing.price import as_stated, totalled
 from mouldwright.domain.errors import Conflict
 from mouldwright.domain.money import Currency
+from mouldwright.domain.offer_lines import QuoteLine
 from mouldwright.domain.order import Order
-from mouldwright.domain.quote import Quote, QuoteLine
+from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 
 BookingState = Literal["open", "cancelled"]
@@ -155,7 +156,7 @@ def with_cancellation_line(shop: Shop, quote: Quote, parts: int) -> Quote:
     if parts == 0:
         return quote
     money, old = shop.currency, quote.price
-    rate = money.round(old.cost_each)
+    rate = money.round(as_stated(shop.price, old.cost_each))
     line = QuoteLine(
         kind="cancellation",
         text="Begun and no longer wanted, at cost",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from mouldwright.domain.hours.opening import local
@@ -14,6 +14,9 @@ from mouldwright.domain.order import Order
 from mouldwright.domain.promise.quote_state import QuoteState
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.terms import USUAL, Terms
+
+_LONGEST_CLOSED_DAYS = 370
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +31,7 @@ class QuoteInputs:
         booked: Orders that were booked then besides those written in the shop, without
             their customers.
         given_up: Parts begun that the customer no longer wants and pays at cost.
+        terms: What was agreed beside part and quantity.
     """
 
     shop_version: int
@@ -37,6 +41,7 @@ class QuoteInputs:
     now: int
     booked: tuple[Order, ...] = ()
     given_up: int = 0
+    terms: Terms = USUAL
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +53,8 @@ class QuoteFigures:
         finish: Minute it is ready to ship; None where no date was promised.
         finish_odds: Chance that it is ready by then; by the rate alone, that the starts
             give enough good parts.
+        day_ends: Minute the opening of the promised day ends; None where no date was
+            promised, or the quote is from before that was kept.
     """
 
     currency: str
@@ -61,6 +68,7 @@ class QuoteFigures:
     finish: int | None
     finish_odds: Decimal | None
     valid_until: date
+    day_ends: int | None = None
 
     @classmethod
     def of(cls, shop: Shop, quote: Quote) -> QuoteFigures:
@@ -78,6 +86,7 @@ class QuoteFigures:
             finish=quote.finish,
             finish_odds=quote.finish_odds,
             valid_until=quote.valid_until,
+            day_ends=None if quote.finish is None else _day_ends(shop, quote.finish),
         )
 
 
@@ -93,6 +102,7 @@ class QuoteRevision:
         made_at: When it was made, zone-aware.
         moved_at: When it came to its state.
         document: The quote as it was given out, kept to the byte.
+        address: Lines of the customer's address; erased with the customer.
     """
 
     number: int
@@ -105,6 +115,7 @@ class QuoteRevision:
     document: str
     customer: str = ""
     due: datetime | None = None
+    address: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -131,6 +142,19 @@ class QuoteSummary:
     valid_until: date
 
 
+def _day_ends(shop: Shop, finish: int) -> int:
+    """Return the first minute from a finish on at which a day's opening ends.
+
+    A finish after hours is ready at once and sent on the next day that is open.
+    """
+    day = local(finish, shop.zone).date()
+    for ahead in range(_LONGEST_CLOSED_DAYS):
+        closing = shop.hours.closing(day + timedelta(days=ahead))
+        if closing is not None and closing >= finish:
+            return closing
+    return finish
+
+
 def differences(
     before: QuoteRevision, after: QuoteRevision, titles: Mapping[str, str] | None = None
 ) -> tuple[str, ...]:
@@ -154,6 +178,7 @@ def differences(
         ("Process", named(before.inputs.process), named(after.inputs.process)),
         ("Quantity", before.inputs.quantity, after.inputs.quantity),
         ("Wanted by", _when(before.due, old.zone), _when(after.due, new.zone)),
+        ("Agreed", _agreed(before), _agreed(after)),
         ("Begun and given up", before.inputs.given_up, after.inputs.given_up),
         ("Price each", money(old.price_each), money(new.price_each)),
         ("Net", money(old.net), money(new.net)),
@@ -168,6 +193,10 @@ def differences(
     if old.currency != new.currency:
         return (f"Currency: was {old.currency}, is {new.currency}; amounts do not compare.",)
     return tuple(f"{what}: was {was}, is {now}." for what, was, now in pairs if was != now)
+
+
+def _agreed(revision: QuoteRevision) -> str:
+    return revision.inputs.terms.words(revision.figures.zone) or "nothing more"
 
 
 def _ready(figures: QuoteFigures) -> str:

@@ -17,11 +17,13 @@ from mouldwright.domain.promise.revision import (
     QuoteRevision,
     QuoteSummary,
 )
+from mouldwright.domain.terms import USUAL
 from mouldwright.store.repositories.counters import Counters
 from mouldwright.store.tables import QuoteRevisionRow, QuoteRow
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept_run import Page
 from mouldwright.wire.order import Order as WrittenOrder
+from mouldwright.wire.service.terms import TermsAsk
 
 _IN_LIST = (
     *("number", "revision", "state", "part", "process", "quantity", "customer"),
@@ -125,7 +127,7 @@ class ShopQuotes:
                 col(QuoteRevisionRow.shop) == self._shop,
                 col(QuoteRevisionRow.customer) == customer,
             )
-            .values(customer="")
+            .values(customer="", address="")
         )
         return int(erased.rowcount)  # type: ignore[attr-defined]
 
@@ -144,6 +146,7 @@ def revision_of(row: QuoteRevisionRow) -> QuoteRevision:
             now=row.now_minute,
             booked=tuple(_order(text) for text in json.loads(row.booked)),
             given_up=row.given_up,
+            terms=TermsAsk.model_validate_json(row.terms).terms() if row.terms else USUAL,
         ),
         figures=QuoteFigures(
             currency=row.currency,
@@ -157,12 +160,14 @@ def revision_of(row: QuoteRevisionRow) -> QuoteRevision:
             finish=row.finish_minute,
             finish_odds=row.finish_odds,
             valid_until=row.valid_until,
+            day_ends=row.day_ends_minute,
         ),
         made_at=row.made_at,
         moved_at=row.moved_at,
         document=row.document,
         customer=row.customer,
         due=row.due,
+        address=tuple(row.address.splitlines()),
     )
 
 
@@ -197,6 +202,9 @@ def row_of(shop: str, revision: QuoteRevision) -> QuoteRevisionRow:
         customer=revision.customer,
         due=revision.due,
         document=revision.document,
+        terms="" if inputs.terms.are_usual else TermsAsk.of(inputs.terms).model_dump_json(),
+        address="\n".join(revision.address),
+        day_ends_minute=figures.day_ends,
     )
 
 

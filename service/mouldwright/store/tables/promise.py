@@ -80,6 +80,9 @@ class QuoteRevisionRow(Row, table=True):
     customer: str = Field(sa_type=Text)
     due: datetime | None = Field(default=None, sa_type=UtcInstant)
     document: str = Field(sa_type=Text)
+    terms: str = Field(default="", sa_type=Text)
+    address: str = Field(default="", sa_type=Text)
+    day_ends_minute: int | None = None
 
 
 class BookingRow(Row, table=True):

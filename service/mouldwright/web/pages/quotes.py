@@ -14,6 +14,7 @@ from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.promise.quote_state import QuoteState
 from mouldwright.domain.promise.revision import QuoteRevision
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.terms import Terms
 from mouldwright.figures.marks import marks_for
 from mouldwright.usecases import promises
 from mouldwright.usecases.errors import Stale
@@ -23,12 +24,14 @@ from mouldwright.usecases.orders import look_again
 from mouldwright.usecases.promise_lists import list_quotes
 from mouldwright.usecases.quotes import Wanted
 from mouldwright.usecases.shelf import open_kept
+from mouldwright.usecases.terms_asked import terms_asked
 from mouldwright.web.charts import part_figures
 from mouldwright.web.doing_once import asked_by, led_to, path_of
 from mouldwright.web.form_values import due_of, whole_of
 from mouldwright.web.paper import quote_file
 from mouldwright.web.places import shop_path
-from mouldwright.web.view_models.quote import link_rows, quote_rows, quote_view, seen_of
+from mouldwright.web.view_models.quote import quote_view, seen_of
+from mouldwright.web.view_models.quote_list import link_rows, quote_rows
 from mouldwright.web.visit import InShop, Posted, Visit, text_of
 from mouldwright.web.words import QUOTE_STATES
 from mouldwright.wire.service.quote import quote_document
@@ -36,6 +39,7 @@ from mouldwright.wire.service.quote import quote_document
 router = APIRouter(prefix="/shops/{shop}/quotes")
 A_PAGE = 50
 LONGEST_CUSTOMER = 200
+MOST_ADDRESS_LINES = 8
 
 
 @router.get("")
@@ -175,6 +179,8 @@ def revise(visit: InShop, number: int, form: Posted) -> Response:
     visit.must(Role.PLANNER)
     shop = _shop(visit)
     quantity, due = whole_of(form, "quantity"), due_of(shop, text_of(form, "by"))
+    terms = _terms(shop, form)
+    address = tuple(line.strip() for line in text_of(form, "address").splitlines() if line.strip())
 
     def change(wanted: Wanted) -> Wanted:
         return replace(
@@ -183,6 +189,8 @@ def revise(visit: InShop, number: int, form: Posted) -> Response:
             quantity=quantity,
             customer=text_of(form, "customer")[:LONGEST_CUSTOMER],
             due=due,
+            address=tuple(line[:LONGEST_CUSTOMER] for line in address[:MOST_ADDRESS_LINES]),
+            terms=terms,
         )
 
     reply = promises.revise_quote(
@@ -197,6 +205,20 @@ def revise(visit: InShop, number: int, form: Posted) -> Response:
         was_read=_as_seen(form),
     )
     return visit.go(path_of(reply), say="A new revision is kept, at today’s prices.")
+
+
+def _terms(shop: Shop, form: FormData) -> Terms:
+    """Return what the form says is agreed; a discount there is typed in per cent."""
+    discount = text_of(form, "discount").strip().removesuffix("%").strip()
+    return terms_asked(
+        shop,
+        customer_class=text_of(form, "customer_class"),
+        discount=f"{discount} %" if discount else "",
+        discount_amount=text_of(form, "discount_amount"),
+        deliveries=text_of(form, "deliveries").splitlines(),
+        rush=bool(text_of(form, "rush")),
+        spares=bool(text_of(form, "spares")),
+    )
 
 
 def _to_quote(visit: Visit) -> Callable[[QuoteRevision], Reply]:

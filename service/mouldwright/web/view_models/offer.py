@@ -8,6 +8,7 @@ from datetime import datetime
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.quote_links import Offer
+from mouldwright.web.view_models.agreed import DeliveryRow
 from mouldwright.web.view_models.quote import QuoteView
 from mouldwright.web.view_models.shape import Facts, requirement_facts
 from mouldwright.web.words import at_minute, long_day
@@ -38,6 +39,10 @@ class OfferView:
     kept: str
     wanted: str
     is_late: bool
+    tax_words: str
+    address: tuple[str, ...]
+    deliveries: tuple[DeliveryRow, ...]
+    rush_option: str
     currency: str
     lines: tuple[tuple[str, str, str], ...]
     amounts: tuple[tuple[str, str, bool], ...]
@@ -78,6 +83,10 @@ def offer_view(shop: Shop, offer: Offer, view: QuoteView) -> OfferView:
         kept=view.kept,
         wanted=view.wanted,
         is_late=view.is_late,
+        tax_words=view.tax_words,
+        address=view.address,
+        deliveries=view.deliveries,
+        rush_option=view.rush_option,
         currency=view.currency,
         lines=view.lines,
         amounts=view.amounts,

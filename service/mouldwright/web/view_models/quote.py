@@ -10,10 +10,16 @@ from zoneinfo import ZoneInfo
 
 from mouldwright.domain.costing.price import ON_ORDERING
 from mouldwright.domain.promise.quote_state import is_past
-from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary, differences
+from mouldwright.domain.promise.revision import QuoteRevision, differences
 from mouldwright.domain.shop import Shop
-from mouldwright.usecases.kept_link import QuoteLink
 from mouldwright.usecases.quoting import FAILS
+from mouldwright.web.view_models.agreed import (
+    Agreed,
+    DeliveryRow,
+    agreed_of,
+    delivery_rows,
+    rush_words,
+)
 from mouldwright.web.view_models.cost import CostGroup, CostRow, CostView
 from mouldwright.web.view_models.may_cost import MayCost, may_cost_of
 from mouldwright.web.words import (
@@ -43,21 +49,6 @@ DEPOSIT = "Deposit on ordering"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class QuoteRow:
-    """A quote in the list."""
-
-    number: int
-    title: str
-    made: str
-    customer: str
-    net: str
-    ready: str
-    until: str
-    state: str
-    is_over: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class RevisionRow:
     """A revision among the others; ``changes`` is what differs from the one before."""
 
@@ -66,18 +57,6 @@ class RevisionRow:
     state: str
     shown: bool
     changes: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LinkRow:
-    """A link for the customer."""
-
-    id: str
-    made: str
-    until: str
-    may_answer: bool
-    stands: str
-    holds: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,6 +71,11 @@ class QuoteView:
         maker: The shop's name, address, contact and tax number, a line each.
         fails: The notes that say it does not bear what is asked of it.
         is_newest: Whether it is the revision that counts.
+        tax_words: Whether prices are before tax or with it.
+        deliveries: Each with its date, where there are several or one is hurried.
+        rush_option: What hurrying fewer would cost, a sentence; empty where nothing is hurried.
+        agreed: What was agreed beside part and quantity, as it would be typed.
+        address: Lines of the customer's address.
     """
 
     number: int
@@ -100,6 +84,7 @@ class QuoteView:
     state_word: str
     seen: str
     is_newest: bool
+    tax_words: str
     offer: str
     what: str
     by: str
@@ -107,6 +92,10 @@ class QuoteView:
     made: str
     until: str
     is_past: bool
+    address: tuple[str, ...]
+    deliveries: tuple[DeliveryRow, ...]
+    rush_option: str
+    agreed: Agreed
     wanted: str
     is_late: bool
     due: str
@@ -127,48 +116,6 @@ class QuoteView:
     may_cost: MayCost | None
     revisions: tuple[RevisionRow, ...]
     shop_version: int
-
-
-def quote_rows(shop: Shop, found: tuple[QuoteSummary, ...]) -> tuple[QuoteRow, ...]:
-    """Return the rows of a list of quotes."""
-    return tuple(
-        QuoteRow(
-            number=quote.number,
-            title=f"{quote.quantity:,} × {title_of(shop, quote.part)}",
-            made=way_of(shop, quote.process),
-            customer=quote.customer or "–",
-            net=amount(quote.currency, quote.net),
-            ready="–" if quote.finish is None else day(at_minute(quote.finish, quote.zone)),
-            until=day(quote.valid_until),
-            state=QUOTE_STATES[quote.state],
-            is_over=quote.state in ("declined", "lapsed", "superseded"),
-        )
-        for quote in found
-    )
-
-
-def link_rows(links: tuple[QuoteLink, ...], *, zone: str, now: datetime) -> tuple[LinkRow, ...]:
-    """Return the links to a quote, the newest first."""
-    rows = []
-    for link in reversed(links):
-        stands = "open"
-        if link.revoked_at is not None:
-            stands = "withdrawn"
-        elif not link.holds(now):
-            stands = "lapsed"
-        if link.answer is not None and link.answered_at is not None:
-            stands += f", {link.answer} {moment(_local(link.answered_at, zone))}"
-        rows.append(
-            LinkRow(
-                id=link.id,
-                made=moment(_local(link.made_at, zone)),
-                until=moment(_local(link.expires_at, zone)),
-                may_answer=link.may_answer,
-                stands=stands,
-                holds=link.holds(now),
-            )
-        )
-    return tuple(rows)
 
 
 def title_of(shop: Shop, key: str) -> str:
@@ -206,20 +153,26 @@ def quote_view(
         state_word=QUOTE_STATES[shown.state],
         seen=seen_of(shown),
         is_newest=shown.revision == revisions[-1].revision,
-        offer=f"{inputs.quantity:,} for {money(code, figures.net)}",
+        tax_words="Tax included" if answer.tax_included else "Before tax",
+        offer=f"{inputs.quantity:,} for "
+        + money(code, figures.gross if answer.tax_included else figures.net),
         what=title_of(shop, inputs.part),
         by=way_of(shop, inputs.process),
         customer=shown.customer,
-        made=long_day(_local(shown.made_at, figures.zone)),
+        made=long_day(local_at(shown.made_at, figures.zone)),
         until=long_day(figures.valid_until),
         is_past=is_past(figures.valid_until, today),
-        wanted=day_and_year(_local(shown.due, figures.zone)) if shown.due else "",
+        address=shown.address,
+        deliveries=delivery_rows(answer),
+        rush_option=rush_words(answer),
+        agreed=agreed_of(shop, inputs.terms, figures.zone),
+        wanted=day_and_year(local_at(shown.due, figures.zone)) if shown.due else "",
         is_late=bool(
             shown.due
             and figures.finish is not None
             and at_minute(figures.finish, figures.zone) > shown.due
         ),
-        due=_local(shown.due, figures.zone).date().isoformat() if shown.due else "",
+        due=local_at(shown.due, figures.zone).date().isoformat() if shown.due else "",
         ready="" if figures.finish is None else long_day(at_minute(figures.finish, figures.zone)),
         kept=_kept(answer, figures.zone),
         currency=code,
@@ -234,7 +187,7 @@ def quote_view(
             (
                 f"{each.quantity:,}",
                 amount(code, each.price_each),
-                amount(code, each.net),
+                amount(code, each.gross if answer.tax_included else each.net),
                 each.quantity == inputs.quantity,
             )
             for each in answer.breaks
@@ -271,22 +224,31 @@ def maker_of(shop: Shop) -> tuple[str, ...]:
 def _breaks_notes(shop: Shop, answer: QuoteAnswer) -> tuple[str, ...]:
     """Say why a quantity is topped up, and why more pieces may cost more each."""
     notes = []
-    if any(Decimal(b.price_each) * b.quantity < Decimal(b.net) for b in answer.breaks):
+    with_tax = answer.tax_included
+    if any(
+        Decimal(b.price_each) * b.quantity < Decimal(b.gross if with_tax else b.net)
+        for b in answer.breaks
+    ):
         least = money(shop.currency, shop.price.least_order)
-        notes.append(f"An order of less than {least} before tax is topped up to it.")
+        before = "" if with_tax else " before tax"
+        notes.append(f"An order of less than {least}{before} is topped up to it.")
     each = [Decimal(b.price_each) for b in answer.breaks]
     if any(later > earlier for earlier, later in pairwise(each)):
         notes.append(
             "A few more pieces can cost more each: spare ones are begun so that enough come out "
             "good, and moulds and mixes are taken whole."
         )
+    if {line.kind for line in answer.lines} - {"parts", "top-up", "cancellation"}:
+        notes.append("Sent at once at the ordinary pace, before any discount.")
     return tuple(notes)
 
 
 def _line_text(line: QuoteLineAnswer) -> str:
-    if line.unit == "order":
-        return line.text
-    return f"{Decimal(line.quantity).normalize():,f} × {line.text}"
+    text = line.text
+    if line.unit != "order":
+        packs = "" if line.unit == "piece" else f" {line.unit}"
+        text = f"{Decimal(line.quantity).normalize():,f}{packs} × {line.text}"
+    return text if line.delivery is None else f"{text}, delivery {line.delivery}"
 
 
 def seen_of(revision: QuoteRevision) -> str:
@@ -294,7 +256,8 @@ def seen_of(revision: QuoteRevision) -> str:
     return f"{revision.revision} {revision.state}"
 
 
-def _local(instant: datetime, zone: str) -> datetime:
+def local_at(instant: datetime, zone: str) -> datetime:
+    """Return an instant as the shop's clocks show it."""
     return at_minute(int(instant.timestamp() // 60), zone)
 
 
@@ -303,11 +266,10 @@ def _amounts(
 ) -> tuple[tuple[str, str, bool], ...]:
     figures = shown.figures
     code = figures.currency
-    rows = [
-        ("Net", figures.net, True),
-        (f"Tax, {percent(tax_rate)}", figures.tax, False),
-        ("To pay", figures.gross, True),
-    ]
+    tax, net = f"Tax, {percent(tax_rate)}", ("Net", figures.net, True)
+    rows = [net, (tax, figures.tax, False), ("To pay", figures.gross, True)]
+    if answer.tax_included:
+        rows = [("To pay", figures.gross, True), (f"{tax}, in it", figures.tax, False), net]
     if len(answer.payments) > 1:
         rows += [(_due(each), Decimal(each.gross), False) for each in answer.payments]
     return tuple((title, amount(code, value), is_sum) for title, value, is_sum in rows)
@@ -330,7 +292,7 @@ def _revisions(
         rows.append(
             RevisionRow(
                 revision=each.revision,
-                made=moment(_local(each.made_at, each.figures.zone)),
+                made=moment(local_at(each.made_at, each.figures.zone)),
                 state=QUOTE_STATES[each.state],
                 shown=each.revision == shown.revision,
                 changes=changes,

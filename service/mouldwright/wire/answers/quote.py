@@ -8,7 +8,8 @@ from pydantic import BaseModel, Field
 
 from mouldwright.domain.costing.risk import CostOdds
 from mouldwright.domain.costing.unit_cost import UnitCost
-from mouldwright.domain.hours.opening import local
+from mouldwright.domain.hours.opening import local, minute_of
+from mouldwright.domain.promise.delivery import PromisedDelivery
 from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
@@ -24,6 +25,9 @@ class QuoteLineAnswer(BaseModel):
     unit: str
     rate: str
     amount: str
+    delivery: int | None = Field(
+        default=None, description="the delivery it is of, from 1; null for the whole order"
+    )
 
 
 class CostLineAnswer(BaseModel):
@@ -44,6 +48,7 @@ class QuoteBreakAnswer(BaseModel):
     price_each: str
     net: str
     starts: int = Field(description="parts begun for it")
+    gross: str = Field(default="", description="the net with its tax")
 
 
 class SecondsAnswer(BaseModel):
@@ -140,8 +145,54 @@ class PaymentAnswer(BaseModel):
     tax: str
 
 
+class DeliveryAnswer(BaseModel):
+    """A delivery of an order: how many, when, and what haste costs it."""
+
+    number: int
+    quantity: int
+    due: str | None = Field(description="when it is wanted; null for as promised")
+    finish: str | None = Field(description="when it is ready; null where no date can be promised")
+    finish_odds: float | None = Field(description="chance of that; null for a date by the rate")
+    late: bool = Field(description="whether it is ready after it is wanted")
+    rush: bool
+    ordinary: str | None = Field(description="when it would be ready at the ordinary pace")
+    days_sooner: int = Field(description="calendar days it is wanted before that")
+    surcharge: float = Field(description="share of its price that haste costs")
+
+    @classmethod
+    def of(cls, promised: PromisedDelivery, zone: str) -> DeliveryAnswer:
+        """Return the answer for a delivery."""
+
+        def at(minute: int | None) -> str | None:
+            return None if minute is None else local(minute, zone).isoformat()
+
+        due = None if promised.due is None else minute_of(promised.due)
+        return cls(
+            number=promised.number,
+            quantity=promised.quantity,
+            due=at(due),
+            finish=at(promised.finish),
+            finish_odds=None if promised.chance is None else round(promised.chance, 4),
+            late=due is not None and promised.finish is not None and promised.finish > due,
+            rush=promised.rush,
+            ordinary=at(promised.ordinary),
+            days_sooner=promised.days_sooner,
+            surcharge=float(promised.surcharge),
+        )
+
+
+class RushOptionAnswer(BaseModel):
+    """What hurrying only the smallest lot that is needed would cost."""
+
+    by: str
+    quantity: int = Field(description="pieces that are hurried as it stands")
+    ready: int = Field(description="of those, ready by then without haste")
+    surcharge: str = Field(description="what hurrying all of them costs")
+    each: str = Field(description="what hurrying one costs")
+
+
 class QuoteAnswer(BaseModel):
-    """A quote: the lines add up to the net."""
+    """A quote: the lines add up to the net, or to the gross where prices include their tax."""
 
     number: str | None = Field(description="null until the quote is kept")
     revision: int
@@ -156,6 +207,9 @@ class QuoteAnswer(BaseModel):
     net: str
     tax: str
     gross: str
+    tax_included: bool = Field(
+        default=False, description="whether prices and lines are stated with their tax"
+    )
     deposit: str
     payments: list[PaymentAnswer] = Field(default=[], description="what falls due when")
     payment_fee: str = Field(default="0", description="what being paid costs, within the price")
@@ -170,6 +224,12 @@ class QuoteAnswer(BaseModel):
     )
     cost_odds: CostOddsAnswer | None = Field(
         default=None, description="what the order may cost; null unless asked"
+    )
+    deliveries: list[DeliveryAnswer] = Field(
+        default=[], description="empty for an order sent at once at the ordinary pace"
+    )
+    rush_option: RushOptionAnswer | None = Field(
+        default=None, description="null where nothing is hurried, or one piece alone"
     )
     valid_until: str
     cautions: list[str]
@@ -203,6 +263,7 @@ class QuoteAnswer(BaseModel):
                     unit=line.unit,
                     rate=paid(line.rate),
                     amount=paid(line.amount),
+                    delivery=line.delivery,
                 )
                 for line in quote.lines
             ],
@@ -212,6 +273,7 @@ class QuoteAnswer(BaseModel):
             net=paid(price.net),
             tax=paid(price.tax),
             gross=paid(price.gross),
+            tax_included=shop.price.tax_included,
             deposit=paid(price.deposit),
             payments=[
                 PaymentAnswer(
@@ -229,6 +291,7 @@ class QuoteAnswer(BaseModel):
                     price_each=paid(b.price_each),
                     net=paid(b.net),
                     starts=b.starts,
+                    gross=paid(b.gross),
                 )
                 for b in quote.breaks
             ],
@@ -236,6 +299,8 @@ class QuoteAnswer(BaseModel):
             finish_odds=None if quote.finish_odds is None else float(quote.finish_odds),
             dates=None if quote.odds is None else QuoteDatesAnswer.of(quote.odds, shop.zone),
             cost_odds=None if quote.cost_odds is None else CostOddsAnswer.of(shop, quote.cost_odds),
+            deliveries=[DeliveryAnswer.of(each, shop.zone) for each in quote.deliveries],
+            rush_option=_rush_option(shop, quote),
             valid_until=quote.valid_until.isoformat(),
             cautions=list(quote.cautions),
             notes=list(quote.notes),
@@ -255,3 +320,16 @@ class QuoteAnswer(BaseModel):
                 for line in cost.lines
             ],
         )
+
+
+def _rush_option(shop: Shop, quote: Quote) -> RushOptionAnswer | None:
+    found = quote.rush_option
+    if found is None:
+        return None
+    return RushOptionAnswer(
+        by=local(found.by, shop.zone).isoformat(),
+        quantity=found.quantity,
+        ready=found.ready,
+        surcharge=amount_text(shop.currency, found.surcharge) or "",
+        each=amount_text(shop.currency, found.each) or "",
+    )

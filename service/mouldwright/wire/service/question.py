@@ -6,6 +6,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from mouldwright.wire.service.terms import TermsAsk
+
 LARGEST_QUANTITY = 100_000
 FinishBy = Literal["planned", "by_rate"]
 
@@ -54,6 +56,10 @@ class PriceAsk(BaseModel):
     quantity: int = Field(ge=1, le=LARGEST_QUANTITY, description="good pieces wanted")
     finish: FinishBy = Field(default="planned", description=_FINISH)
     odds: bool = Field(default=False, description="whether to say what the order may cost")
+    by: str | None = Field(default=None, max_length=40, description="when it is wanted")
+    terms: TermsAsk = Field(
+        default_factory=TermsAsk, description="what is agreed beside part and quantity"
+    )
 
 
 class TryOrderAsk(BaseModel):

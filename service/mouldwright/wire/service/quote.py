@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -15,7 +15,9 @@ from mouldwright.domain.shop import Shop
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.service.examples import QUOTE
 from mouldwright.wire.service.instant import Instant, in_zone
+from mouldwright.wire.service.terms import TermsAsk
 
+AddressLine = Annotated[str, Field(min_length=1, max_length=200, pattern=r"^[^\r\n]*$")]
 State = Literal["draft", "sent", "accepted", "declined", "lapsed", "superseded"]
 _LARGEST = 100_000
 
@@ -47,6 +49,12 @@ class QuoteAsk(BaseModel):
     due: Instant | None = Field(
         default=None, description="when it is wanted; null for as soon as can be promised"
     )
+    address: list[AddressLine] = Field(
+        default=[], max_length=8, description="lines of the customer's address, for the document"
+    )
+    terms: TermsAsk = Field(
+        default_factory=TermsAsk, description="what is agreed beside part and quantity"
+    )
 
 
 class QuoteReviseAsk(BaseModel):
@@ -58,6 +66,12 @@ class QuoteReviseAsk(BaseModel):
     quantity: int | None = Field(default=None, ge=1, le=_LARGEST)
     customer: str | None = Field(default=None, max_length=200)
     due: Instant | None = None
+    address: list[AddressLine] | None = Field(default=None, max_length=8)
+    terms: TermsAsk | None = Field(
+        default=None,
+        description="in place of all that was agreed; left out, that stays, and the last "
+        "deliveries take or give what the quantity changes by",
+    )
     pay_for_begun: bool = Field(
         default=False,
         description="charge parts that are begun and no longer wanted, at cost",
@@ -81,6 +95,7 @@ class KeptQuoteHead(BaseModel):
     revision: int
     state: State
     customer: str
+    address: list[str] = Field(default=[], description="lines of the customer's address")
     due: datetime | None
     made_at: datetime
     moved_at: datetime = Field(description="when it came to its state")
@@ -89,6 +104,9 @@ class KeptQuoteHead(BaseModel):
     process: str | None
     quantity: int
     given_up: int = Field(description="parts begun, no longer wanted and charged at cost")
+    terms: TermsAsk = Field(
+        default_factory=TermsAsk, description="what was agreed beside part and quantity"
+    )
 
     @classmethod
     def of(cls, revision: QuoteRevision) -> KeptQuoteHead:
@@ -99,6 +117,7 @@ class KeptQuoteHead(BaseModel):
             revision=revision.revision,
             state=revision.state,
             customer=revision.customer,
+            address=list(revision.address),
             due=in_zone(revision.due, revision.figures.zone),
             made_at=revision.made_at,
             moved_at=revision.moved_at,
@@ -107,6 +126,7 @@ class KeptQuoteHead(BaseModel):
             process=inputs.process,
             quantity=inputs.quantity,
             given_up=inputs.given_up,
+            terms=TermsAsk.of(inputs.terms),
         )
 
 
