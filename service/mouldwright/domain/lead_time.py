@@ -80,7 +80,7 @@ def lead_time(
     begins = now
     if family is not None and not lives_left(family) and family.made_by is not None:
         # The first mould has to be made, and so far it is the only one.
-        begins, moulds = _made(shop, shop.process(family.made_by), now), 1
+        begins, moulds = made_by(shop, shop.process(family.made_by), now), 1
     sustained = rate(shop, part, process, charge=charge, moulds=moulds)
     routing = routing_of(shop, part, process, charge=charge)
     wave = _first_wave(routing, starts)
@@ -102,8 +102,12 @@ def lead_time(
     raise HardLimit(_why_never(steps, now))
 
 
-def _made(shop: Shop, building: Process, now: int) -> int:
-    """Return when a mould begun now is made, nothing else going on."""
+def made_by(shop: Shop, building: Process, now: int) -> int:
+    """Return the minute at which a mould begun now is made, nothing else going on.
+
+    Raises:
+        HardLimit: if a step never fits in anyone's hours.
+    """
     for days in _HORIZONS_DAYS:
         calendar = dated_calendar(shop, now, now + days * MINUTES_A_DAY)
         steps = steps_of(shop, building, building.operations, calendar, members={})

@@ -60,6 +60,9 @@ class MouldFamily(Model):
     )
     cost: Money | None = key("A new one, where it is bought or its cost is known.", default=None)
     made_by: Key | None = key("Key of the process that builds one.", default=None)
+    lead_days: Whole | None = key(
+        "Days until a new one is there that is bought.", default=None, unit="days"
+    )
     greatest_c: Amount | None = key(
         "The hottest they may get; left out, no heat is too much.", default=None, unit="°C"
     )
@@ -100,6 +103,7 @@ class MouldFamily(Model):
             loss_rate=self.loss_rate,
             cost=self.cost,
             made_by=self.made_by,
+            lead_days=self.lead_days,
             greatest_c=self.greatest_c,
         )
 
@@ -131,5 +135,6 @@ class MouldFamily(Model):
             loss_rate=family.loss_rate,
             cost=money_text(family.cost),
             made_by=family.made_by,
+            lead_days=family.lead_days,
             greatest_c=family.greatest_c,
         )

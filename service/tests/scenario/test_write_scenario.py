@@ -168,6 +168,7 @@ def mould_families(draw: st.DrawFn, key: str) -> MouldFamily:
         cavities=draw(st.integers(1, 4)),
         coats=draw(st.lists(st.integers(0, 5), max_size=3).map(tuple)),
         cost=draw(st.none() | money),
+        lead_days=draw(st.none() | st.integers(0, 60)),
     )
 
 

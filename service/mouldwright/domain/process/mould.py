@@ -38,6 +38,7 @@ class MouldFamily:
         loss_rate: Chance that a pull loses the mould, and what is in it.
         cost: A new one, where it is bought or its cost is known.
         made_by: Key of the process that builds one, where the shop does.
+        lead_days: Days until a new one is there that is bought; None where that is not known.
         to_make: Moulds to be made at the least, those that wear asks for among them; no shop
             states it, only who asks what one more would buy.
         greatest_c: The hottest they may get; None where that is not stated.
@@ -57,6 +58,7 @@ class MouldFamily:
     loss_rate: Decimal = Decimal(0)
     cost: Decimal | None = None
     made_by: str | None = None
+    lead_days: int | None = None
     to_make: int = 0
     greatest_c: Decimal | None = None
     title: str = ""

@@ -76,10 +76,13 @@ class PartNumbers:
                 if len(member.pulls) == 1:
                     for part in member.parts:
                         self._pull_of[member.order, part] = member.pulls[0]
+        self._noted: dict[tuple[str, int], set[int]] = {}
+        for (order_number, part), pull in self._pull_of.items():
+            self._noted.setdefault((order_number, pull), set()).add(part)
 
     def parts_of(self, order: str, pull: int, cavities: int = 1) -> tuple[int, ...]:
         """Return the parts of a pull, lowest first."""
-        noted = {part for (o, part), p in self._pull_of.items() if (o, p) == (order, pull)}
+        noted = set(self._noted.get((order, pull), ()))
         lot = next((lot for lot in self._lots.get(order, ()) if lot.holds_pull(pull)), None)
         if lot is not None:
             noted |= {p for p in lot.parts_of(pull) if self._pull_of.get((order, p), pull) == pull}
