@@ -150,6 +150,13 @@ def operations(draw: st.DrawFn, name: str) -> Operation:
     )
 
 
+def lots(key: str) -> st.SearchStrategy[Lot]:
+    names, days = st.just("") | texts, st.none() | dates
+    return st.builds(
+        Lot, material=st.just(key), grams=amounts, expires=days, name=names, paid=st.none() | money
+    )
+
+
 @st.composite
 def mould_families(draw: st.DrawFn, key: str) -> MouldFamily:
     listed = st.lists(
@@ -235,20 +242,7 @@ def shops(draw: st.DrawFn) -> Shop:
         closed=draw(st.frozensets(dates, max_size=4)),
         one_off=draw(st.dictionaries(dates, days(), max_size=2)),
     )
-    stock = by_key(
-        draw,
-        lambda key: st.lists(
-            st.builds(
-                Lot,
-                material=st.just(key),
-                grams=amounts,
-                expires=st.none() | dates,
-                name=st.just("") | texts,
-                paid=st.none() | money,
-            ),
-            max_size=2,
-        ).map(tuple),
-    )
+    stock = by_key(draw, lambda key: st.lists(lots(key), max_size=2).map(tuple))
     return Shop(
         name=draw(texts),
         currency=Currency("EUR"),
