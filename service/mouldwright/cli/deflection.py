@@ -80,7 +80,15 @@ def deflection(scenario: str, part: str, process: str, *, as_json: bool) -> None
         ("Area at the root", figure(answer.area_mm2), "mm2"),
         ("Second moment at the root", figure(answer.second_moment_mm4), "mm4"),
         ("First bending frequency", figure(answer.first_frequency_hz), "Hz"),
-        ("Greatest stress, rods aside", figure(answer.greatest_stress_mpa), "MPa"),
+        *[
+            row
+            for each in answer.stresses
+            for row in (
+                (f"Greatest stress, {each.material}", measure(each.greatest_mpa), "MPa"),
+                ("  share of its strength", figure(each.share, 2), ""),
+            )
+            if row[1] is not None
+        ],
         *([("Twist", figure(answer.twist_deg, 2), "deg")] if answer.twist_deg is not None else []),
         *(
             [("Closing force", figure(answer.closing_force_n, 0), "N")]

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-
-import numpy as np
 
 from mouldwright.domain.counted import CountedOn, counted_on, warnings_of_tests
 from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
 from mouldwright.domain.failings import failings
-from mouldwright.domain.part.beam import LARGE_DEFLECTION_SHARE, STATIONS, Bending, bend
+from mouldwright.domain.part.beam import LARGE_DEFLECTION_SHARE, Bending, bend
 from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.part.elastica import straight_line_excess
 from mouldwright.domain.part.frequency import first_frequency_hz
@@ -23,6 +22,7 @@ from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.shown import fitted
 from mouldwright.domain.spread import Seen, Spread, spread_of
+from mouldwright.domain.stress import Stress, stresses_of, worst_of
 from mouldwright.domain.structure.kinds import MixStructure
 from mouldwright.domain.structure.made import Made
 from mouldwright.domain.structure.making import made
@@ -53,9 +53,8 @@ class Judgement:
             else the shop's theory factor, 1 where a modulus is stated.
         first_frequency_hz: With the share of stiffness counted on; clamped at the root where
             nothing is asked of the part.
-        root_stress_mpa: Greatest bending stress of the base material at the root; nothing
-            on two simple supports.
-        greatest_stress_mpa: The same wherever along the span it is greatest.
+        stresses: How hard each material is stressed, the base material first; none where
+            nothing is asked of the part.
         closing_force_n: What closing the mould takes, where a pressure is stated.
         rule: Which published rule gave the stiffness, and the factor.
         curve: The deflected shape; None without a requirement.
@@ -83,18 +82,32 @@ class Judgement:
     second_moment_mm4: float | None
     modulus_gpa: float | None
     theory_factor: float
-    root_stress_mpa: float | None
     rule: str
     warnings: tuple[str, ...]
     curve: Curve | None
     charge: Charge | None
-    greatest_stress_mpa: float | None = None
+    stresses: tuple[Stress, ...] = ()
     closing_force_n: float | None = None
     counted: CountedOn | None = None
     theory_deflection_mm: float | None = None
     twist_deg: float | None = None
     spread: Spread | None = None
     load: Load | None = None
+
+    @property
+    def worst_stress(self) -> Stress | None:
+        """Return what uses most of its strength; None where no strength is stated."""
+        return worst_of(self.stresses)
+
+    @property
+    def root_stress_mpa(self) -> float | None:
+        """Return the base material's stress at the root; nothing on two simple supports."""
+        return self.stresses[0].root_mpa if self.stresses else None
+
+    @property
+    def greatest_stress_mpa(self) -> float | None:
+        """Return the base material's stress wherever along the span it is greatest."""
+        return self.stresses[0].greatest_mpa if self.stresses else None
 
     @property
     def deflection_range_mm(self) -> tuple[float, float] | None:
@@ -152,9 +165,10 @@ def judge(
     if asked is not None and factor != counted.theory_share:
         by_theory = _bend(part, asked, done, counted.theory_share)
     twisted = _twist(part, done, factor)
+    stresses = stresses_of(shop, process, bent, done) if bent else ()
     fails: list[str] = []
     if asked is not None and bent is not None:
-        fails = [*failings(shop, process, asked, bent, done, twisted), *counted.reasons]
+        fails = [*failings(shop, process, asked, bent, done, twisted, stresses), *counted.reasons]
     passes = None if asked is None else not reasons and not fails
     spread = _spread(shop, part, process, counted) if with_ranges else None
     return Judgement(
@@ -173,11 +187,10 @@ def judge(
         second_moment_mm4=root.second_moment_x_mm4,
         modulus_gpa=done.root_bending_n_mm2 / root.second_moment_x_mm4 / 1000,
         theory_factor=factor,
-        root_stress_mpa=bent.root_moment_n_mm * done.root_stress_per_moment if bent else None,
-        greatest_stress_mpa=_greatest_stress(bent, done) if bent else None,
+        stresses=stresses,
         closing_force_n=_closing_force_n(part, process),
         rule=counted.rule(done),
-        warnings=_warnings(part, root, bent, done, counted, spread),
+        warnings=_warnings(part, root, bent, done, counted, spread, stresses),
         curve=Curve(x_mm=bent.x_mm, deflection_mm=bent.curve_mm) if bent else None,
         charge=done.charge,
         counted=counted,
@@ -248,13 +261,6 @@ def _twist(part: Part, done: Made, factor: float) -> float | None:
     )
 
 
-def _greatest_stress(bent: Bending, done: Made) -> float:
-    stations = STATIONS.ravel() * bent.x_mm[-1]
-    each = np.interp(bent.x_mm, stations, done.stress_per_moment.ravel())
-    each[0] = done.root_stress_per_moment
-    return float((np.abs(bent.moment_n_mm) * each).max())
-
-
 def _closing_force_n(part: Part, process: Process) -> float | None:
     structure = process.structure
     if not isinstance(structure, MixStructure) or structure.closing_pressure_mpa is None:
@@ -286,12 +292,14 @@ def _warnings(
     done: Made,
     counted: CountedOn,
     spread: Spread | None,
+    stresses: Sequence[Stress],
 ) -> tuple[str, ...]:
     asked = part.requirement
     hottest = asked.service_temperature_c if asked else None
     found = [*done.warnings, *warnings_of_tests(counted, hottest)]
     if bent is not None:
         found.extend(_strained(part, bent))
+        found.extend(_held_to_nothing(asked, stresses))
     if spread is not None and asked is not None:
         found.extend(_at_the_end(asked, bent, done, spread))
     if asked is not None and asked.angle_deg is not None and asked.angle_deg > MOST_ANGLE_DEG:
@@ -304,6 +312,18 @@ def _warnings(
             "The section leans: under this load it also bends sideways, which is not computed."
         )
     return tuple(found)
+
+
+def _held_to_nothing(asked: Requirement | None, stresses: Sequence[Stress]) -> list[str]:
+    """Return a warning for each further material whose strength nobody states where it is asked."""
+    if asked is None or asked.root_stress_share is None:
+        return []
+    return [
+        f"{each.of} is stressed to {fitted(each.root_mpa)} MPa at the root and its strength is not "
+        f"stated, so that is held to nothing: add strength_mpa to it from the maker's sheet."
+        for each in stresses[1:]
+        if each.strength_mpa is None
+    ]
 
 
 def _at_the_end(asked: Requirement, bent: Bending | None, done: Made, spread: Spread) -> list[str]:
@@ -361,7 +381,6 @@ def _impossible(part: Part, process: Process, reasons: tuple[str, ...]) -> Judge
         second_moment_mm4=None,
         modulus_gpa=None,
         theory_factor=1.0,
-        root_stress_mpa=None,
         rule="",
         warnings=(),
         curve=None,

@@ -76,6 +76,8 @@ class Material:
         density_range: The same of its density.
         price_range: Least and most its price may turn out, as shares of it; None where certain.
         warmth: What its sheet says of temperature; None where its times are taken as they are.
+        strength_mpa: What it bears in bending by its sheet, for rods, skins and cores; None where
+            nobody states it.
         greatest_c: The hottest it may get in a part; None where that is not stated.
         cautions: The usual cautions; the maker's data sheet goes before them.
     """
@@ -94,6 +96,7 @@ class Material:
     cost_per_kg: Decimal | None = None
     cost_per_m: Decimal | None = None
     greatest_c: Decimal | None = None
+    strength_mpa: float | None = None
     warmth: Warmth | None = None
     modulus_range: Range | None = None
     density_range: Range | None = None

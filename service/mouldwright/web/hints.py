@@ -122,6 +122,7 @@ HINTS: dict[str, str] = {
     "materials.price_range": "As shares of it: 0.9, 1.3.",
     "materials.modulus_range": "As shares of it: 0.85, 1.1. Answers then say from where to where a "
     "part may bend.",
+    "materials.strength_mpa": "In bending, by the maker’s sheet: for rods, skins and cores.",
     "materials.density_range": "As shares of it: 0.98, 1.02. Answers then say a range of mass.",
     "materials.fibre.length_range": "As shares of it: 0.5, 1.0.",
     "materials.rod.diameter_range": "As shares of it: 0.97, 1.03.",

@@ -177,6 +177,12 @@ class Material(Model):
     warmth: Warmth | None = key(
         "What its sheet says of temperature; left out, its times hold at any.", default=None
     )
+    strength_mpa: Above | None = key(
+        "What it bears in bending, from the maker's sheet: for a rod, a skin or a core; answers "
+        "then say what share of it is used.",
+        default=None,
+        unit="MPa",
+    )
     greatest_c: Amount | None = key(
         "The hottest it may get in a part; left out, no heat is too much.", default=None, unit="°C"
     )
@@ -209,6 +215,7 @@ class Material(Model):
             density_range=range_of(self.density_range),
             warmth=self.warmth.warmth() if self.warmth else None,
             greatest_c=self.greatest_c,
+            strength_mpa=self.strength_mpa,
             cautions=tuple(self.cautions),
         )
 
@@ -244,6 +251,7 @@ class Material(Model):
             density_range=written_range(material.density_range),
             warmth=Warmth.of(material.warmth) if material.warmth else None,
             greatest_c=material.greatest_c,
+            strength_mpa=material.strength_mpa,
             cautions=list(material.cautions),
         )
 

@@ -15,6 +15,7 @@ from mouldwright.domain.part.shape import Naca4, Rectangle
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop, Station
+from mouldwright.domain.stress import worst_of
 from mouldwright.domain.structure.kinds import (
     CastStructure,
     MeasuredStructure,
@@ -292,6 +293,53 @@ def test_the_root_may_use_a_share_of_a_strength_that_someone_stated():
     assert judge(SHOP, bar, process(stated, strength_mpa=61)).meets_requirement is True
     unknown = judge(SHOP, bar, process(stated))
     assert any("add strength_mpa" in reason for reason in unknown.reasons)
+
+
+def test_a_rod_bears_its_own_stress_and_the_one_nearest_its_strength_is_named():
+    # 60 x 8 of 1300 MPa over two rods of 3 mm and 125 GPa on its middle: EI = 1300 · 2560
+    # + 2 · (125000 - 1300) · π 3⁴/64 = 4 311 682 N mm². M = 10 N · 200 mm: the rods bear
+    # 125000 · 1.5 · 2000 / EI = 86.97 MPa, the resin 1300 · 4 · 2000 / EI = 2.412 MPa.
+    on_middle = tuple(RodPlace(material="rod", at=(x, 0.0)) for x in (0.25, 0.75))
+    part = replace(BAR, section=Rectangle(width_mm=60, height_mm=8))
+    strong = {
+        **MATERIALS,
+        "resin": replace(MATERIALS["resin"], strength_mpa=60.0),
+        "rod": replace(MATERIALS["rod"], strength_mpa=1000.0),
+    }
+    cast = process(CastStructure(matrix="resin", rods=on_middle))
+    found = judge(replace(SHOP, materials=strong), part, cast)
+    resin, rod = found.stresses
+    assert (rod.of, rod.root_mpa) == ("Rod", pytest.approx(86.97, abs=0.01))
+    assert resin.root_mpa == pytest.approx(2.412, abs=1e-3)
+    # 86.97 of 1000 is more of its strength than 2.412 of 60.
+    assert worst_of(found.stresses) is rod
+    assert rod.share == pytest.approx(0.08697, abs=1e-5)
+
+
+def test_rods_are_held_to_the_share_of_their_own_strength():
+    held = replace(BAR.requirement, root_stress_share=0.05, deflection_mm=200.0)
+    part = replace(BAR, section=Rectangle(width_mm=60, height_mm=8), requirement=held)
+    rods = (RodPlace(material="rod", at=(0.25, 0.0)), RodPlace(material="rod", at=(0.75, 0.0)))
+    cast = process(CastStructure(matrix="resin", rods=rods), strength_mpa=60.0)
+    weak = {**MATERIALS, "rod": replace(MATERIALS["rod"], strength_mpa=1000.0)}
+    found = judge(replace(SHOP, materials=weak), part, cast)
+    assert "the root is stressed to 87.0 MPa in Rod and 50.0 MPa are allowed" in found.reasons
+    silent = judge(SHOP, part, cast)
+    assert silent.meets_requirement
+    assert any("its strength is not stated" in warning for warning in silent.warnings)
+
+
+def test_a_rod_that_ends_leaves_the_resin_to_bear_it_all():
+    short = CastStructure(
+        matrix="resin", rods=(RodPlace(material="rod", at=(0.5, 0.0), length_share=0.5),)
+    )
+    fixed = replace(BAR.requirement, load="uniform", support="simply supported")
+    part = replace(BAR, section=Rectangle(width_mm=60, height_mm=8), requirement=fixed)
+    resin, rod = judge(SHOP, part, process(short)).stresses
+    # On two supports the middle bears wL/8 = 250 N mm, and just past the rod's end plain resin
+    # does: 250 · 4 / 2560 = 0.391 MPa, within the panel the rod ends in.
+    assert resin.greatest_mpa == pytest.approx(0.391, rel=0.02)
+    assert rod.root_mpa == 0.0
 
 
 def test_a_part_hotter_than_its_material_bears_is_failed():

@@ -110,6 +110,25 @@ def process_of(structure):
     return Process(key="made", title="Made", structure=structure, operations=())
 
 
+def cast_geometry(shape, places, corners=128):
+    """Return resin over rods of 3 mm, to be meshed."""
+    width = section_at(shape).width_mm
+    # Discs of many corners with the area of the rod.
+    turn = [2 * math.pi * n / corners for n in range(corners)]
+    reach = 1.5 * math.sqrt(2 * math.pi / corners / math.sin(2 * math.pi / corners))
+    discs = [
+        shapely.Polygon(
+            [(x * width + reach * math.cos(a), y * width + reach * math.sin(a)) for a in turn]
+        )
+        for x, y in places
+    ]
+    rest = outline_of(shape).difference(shapely.union_all(discs))
+    geometry = Geometry(rest, meshed("resin", 1300.0))
+    for number, disc in enumerate(discs):
+        geometry = geometry + Geometry(disc, meshed(f"rod {number}", 125_000.0))
+    return geometry
+
+
 @pytest.mark.parametrize(
     ("shape", "places"),
     [
@@ -130,22 +149,41 @@ def test_rods_in_a_casting_stiffen_it_as_finite_elements_say(shape, places):
         process_of(CastStructure(matrix="resin", rods=rods)),
         {"resin": resin, "rod": rod},
     )
-    width = section_at(shape).width_mm
-    # A disc of 128 corners with the area of the rod.
-    turn = [2 * math.pi * n / 128 for n in range(128)]
-    reach = 1.5 * math.sqrt(2 * math.pi / 128 / math.sin(2 * math.pi / 128))
-    discs = [
-        shapely.Polygon(
-            [(x * width + reach * math.cos(a), y * width + reach * math.sin(a)) for a in turn]
-        )
-        for x, y in places
-    ]
-    rest = outline_of(shape).difference(shapely.union_all(discs))
-    geometry = Geometry(rest, meshed("resin", 1300.0))
-    for disc in discs:
-        geometry = geometry + Geometry(disc, meshed("rod", 125_000.0))
-    whole = solved(geometry, 2.0)
+    whole = solved(cast_geometry(shape, places), 2.0)
     assert found.root_bending_n_mm2 == pytest.approx(whole.get_eic()[0], rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    "places",
+    [
+        # Both above the middle: the elastic centroid goes with them.
+        [(0.25, 0.03), (0.75, 0.03)],
+        [(0.25, 0.03), (0.75, 0.03), (0.5, -0.03)],
+    ],
+    ids=["above the middle", "above and below"],
+)
+def test_rods_and_resin_are_stressed_as_finite_elements_say(places):
+    bar = Rectangle(width_mm=60, height_mm=8)
+    resin = Material(key="resin", title="Resin", density_kg_m3=1060, modulus_gpa=1.3)
+    rod = Material(
+        key="rod", title="Rod", density_kg_m3=1550, modulus_gpa=125, rod=Rod(diameter_mm=3)
+    )
+    rods = tuple(RodPlace(material="rod", at=at) for at in places)
+    found = made(
+        part_of(bar),
+        process_of(CastStructure(matrix="resin", rods=rods)),
+        {"resin": resin, "rod": rod},
+    )
+    whole = solved(cast_geometry(bar, places, corners=48), 3.0)
+    whole.calculate_warping_properties()
+    greatest = {}
+    for each in whole.calculate_stress(mxx=1000.0).get_stress():
+        name, size = each["material"].split()[0], abs(each["sig_zz_mxx"]).max()
+        greatest[name] = max(greatest.get(name, 0.0), size)
+    by_key = {each.material: each.root_per_moment * 1000.0 for each in found.stressed}
+    assert by_key["resin"] == pytest.approx(greatest["resin"], rel=5e-3)
+    # Its mesh averages over an element at the rim of a rod.
+    assert by_key["rod"] == pytest.approx(greatest["rod"], rel=2e-2)
 
 
 @pytest.mark.parametrize(

@@ -24,7 +24,15 @@ from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.section import SectionLine, outline_at, section_at
 from mouldwright.domain.part.shape import Shape
 from mouldwright.domain.structure.kinds import CastStructure, RodPlace
-from mouldwright.domain.structure.made import Made, PartShape, along, at_stations, reached, too_thin
+from mouldwright.domain.structure.made import (
+    Made,
+    PartShape,
+    Stressed,
+    along,
+    at_stations,
+    reached,
+    too_thin,
+)
 from mouldwright.domain.structure.mix import modulus_of, shear_modulus_gpa
 
 _PLACES_CHECKED = 9
@@ -169,8 +177,32 @@ def made_of_cast(
         # Rods near the middle of a flat section hardly twist: the matrix alone is counted.
         torsion_n_mm2=at_stations(shear_modulus_gpa(matrix) * 1000 * line.torsion_constant_mm4),
         root_bending_n_mm2=float(root_bending[0]),
-        stress_per_moment=at_stations(stiff * reaches / bending),
-        root_stress_per_moment=stiff * reach / float(root_bending[0]),
+        stressed=(
+            Stressed(
+                material=matrix.key,
+                per_moment=at_stations(stiff * reaches / bending),
+                root_per_moment=stiff * reach / float(root_bending[0]),
+            ),
+            *(
+                _rods_stressed(
+                    key,
+                    [
+                        rod
+                        for rod, place in zip(along_span, structure.rods, strict=True)
+                        if place.material == key
+                    ],
+                    [
+                        rod
+                        for rod, place in zip(at_root, structure.rods, strict=True)
+                        if place.material == key
+                    ],
+                    (bending, centres),
+                    (root_bending, centre),
+                    _rod(materials[key]).diameter_mm / 2,
+                )
+                for key in constituents
+            ),
+        ),
         charge=charge,
         rule=f"transformed section, {count} rod{'' if count == 1 else 's'} bonded to the matrix",
         reasons=(
@@ -182,6 +214,31 @@ def made_of_cast(
                 tuple(_rod(materials[place.material]).diameter_mm for place in structure.rods),
             ),
         ),
+    )
+
+
+def _rods_stressed(
+    key: str,
+    along_span: list[_PlacedRod],
+    at_root: list[_PlacedRod],
+    bent_along: tuple[Array, Array],
+    bent_at_root: tuple[Array, Array],
+    radius_mm: float,
+) -> Stressed:
+    """Return how bending stresses the rods of one material: the one furthest out counts."""
+
+    def per_moment(rods: list[_PlacedRod], bent: tuple[Array, Array]) -> Array:
+        bending, centre = bent
+        each = [
+            (there > 0) * rod.modulus_mpa * (np.abs(y - centre) + radius_mm) / bending
+            for rod, y, there in rods
+        ]
+        return np.max(each, axis=0)  # type: ignore[no-any-return]
+
+    return Stressed(
+        material=key,
+        per_moment=at_stations(per_moment(along_span, bent_along)),
+        root_per_moment=float(per_moment(at_root, bent_at_root)[0]),
     )
 
 

@@ -17,7 +17,14 @@ from mouldwright.domain.part.polygon import region_integrals
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.section import outline_at, section_at
 from mouldwright.domain.structure.kinds import HybridStructure
-from mouldwright.domain.structure.made import Made, PartShape, along, at_stations, too_thin
+from mouldwright.domain.structure.made import (
+    Made,
+    PartShape,
+    Stressed,
+    along,
+    at_stations,
+    too_thin,
+)
 from mouldwright.domain.structure.mix import modulus_of, shear_modulus_gpa
 from mouldwright.domain.structure.printed import between_cuts, is_straight
 
@@ -72,8 +79,19 @@ def made_of_hybrid(
         shear_n=at_stations(shear * line.shear_area_mm2),
         mass_g_mm=at_stations(core_mm + skin_mm),
         root_bending_n_mm2=root_bending,
-        stress_per_moment=at_stations(stiff * line.extreme_fibre_mm / bending),
-        root_stress_per_moment=stiff * root.extreme_fibre_mm / root_bending,
+        stressed=tuple(
+            Stressed(
+                material=each.key,
+                per_moment=at_stations(
+                    mpa * np.maximum(line.extreme_fibre_mm - within_mm, 0.0) / bending
+                ),
+                root_per_moment=mpa * max(root.extreme_fibre_mm - within_mm, 0.0) / root_bending,
+            )
+            for each, mpa, within_mm in (
+                (skin, stiff, 0.0),
+                (core, stiff * ratio, structure.skin_mm),
+            )
+        ),
         torsion_n_mm2=at_stations(shear * line.torsion_constant_mm4),
         charge=Charge(
             constituents=tuple(

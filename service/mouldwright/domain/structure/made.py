@@ -41,6 +41,22 @@ class PartShape:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Stressed:
+    """How a bending moment stresses one material of a part.
+
+    Attributes:
+        material: Its key; None for what is one material only as made.
+        per_moment: Its greatest stress over the moment at the same place, MPa per N mm, at
+            ``STATIONS``; nothing where it does not reach.
+        root_per_moment: The same at the root.
+    """
+
+    material: str | None
+    per_moment: Array
+    root_per_moment: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Made:
     """A part made one way.
 
@@ -49,9 +65,7 @@ class Made:
         shear_n: Shear area times shear modulus there.
         mass_g_mm: Mass per length there.
         root_bending_n_mm2: EI at the root.
-        stress_per_moment: Greatest stress of the base material over the moment at the same
-            place, MPa per N mm, at ``STATIONS``.
-        root_stress_per_moment: The same at the root.
+        stressed: Each material that bears bending, the base material first.
         torsion_n_mm2: GJ at ``STATIONS``.
         rule: Which published rule gave the stiffness, in words.
         is_measured: Whether it was measured, so that no theory factor applies.
@@ -64,8 +78,7 @@ class Made:
     shear_n: Array
     mass_g_mm: Array
     root_bending_n_mm2: float
-    stress_per_moment: Array
-    root_stress_per_moment: float
+    stressed: tuple[Stressed, ...]
     charge: Charge
     rule: str
     torsion_n_mm2: Array
@@ -127,6 +140,16 @@ def reached(length_share: float) -> Array:
 def at_stations(values: Array) -> Array:
     """Return a flat array at ``STATIONS`` in the beam's shape (PANELS, 4)."""
     return values.reshape(STATIONS.shape)
+
+
+def stressed_evenly(shape: PartShape) -> Stressed:
+    """Return how bending stresses a part that is one material throughout: y / I."""
+    line, root = shape.line, shape.root
+    return Stressed(
+        material=None,
+        per_moment=at_stations(line.extreme_fibre_mm / line.second_moment_x_mm4),
+        root_per_moment=root.extreme_fibre_mm / root.second_moment_x_mm4,
+    )
 
 
 def too_thin(part: Part, least_mm: float | None, what: str) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from mouldwright.domain.part.constituent import Charge, Constituent
 from mouldwright.domain.structure.kinds import MeasuredStructure
-from mouldwright.domain.structure.made import Made, PartShape, at_stations
+from mouldwright.domain.structure.made import Made, PartShape, at_stations, stressed_evenly
 
 # Shear follows from the modulus of an isotropic solid of this Poisson's ratio.
 _POISSON = 0.35
@@ -37,8 +37,7 @@ def made_as_measured(shape: PartShape, structure: MeasuredStructure) -> Made:
         mass_g_mm=at_stations(grams_mm * line.area_mm2),
         torsion_n_mm2=at_stations(stiff / (2 * (1 + _POISSON)) * line.torsion_constant_mm4),
         root_bending_n_mm2=stiff * root.second_moment_x_mm4,
-        stress_per_moment=at_stations(line.extreme_fibre_mm / line.second_moment_x_mm4),
-        root_stress_per_moment=root.extreme_fibre_mm / root.second_moment_x_mm4,
+        stressed=(stressed_evenly(shape),),
         charge=Charge(
             constituents=named,
             unnamed_g=0.0 if named else grams,

@@ -15,7 +15,13 @@ from mouldwright.domain.material import Material
 from mouldwright.domain.part.constituent import Charge, Constituent
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.structure.kinds import MixStructure
-from mouldwright.domain.structure.made import Made, PartShape, at_stations, too_thin
+from mouldwright.domain.structure.made import (
+    Made,
+    PartShape,
+    at_stations,
+    stressed_evenly,
+    too_thin,
+)
 
 # Krenchel's orientation efficiencies (Krenchel, "Fibre Reinforcement", 1964; from memory).
 _ORIENTATION = {"planar random": 3 / 8, "random": 1 / 5, "aligned": 1.0}
@@ -282,8 +288,7 @@ def made_of_mix(
             * line.torsion_constant_mm4
         ),
         root_bending_n_mm2=modulus * 1000 * root.second_moment_x_mm4,
-        stress_per_moment=at_stations(line.extreme_fibre_mm / line.second_moment_x_mm4),
-        root_stress_per_moment=root.extreme_fibre_mm / root.second_moment_x_mm4,
+        stressed=(stressed_evenly(shape),),
         charge=Charge(
             constituents=(
                 Constituent(

@@ -19,7 +19,14 @@ from mouldwright.domain.part.polygon import region_integrals
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.section import outline_at, section_at
 from mouldwright.domain.structure.kinds import PrintStructure
-from mouldwright.domain.structure.made import Made, PartShape, along, at_stations, too_thin
+from mouldwright.domain.structure.made import (
+    Made,
+    PartShape,
+    Stressed,
+    along,
+    at_stations,
+    too_thin,
+)
 from mouldwright.domain.structure.mix import modulus_of, shear_modulus_gpa
 
 _CUTS = 9
@@ -81,8 +88,13 @@ def made_of_print(
         mass_g_mm=at_stations(grams_mm),
         torsion_n_mm2=at_stations(shear * line.torsion_constant_mm4 * mass_share),
         root_bending_n_mm2=root_bending,
-        stress_per_moment=at_stations(stiff * line.extreme_fibre_mm / bending),
-        root_stress_per_moment=stiff * root.extreme_fibre_mm / root_bending,
+        stressed=(
+            Stressed(
+                material=material.key,
+                per_moment=at_stations(stiff * line.extreme_fibre_mm / bending),
+                root_per_moment=stiff * root.extreme_fibre_mm / root_bending,
+            ),
+        ),
         charge=Charge(
             constituents=(
                 Constituent(

@@ -19,12 +19,12 @@ def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
         ("Second moment of area at the root", judged.second_moment_mm4, 0, "mm⁴"),
         ("Modulus", judged.modulus_gpa, 2, "GPa"),
         ("Area at the root", judged.area_mm2, 1, "mm²"),
-        ("Greatest bending stress, rods aside", judged.greatest_stress_mpa, 1, "MPa"),
         ("Twist", judged.twist_deg, 2, "°"),
         ("First bending frequency", judged.first_frequency_hz, 0, "Hz"),
         ("Closing force", judged.closing_force_n, 0, "N"),
     )
     rows += [(t, f"{figure(v, digits)} {unit}") for t, v, digits, unit in figures if v is not None]
+    rows += stress_rows(judged)
     counted = judged.counted
     if counted is not None and counted.by == "tests" and judged.theory_deflection_mm is not None:
         bends, by_theory = measure(judged.deflection_mm), measure(judged.theory_deflection_mm)
@@ -33,6 +33,20 @@ def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
     if judged.utilisation is not None:
         rows.append(("Of the bend allowed", percent(judged.utilisation)))
     return tuple(row for row in rows if row[1])
+
+
+def stress_rows(judged: Judgement) -> list[tuple[str, str]]:
+    """Return how hard each material is stressed, and what of its strength that is."""
+    worst = judged.worst_stress
+    rows = []
+    for each in judged.stresses:
+        said = f"{fitted(each.greatest_mpa)} MPa"
+        if each.share is not None:
+            said += f", {percent(each.share)} of its strength"
+        if each is worst and len(judged.stresses) > 1:
+            said += ", the most of any"
+        rows.append((f"Greatest bending stress, {each.of}", said))
+    return rows
 
 
 def range_rows(judged: Judgement) -> list[tuple[str, str]]:

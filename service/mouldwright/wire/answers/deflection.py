@@ -6,6 +6,7 @@ from pydantic import BaseModel, Field
 
 from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.part.load import Load
+from mouldwright.domain.stress import Stress
 from mouldwright.wire.answers.bench_tests import CountedAnswer
 
 
@@ -56,6 +57,27 @@ class LoadAnswer(BaseModel):
         )
 
 
+class StressAnswer(BaseModel):
+    """How hard one material is stressed in bending."""
+
+    material: str = Field(description="as people call it")
+    root_mpa: float
+    greatest_mpa: float = Field(description="wherever along the span it is greatest")
+    strength_mpa: float | None = Field(description="in bending; null where nobody states it")
+    share: float | None = Field(description="of that strength, where it is stressed most")
+
+    @classmethod
+    def of(cls, stress: Stress) -> StressAnswer:
+        """Return the answer for one material."""
+        return cls(
+            material=stress.of,
+            root_mpa=stress.root_mpa,
+            greatest_mpa=stress.greatest_mpa,
+            strength_mpa=stress.strength_mpa,
+            share=stress.share,
+        )
+
+
 class DeflectionAnswer(BaseModel):
     """One part by one process, judged."""
 
@@ -79,6 +101,10 @@ class DeflectionAnswer(BaseModel):
     counted: CountedAnswer | None = Field(description="what that share rests on")
     root_stress_mpa: float | None
     greatest_stress_mpa: float | None = Field(description="of the base material, along the span")
+    stresses: list[StressAnswer] = Field(description="of each material, the base material first")
+    worst_stressed: str | None = Field(
+        description="what uses most of its strength; null where no strength is stated"
+    )
     deflection_range_mm: tuple[float, float] | None = Field(
         description="least and most, where what it is made of is stated within ranges; null where "
         "tests decide"
@@ -107,6 +133,7 @@ class DeflectionAnswer(BaseModel):
     @classmethod
     def of(cls, judged: Judgement) -> DeflectionAnswer:
         """Return the answer for a judgement."""
+        worst = judged.worst_stress
         charge, spread = judged.charge, judged.spread
         return cls(
             part=judged.part,
@@ -129,6 +156,8 @@ class DeflectionAnswer(BaseModel):
             else CountedAnswer.of(judged.counted, judged.modulus_gpa),
             root_stress_mpa=judged.root_stress_mpa,
             greatest_stress_mpa=judged.greatest_stress_mpa,
+            stresses=[StressAnswer.of(each) for each in judged.stresses],
+            worst_stressed=worst.of if worst else None,
             twist_deg=judged.twist_deg,
             deflection_range_mm=judged.deflection_range_mm,
             mass_range_g=spread.mass_g if spread else None,

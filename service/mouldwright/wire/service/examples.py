@@ -130,6 +130,16 @@ DEFLECTION: dict[str, Any] = {
         "lift_rule": None,
     },
     "greatest_stress_mpa": 12.2381,
+    "stresses": [
+        {
+            "material": "the material as made",
+            "root_mpa": 12.2381,
+            "greatest_mpa": 12.2381,
+            "strength_mpa": None,
+            "share": None,
+        }
+    ],
+    "worst_stressed": None,
     "closing_force_n": None,
     "rule": "By theory; 0.8 of the stiffness is counted on until tests say.",
     "reasons": [],
