@@ -21,6 +21,7 @@ from mouldwright.api.routes import (
     feeds,
     health,
     kinds,
+    ledgers,
     links,
     metrics,
     orders,
@@ -54,6 +55,7 @@ ROUTERS = (
     runs.router,
     plan.router,
     today.router,
+    ledgers.router,
     *feeds.ROUTERS,
     pins.router,
 )

@@ -13,6 +13,7 @@ import typer
 from mouldwright.cli.bench_commands import add_bench_commands
 from mouldwright.cli.exit import DONE, exit_code
 from mouldwright.cli.file_commands import add_file_commands
+from mouldwright.cli.ledger_commands import add_ledger_commands
 from mouldwright.cli.options import (
     AsJson,
     ByRate,
@@ -239,6 +240,9 @@ def moulds(
     from mouldwright.cli import one_more as command
 
     command.moulds(scenario, order, now=now, most=most, seconds=seconds, seed=seed, as_json=as_json)
+
+
+add_ledger_commands(app)
 
 
 @app.command()

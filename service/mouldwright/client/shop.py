@@ -5,6 +5,7 @@ from __future__ import annotations
 from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.feeds import Feeds
 from mouldwright.client.kept import Kept
+from mouldwright.client.ledgers import Ledgers
 from mouldwright.client.orders import Orders
 from mouldwright.client.pins import Pins
 from mouldwright.client.plans import Plans
@@ -57,6 +58,7 @@ class Shop:
         plan: Plans that were published.
         pins: What is pinned on the board.
         feeds: Addresses at which calendars look by themselves.
+        ledgers: How moulds and stock stand, where parts come from, what orders really cost.
         tokens: Who may come in.
     """
 
@@ -86,6 +88,7 @@ class Shop:
         self.plan = Plans(connection, path)
         self.pins = Pins(connection, path)
         self.feeds = Feeds(connection, path)
+        self.ledgers = Ledgers(connection, path)
         self.tokens = Tokens(connection, path)
 
     def read(

@@ -73,6 +73,11 @@ LEAST = {
     **dict.fromkeys(("read_plan", "read_plan_tasks", "read_plan_version"), Role.VIEWER),
     "read_plan_sessions": Role.VIEWER,
     "read_today": Role.VIEWER,
+    **dict.fromkeys(
+        ("read_mould_ledgers", "read_mould_ledger", "read_stock_ledgers", "read_stock_ledger"),
+        Role.VIEWER,
+    ),
+    **dict.fromkeys(("trace_parts", "trace_part", "read_order_cost"), Role.VIEWER),
     **dict.fromkeys(("ask_one_more", "ask_moulds", "ask_try_order"), Role.PLANNER),
     **dict.fromkeys(("read_run_answer", "try_order"), Role.VIEWER),
     **dict.fromkeys(("explain_order", "read_plan_resources"), Role.VIEWER),

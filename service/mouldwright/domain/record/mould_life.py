@@ -14,7 +14,8 @@ from mouldwright.domain.record.mould_ledger import MouldLedger
 from mouldwright.domain.shop import Shop
 
 # Fewer planned pulls than these say nothing of a pace; common practice, no source.
-LEAST_FOR_PACE = 3
+LEAST_PULLS = 3
+LEAST_TIME = timedelta(days=7)
 _LONGEST_MAKING_DAYS = 120
 
 
@@ -43,15 +44,24 @@ class LifeAhead:
 
 
 def life_ahead(
-    shop: Shop, ledger: MouldLedger, planned: Sequence[datetime], *, now: datetime
+    shop: Shop,
+    ledger: MouldLedger,
+    planned: Sequence[datetime],
+    *,
+    now: datetime,
+    until: datetime | None = None,
 ) -> LifeAhead:
     """Return what a plan leaves of one mould.
+
+    What it does not use up is taken to last on at the plan's pace: so many pulls over the time
+    the plan is for, a week at the least.
 
     Args:
         shop: Who makes moulds, and when people are there.
         ledger: How the mould stands.
         planned: When each pull that the plan still takes from it gives it back.
         now: Zone-aware.
+        until: The end of the plan; None for the last of those pulls.
     """
     left = ledger.life_left
     ends = sorted(planned)
@@ -69,8 +79,9 @@ def life_ahead(
             begin_by=_begin_by(shop, ledger.family, used_up),
         )
     paced: datetime | None = None
-    if len(ends) >= LEAST_FOR_PACE and ends[-1] > now:
-        paced = ends[-1] + (ends[-1] - now) / len(ends) * (left - len(ends))
+    if len(ends) >= LEAST_PULLS:
+        end = max(until or ends[-1], now + LEAST_TIME)
+        paced = end + (end - now) / len(ends) * (left - len(ends))
     return LifeAhead(
         planned=len(ends),
         left_after=left - len(ends),
@@ -85,10 +96,11 @@ def lives_ahead(
     planned: Mapping[str, Sequence[datetime]],
     *,
     now: datetime,
+    until: datetime | None = None,
 ) -> Mapping[str, LifeAhead]:
     """Return the same of every mould, by its name; ``planned`` is by name too."""
     return {
-        ledger.name: life_ahead(shop, ledger, planned.get(ledger.name, ()), now=now)
+        ledger.name: life_ahead(shop, ledger, planned.get(ledger.name, ()), now=now, until=until)
         for ledger in ledgers
     }
 

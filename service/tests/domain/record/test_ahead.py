@@ -44,10 +44,17 @@ def test_a_pull_that_was_logged_brings_the_end_nearer():
 
 
 def test_beyond_the_plan_its_own_pace_says_when():
-    # Three pulls in 72 h leave 7 of 10: at one a day they last seven days more.
-    found = ahead([when(24), when(48), when(72)], pulls=20)
-    assert (found.is_by_plan, found.left_after) == (False, 7)
-    assert found.used_up == when(72 + 7 * 24)
+    # Five pulls in the ten days of the plan leave 5 of 10: at one in two days, ten days more.
+    ends = [when(24 * day) for day in (2, 4, 6, 8, 10)]
+    found = ahead(ends, pulls=20)
+    assert (found.is_by_plan, found.left_after) == (False, 5)
+    assert found.used_up == when(20 * 24)
+
+
+def test_a_morning_of_many_pulls_is_the_pace_of_a_week_at_least():
+    # Five pulls in five hours, and nothing else planned: five a week, so 5 more last a week more.
+    found = ahead([when(hour) for hour in range(1, 6)], pulls=20)
+    assert found.used_up == when(14 * 24)
 
 
 def test_two_pulls_say_nothing_of_a_pace():

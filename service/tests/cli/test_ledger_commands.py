@@ -1,0 +1,73 @@
+"""The ledger, trace and spent commands: on a scenario with a log, in words and as JSON."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+
+import pytest
+from bench_log import done, entry, logged, members, work
+from typer.testing import CliRunner
+
+from mouldwright.cli.main import app
+from mouldwright.domain.record.log import Happening
+from mouldwright.scenario.demo import open_demo
+from mouldwright.scenario.write import write_scenario
+
+MOULD = "stabiliser-pressed 3"
+NOW = ["--now", "2027-03-03T08:30"]
+
+
+@pytest.fixture(scope="module")
+def scenario(tmp_path_factory) -> str:
+    of = {"order": "1001", "part": "stabiliser"}
+    log = logged(
+        *done(9, work("mix", pulls=[1], **of)),
+        *done(9.5, work("load", mould=MOULD, pulls=[1], **of), people=("ines",), began=9.25),
+        *done(34, work("demould", mould=MOULD, pulls=[1], **of), people=("tomas",)),
+        entry(Happening.SCRAPPED, 35, members=members("1001", parts=[1]), cause="void"),
+    )
+    path = tmp_path_factory.mktemp("bench") / "shop.toml"
+    path.write_text(write_scenario(replace(open_demo("foil-bench").shop, log=log)))
+    return str(path)
+
+
+def said(*asked: str) -> str:
+    found = CliRunner().invoke(app, list(asked), catch_exceptions=False)
+    assert found.exit_code == 0, found.output
+    return found.output
+
+
+def test_the_ledger_says_how_all_stands_and_one_mould_or_material_by_itself(scenario):
+    quick = [*NOW, "--seconds", "0"]
+    told = json.loads(said("ledger", scenario, *quick, "--json"))
+    moulds = {each["name"]: each for each in told["moulds"]}
+    assert (moulds[MOULD]["pulls"], moulds[MOULD]["counted_pulls"]) == (13, 1)
+    assert moulds[MOULD]["defects"] == [{"what": "scrapped", "cause": "void", "parts": 1}]
+    assert {each["material"] for each in told["materials"]} >= {"epoxy-resin", "chopped-carbon"}
+    assert "Moulds" in said("ledger", scenario, *quick)
+    one = said("ledger", scenario, *quick, "--mould", MOULD)
+    assert "12 when counted, 1 by the log since" in one
+    assert "1 scrapped: void." in one
+    assert "460 when counted" in said("ledger", scenario, *quick, "--material", "epoxy-resin")
+
+
+def test_a_part_is_traced_there_and_back(scenario):
+    told = json.loads(said("trace", scenario, *NOW, "--serial", "1001-1", "--json"))
+    assert (told["mould"], told["pulled_by"], told["stands"]) == (MOULD, ["tomas"], "scrapped")
+    words = said("trace", scenario, *NOW, "--serial", "1001-1")
+    assert f"Pull 1 on {MOULD}, taken out by tomas." in words
+    assert "Scrapped: void." in words
+    back = json.loads(
+        said("trace", scenario, *NOW, "--material", "epoxy-resin", "--lot", "1", "--json")
+    )
+    assert [part["serial"] for part in back["parts"]] == ["1001-1"]
+    assert "no such part" in said("trace", scenario, *NOW, "--mould", "main-foil-pressed 1")
+
+
+def test_spent_says_where_the_money_went(scenario):
+    told = json.loads(said("spent", scenario, *NOW, "--order", "1001", "--json"))
+    load = next(line for line in told["lines"] if line["text"] == "load")
+    # A quarter of an hour by Ines, where the standard says 12 min.
+    assert (load["quantity"], load["reckoned"], load["evidence"]) == ("0.25", "0.2", "1 timed")
+    assert "reckoned" in said("spent", scenario, *NOW, "--order", "1001")
