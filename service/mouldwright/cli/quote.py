@@ -280,6 +280,16 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
         f"Cost of one good part: {answer.cost_total} / {answer.quantity} = {answer.unit_cost}. "
         f"Price each, {answer.price_rule}: {answer.price_each}."
     )
+    heading(out, "Every group of cost, for the whole order")
+    out.print(
+        table(
+            [("", "left"), (f"amount {money}", "right"), ("", "left"), ("written in", "left")],
+            [
+                (c.group, c.amount, "" if c.charged else "not charged", c.written)
+                for c in answer.checklist
+            ],
+        )
+    )
     heading(out, "Cautions")
     for caution in answer.cautions:
         out.print(f"- {caution}")

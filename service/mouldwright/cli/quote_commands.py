@@ -23,6 +23,7 @@ from mouldwright.cli.options import (
 def add_quote_commands(app: typer.Typer) -> None:
     """Add them to the command line, in the order in which they are listed."""
     app.command()(quote)
+    app.command()(hour)
 
 
 def quote(
@@ -100,3 +101,10 @@ def quote(
         with_odds=odds,
         draws=draws,
     )
+
+
+def hour(scenario: Scenario, as_json: AsJson = False) -> None:
+    """Say what an hour of hands costs, step by step, and what it is sold at."""
+    from mouldwright.cli import hour as command
+
+    command.hour(scenario, as_json=as_json)

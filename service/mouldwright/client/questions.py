@@ -13,6 +13,7 @@ from mouldwright.wire.answers.buying import BuyListAnswer
 from mouldwright.wire.answers.charge import ChargeAnswer, SampleAnswer
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
+from mouldwright.wire.answers.hour import HourAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.answers.rate import RateAnswer
 from mouldwright.wire.answers.tried_order import TriedOrderAnswer
@@ -174,6 +175,12 @@ class Questions:
         """
         ask = RateAsk(part=part, process=process, moulds=moulds)
         return self._asked("rate", ask, RateAnswer)
+
+    def hour(self) -> HourAnswer:
+        """Return what an hour of hands costs, step by step, and what it is sold at."""
+        return self._connection.read(
+            Call(method="GET", path=f"{self._path}/hour"), HourAnswer
+        ).value
 
     def buy_list(
         self,

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
 
+from mouldwright.domain.costing.checklist import CostCheck, checklist
 from mouldwright.domain.costing.price import Price
 from mouldwright.domain.costing.risk import CostOdds
 from mouldwright.domain.costing.unit_cost import UnitCost
@@ -94,6 +95,11 @@ class Quote:
     deliveries: tuple[PromisedDelivery, ...] = ()
     rush_option: RushOption | None = None
     terms: Terms = USUAL
+
+    @property
+    def checklist(self) -> tuple[CostCheck, ...]:
+        """Return every group of cost with what is charged for it, zeros too."""
+        return checklist(self.cost, self.price.payment_fee)
 
 
 def cautions_for(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mouldwright.domain.compare import LARGEST_QUANTITY_SWEPT, Comparison
+from mouldwright.domain.costing.hour_price import HourPrices, hour_prices
 from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.counted import ProcessTests
 from mouldwright.domain.errors import Fault, InvalidInput
@@ -181,6 +182,12 @@ def rate(services: Services, shop: str, part: str, process: str, *, moulds: int 
     booked = _booked(services, shop)
     made, by = booked.part(part), booked.process(process)
     return rate_of(booked, made, by, moulds=moulds, charge=charge(booked, made, by))
+
+
+def hour(services: Services, shop: str) -> tuple[Shop, HourPrices]:
+    """Say what an hour of hands costs, and of which shop. Raises Unknown, InvalidInput."""
+    booked = _booked(services, shop)
+    return booked, hour_prices(booked)
 
 
 def to_buy(services: Services, shop: str, *, by: str | None, beside: Wanted | None) -> ToBuy:

@@ -50,6 +50,13 @@ COST_KINDS = {
     "outbound": "Freight and returns",
 }
 
+# The same and what is told apart from them, where each is looked through for what was forgotten.
+CHECKED = COST_KINDS | {
+    "freight": "Freight",
+    "returns": "Returns and repairs",
+    "payment fee": "What being paid costs",
+}
+
 
 def sign(currency: Currency | str) -> str:
     """Return how a currency is written before an amount: its sign, else its code."""

@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 
 import pytest
-from service_bench import START, once, problem_of, service_bench
+from service_bench import SHOP, START, once, problem_of, service_bench
 
 from mouldwright.cli.bench_tests import show_bench_tests
 from mouldwright.cli.buy import buy
 from mouldwright.cli.charge import show_charge
 from mouldwright.cli.compare import compare
 from mouldwright.cli.deflection import deflection
+from mouldwright.cli.hour import hour
 from mouldwright.cli.quote import quote
 from mouldwright.cli.rate import rate
 from mouldwright.wire.answers.buying import BuyListAnswer
@@ -186,3 +187,14 @@ def test_a_buy_list_for_the_open_orders_is_the_commands(viewer, said):
     answer = asked(viewer, "buy-list", {})
     nothing_else = {"part": None, "process": None, "quantity": 1}
     assert answer.json() == said(buy, **nothing_else, by=None, now=NOW)
+
+
+def test_the_hour_is_what_the_command_prints(served, capsys):
+    hour("foil-bench", as_json=True)
+    printed = json.loads(capsys.readouterr().out)
+    assert served.client("viewer").get(f"/v1/shops/{SHOP}/hour").json() == printed
+    # 15.00 + 3.60 on-costs + 3.2824 for the 15 % of the day that nobody pays for.
+    ines = printed["people"][0]
+    assert [ines[step] for step in ("wage", "on_costs", "unpaid", "worked")] == [
+        *("15.0000", "3.6000", "3.2824", "21.8824")
+    ]

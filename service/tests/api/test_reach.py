@@ -48,6 +48,7 @@ LEAST = {
             "deflection",
             "rate",
             "read_stiffness",
+            "read_hour",
             "buy_list",
             "charge",
             "sample",

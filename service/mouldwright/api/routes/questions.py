@@ -18,6 +18,7 @@ from mouldwright.wire.answers.buying import BuyListAnswer
 from mouldwright.wire.answers.charge import ChargeAnswer, SampleAnswer
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
+from mouldwright.wire.answers.hour import HourAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.answers.rate import RateAnswer
 from mouldwright.wire.service import examples
@@ -109,6 +110,17 @@ def rate(seat: Viewer, ask: RateAsk) -> Response:
     """Say how many parts a day a process makes, and what holds it back."""
     found = questions.rate(seat.services, seat.shop, ask.part, ask.process, moulds=ask.moulds)
     return sent(RateAnswer.of(ask.part, ask.process, found))
+
+
+@router.get(
+    "/hour",
+    response_model=HourAnswer,
+    operation_id="read_hour",
+    responses=problems(422),
+)
+def read_hour(seat: Viewer) -> Response:
+    """Say what an hour of hands costs, step by step, and what it is sold at."""
+    return sent(HourAnswer.of(*questions.hour(seat.services, seat.shop)))
 
 
 @router.get(

@@ -15,6 +15,7 @@ from mouldwright.web.pages import (
     enquiry,
     feeds,
     find,
+    hour,
     more,
     offer,
     orders,
@@ -55,6 +56,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     buying.router,
     bench_tests.router,
     weights.router,
+    hour.router,
     find.router,
 )
 

@@ -23,6 +23,7 @@ from mouldwright.web.view_models.agreed import (
 from mouldwright.web.view_models.cost import CostGroup, CostRow, CostView
 from mouldwright.web.view_models.may_cost import MayCost, may_cost_of
 from mouldwright.web.words import (
+    CHECKED,
     COST_KINDS,
     QUOTE_STATES,
     amount,
@@ -69,6 +70,7 @@ class QuoteView:
         breaks: Pieces, each, net, and whether it is the quantity quoted.
         breaks_notes: Sentences on what may surprise in them.
         maker: The shop's name, address, contact and tax number, a line each.
+        checklist: Each group of cost, its amount, whether it is charged, where it is written.
         fails: The notes that say it does not bear what is asked of it.
         is_newest: Whether it is the revision that counts.
         tax_words: Whether prices are before tax or with it.
@@ -113,6 +115,7 @@ class QuoteView:
     notes: tuple[str, ...]
     fails: tuple[str, ...]
     cost: CostView
+    checklist: tuple[tuple[str, str, bool, str], ...]
     may_cost: MayCost | None
     revisions: tuple[RevisionRow, ...]
     shop_version: int
@@ -198,6 +201,15 @@ def quote_view(
         notes=tuple(answer.notes),
         fails=tuple(note for note in answer.notes if FAILS in note),
         cost=_cost(answer),
+        checklist=tuple(
+            (
+                CHECKED.get(each.group, each.group),
+                amount(code, each.amount),
+                each.charged,
+                each.written,
+            )
+            for each in answer.checklist
+        ),
         may_cost=may_cost_of(answer),
         revisions=_revisions(shop, revisions, shown),
         shop_version=inputs.shop_version,

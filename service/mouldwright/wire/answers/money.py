@@ -23,3 +23,12 @@ def fine_text(amount: Decimal | Fraction, decimals: int = 4) -> str:
     whole = (abs(scaled) * 2 + 1) // 2
     value = Decimal(int(whole)).scaleb(-decimals)
     return f"{-value if scaled < 0 else value:f}"
+
+
+def taken_text(quantity: Decimal | Fraction) -> str:
+    """Return how much of something is taken: four decimals where they say it, else six.
+
+    Times its rate it is the amount beside it to the cent.
+    """
+    plain = fine_text(quantity)
+    return plain if Fraction(plain) == Fraction(quantity) else fine_text(quantity, 6)

@@ -13,7 +13,7 @@ from mouldwright.domain.promise.delivery import PromisedDelivery
 from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
-from mouldwright.wire.answers.money import amount_text, fine_text
+from mouldwright.wire.answers.money import amount_text, fine_text, taken_text
 
 
 class QuoteLineAnswer(BaseModel):
@@ -191,6 +191,15 @@ class RushOptionAnswer(BaseModel):
     each: str = Field(description="what hurrying one costs")
 
 
+class CostCheckAnswer(BaseModel):
+    """One group of cost with what is charged for it; nothing is a zero, so that it is seen."""
+
+    group: str
+    amount: str | None = Field(description="for the whole order; null where it is unknown")
+    charged: bool
+    written: str = Field(description="the keys of a scenario that it comes from")
+
+
 class QuoteAnswer(BaseModel):
     """A quote: the lines add up to the net, or to the gross where prices include their tax."""
 
@@ -239,6 +248,10 @@ class QuoteAnswer(BaseModel):
     cost_total: str
     seconds: SecondsAnswer | None = None
     cost_lines: list[CostLineAnswer]
+    checklist: list[CostCheckAnswer] = Field(
+        default=[],
+        description="every group of cost, zeros too; all but the payment fee add up to cost_total",
+    )
 
     @classmethod
     def of(cls, shop: Shop, quote: Quote) -> QuoteAnswer:
@@ -312,12 +325,21 @@ class QuoteAnswer(BaseModel):
                 CostLineAnswer(
                     kind=line.kind,
                     text=line.text,
-                    quantity=None if line.quantity is None else fine_text(line.quantity),
+                    quantity=None if line.quantity is None else taken_text(line.quantity),
                     unit=line.unit,
                     rate=None if line.rate is None else fine_text(line.rate, 6),
                     amount=None if line.amount is None else fine_text(line.amount),
                 )
                 for line in cost.lines
+            ],
+            checklist=[
+                CostCheckAnswer(
+                    group=each.group,
+                    amount=None if each.amount is None else fine_text(each.amount),
+                    charged=each.is_charged,
+                    written=each.written,
+                )
+                for each in quote.checklist
             ],
         )
 

@@ -19,6 +19,7 @@ QUOTE: dict[str, Any] = {
             "unit": "piece",
             "rate": "63.54",
             "amount": "762.48",
+            "delivery": None,
         }
     ],
     "unit_cost": "39.40",
@@ -27,6 +28,7 @@ QUOTE: dict[str, Any] = {
     "net": "762.48",
     "tax": "175.37",
     "gross": "937.85",
+    "tax_included": False,
     "deposit": "375.14",
     "payments": [
         {"when": "on ordering", "share": "0.4", "gross": "375.14", "tax": "70.15"},
@@ -39,8 +41,8 @@ QUOTE: dict[str, Any] = {
     ],
     "payment_fee": "0.00",
     "breaks": [
-        {"quantity": 1, "price_each": "56.53", "net": "60.00", "starts": 1},
-        {"quantity": 5, "price_each": "65.33", "net": "326.65", "starts": 6},
+        {"quantity": 1, "price_each": "56.53", "net": "60.00", "starts": 1, "gross": "73.80"},
+        {"quantity": 5, "price_each": "65.33", "net": "326.65", "starts": 6, "gross": "401.78"},
     ],
     "finish": "2027-03-17T08:36:00+00:00",
     "finish_odds": 0.824,
@@ -59,6 +61,8 @@ QUOTE: dict[str, Any] = {
         "profit_chance": 1.0,
         "drivers": [{"name": "the time of load", "low": "39.40", "high": "40.70"}],
     },
+    "deliveries": [],
+    "rush_option": None,
     "valid_until": "2027-03-31",
     "cautions": ["Skin sensitiser: no bare skin, no solvent on skin; stop at the first rash."],
     "notes": [],
@@ -75,6 +79,20 @@ QUOTE: dict[str, Any] = {
             "rate": "21.882353",
             "amount": "30.6353",
         }
+    ],
+    "checklist": [
+        {
+            "group": "labour",
+            "amount": "240.6059",
+            "charged": True,
+            "written": "people.*.wage_per_hour",
+        },
+        {
+            "group": "freight",
+            "amount": "0.0000",
+            "charged": False,
+            "written": "shop.outbound.per_order",
+        },
     ],
 }
 
