@@ -157,7 +157,7 @@ class Engine:
         while True:
             try:
                 far = self.problem.horizon >= NEAR_MIN
-                refuse_impossible(self.problem, thorough=far)
+                refuse_impossible(self.problem, thorough=far, orders=self._orders)
             except HardLimit:
                 if far:
                     raise
