@@ -139,7 +139,7 @@ def _longest_of(weekly: Weekly) -> int:
 
 
 def with_opening(weekly: Weekly, minutes: int) -> tuple[Weekly, str] | None:
-    """Return a week whose longest opening lasts so long at least, and when that is; None beyond a day.
+    """Return a week with an opening at least so long, and when that is; None beyond a day.
 
     It opens as it did and closes later; what of the same day would lie within goes up in it.
     """
