@@ -53,6 +53,7 @@ SHEETS = (
     f"{SHOP}/file",
     f"{SHOP}/versions",
     f"{SHOP}/feeds",
+    f"{SHOP}/tables",
 )
 
 

@@ -61,6 +61,7 @@ _KEEPERS = {
     "typst": {"documents"},
     "babel": {"documents"},
     "icalendar": {"documents"},
+    "xlsxwriter": {"documents"},
     "font_source_sans_pro": {"documents"},
 }
 _ONLY = {

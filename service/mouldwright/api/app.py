@@ -32,6 +32,7 @@ from mouldwright.api.routes import (
     runs,
     shops,
     studies,
+    tables,
     today,
     tries,
 )
@@ -57,6 +58,7 @@ ROUTERS = (
     today.router,
     ledgers.router,
     *feeds.ROUTERS,
+    tables.router,
     pins.router,
 )
 

@@ -9,7 +9,7 @@ from typing import Annotated
 
 import typer
 
-from mouldwright.cli.options import AsJson, Now, Scenario, Seconds
+from mouldwright.cli.options import AsJson, ByRate, Now, Scenario, Seconds
 
 Out = Annotated[str | None, typer.Option("--out", help="Write it to this file.")]
 Seed = Annotated[int, typer.Option("--seed", help="Same seed, same search.")]
@@ -18,6 +18,7 @@ Seed = Annotated[int, typer.Option("--seed", help="Same seed, same search.")]
 def add_file_commands(app: typer.Typer) -> None:
     """Add them to the command line, in the order in which they are listed."""
     app.command()(feed)
+    app.command()(table)
 
 
 def feed(
@@ -47,5 +48,48 @@ def feed(
         now=now,
         seconds=seconds,
         seed=seed,
+        as_json=as_json,
+    )
+
+
+def table(
+    scenario: Scenario,
+    name: Annotated[
+        str, typer.Argument(help="Of the table: orders, plan, stock; any other names them all.")
+    ],
+    out: Annotated[
+        str | None, typer.Option("--out", help="Write it to this file, .csv or .xlsx.")
+    ] = None,
+    day: Annotated[str | None, typer.Option("--day", help="Day of the day sheet.")] = None,
+    person: Annotated[
+        str | None, typer.Option("--person", help="Key of the person, of the day sheet.")
+    ] = None,
+    part: Annotated[
+        str | None, typer.Option("--part", help="Key of the part, of the comparison.")
+    ] = None,
+    quantity: Annotated[
+        int, typer.Option("--quantity", min=1, help="Good parts wanted, of the comparison.")
+    ] = 1,
+    now: Now = None,
+    seconds: Seconds = 2.0,
+    seed: Seed = 1,
+    by_rate: ByRate = False,
+    as_json: AsJson = False,
+) -> None:
+    """Write a table as CSV or XLSX: orders, the plan, a day, stock, moulds, the log and others."""
+    from mouldwright.cli import tables as command
+
+    command.table(
+        scenario,
+        name,
+        out=out,
+        day=day,
+        person=person,
+        part=part,
+        quantity=quantity,
+        now=now,
+        seconds=seconds,
+        seed=seed,
+        by_rate=by_rate,
         as_json=as_json,
     )

@@ -12,6 +12,7 @@ from mouldwright.client.plans import Plans
 from mouldwright.client.questions import Questions
 from mouldwright.client.quotes import Quotes
 from mouldwright.client.runs import Runs
+from mouldwright.client.tables import Tables
 from mouldwright.client.things import Things
 from mouldwright.client.tokens import Tokens
 from mouldwright.wire.answers.today import TodayAnswer
@@ -59,6 +60,7 @@ class Shop:
         pins: What is pinned on the board.
         feeds: Addresses at which calendars look by themselves.
         ledgers: How moulds and stock stand, where parts come from, what orders really cost.
+        tables: What is kept, as files for a spreadsheet.
         tokens: Who may come in.
     """
 
@@ -89,6 +91,7 @@ class Shop:
         self.pins = Pins(connection, path)
         self.feeds = Feeds(connection, path)
         self.ledgers = Ledgers(connection, path)
+        self.tables = Tables(connection, path)
         self.tokens = Tokens(connection, path)
 
     def read(

@@ -2,36 +2,18 @@
 
 from __future__ import annotations
 
-import csv
-import io
-
 from starlette.responses import Response
 
+from mouldwright.documents.csv_file import MARK, MEDIA_TYPE, csv_text
 from mouldwright.figures.pen import Drawing
 from mouldwright.figures.table import Table
 
-# A cell that begins so is worked out by a spreadsheet; before it stands a mark that says text.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-
-
-def csv_text(table: Table) -> str:
-    """Return a table as CSV (RFC 4180); words that look like a formula are kept words."""
-    out = io.StringIO()
-    writer = csv.writer(out, lineterminator="\r\n")
-    for row in (table.headers, *table.rows):
-        writer.writerow(["" if cell is None else _inert(cell) for cell in row])
-    return out.getvalue()
-
-
-def _inert(cell: str | int | float) -> str | int | float:
-    return f"'{cell}" if isinstance(cell, str) and cell.startswith(_FORMULA) else cell
-
 
 def as_csv(table: Table, name: str) -> Response:
-    """Return a table as a file to keep. A byte order mark lets spreadsheets read it as UTF-8."""
+    """Return a table as a file to keep."""
     return Response(
-        "\ufeff" + csv_text(table),
-        media_type="text/csv; charset=utf-8",
+        MARK + csv_text(table.headers, table.rows),
+        media_type=MEDIA_TYPE,
         headers={"content-disposition": f'attachment; filename="{name}.csv"'},
     )
 

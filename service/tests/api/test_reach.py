@@ -65,6 +65,7 @@ LEAST = {
         Role.PLANNER,
     ),
     **dict.fromkeys(("list_quote_links", "make_quote_link", "withdraw_quote_link"), Role.PLANNER),
+    **dict.fromkeys(("list_tables", "read_table"), Role.VIEWER),
     **dict.fromkeys(("list_feeds", "make_feed", "withdraw_feed"), Role.PLANNER),
     **dict.fromkeys(("list_orders", "read_order"), Role.VIEWER),
     **dict.fromkeys(("change_order", "cancel_order"), Role.PLANNER),

@@ -1,0 +1,53 @@
+"""The tables of one shop, as files."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from mouldwright.client.connection import Call, Connection, segment
+from mouldwright.wire.service.table import TableAnswer, TableList
+
+
+class Tables:
+    """Lists the tables there are and fetches them.
+
+    Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
+    """
+
+    def __init__(self, connection: Connection, shop_path: str) -> None:
+        """Keep where they are."""
+        self._connection, self._path = connection, f"{shop_path}/tables"
+
+    def list(self) -> tuple[TableAnswer, ...]:
+        """Return the tables there are, and what their columns say."""
+        call = Call(method="GET", path=self._path)
+        return tuple(self._connection.read(call, TableList).value.tables)
+
+    def file(
+        self,
+        name: str,
+        form: str = "csv",
+        *,
+        day: date | None = None,
+        person: str | None = None,
+        part: str | None = None,
+        quantity: int | None = None,
+    ) -> bytes:
+        """Return a table as a file.
+
+        Args:
+            name: Of the table.
+            form: "csv" or "xlsx".
+            day: Of the day sheet; None for today.
+            person: Of the day sheet; None for everyone.
+            part: Of the comparison.
+            quantity: Of the comparison.
+        """
+        path = f"{self._path}/{segment(name)}.{segment(form)}"
+        query = {
+            "day": None if day is None else day.isoformat(),
+            "person": person,
+            "part": part,
+            "quantity": quantity,
+        }
+        return self._connection.content(Call(method="GET", path=path, query=query))
