@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
 from mouldwright.domain.errors import NotFound
 from mouldwright.domain.estimate import OddsPolicy, Range
-from mouldwright.domain.hours.opening import DayTimes, OpeningHours
+from mouldwright.domain.hours.opening import DayTimes, OpeningHours, Window
 from mouldwright.domain.material import Material, Stock
 from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order, PartSet
@@ -32,6 +32,8 @@ class Person:
     Attributes:
         wage_range: Least and most the wage may turn out, as shares of it; None where certain.
         weekly: Hours of their own, in place of the shop's; None where they keep the shop's.
+        away: Minutes since the epoch, [from, until), in which they are not there; no shop
+            states them, they are read from its log.
     """
 
     key: str
@@ -41,6 +43,7 @@ class Person:
     on_cost_rate: Decimal = Decimal(0)
     wage_range: Range | None = None
     weekly: tuple[DayTimes, ...] | None = None
+    away: tuple[Window, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -260,8 +263,12 @@ class Shop:
         return "making" if family is None or family.made_by == process else "proof"
 
     def hours_of(self, person: Person) -> OpeningHours:
-        """Return a person's hours: their own week in place of the shop's, closed dates kept."""
-        return self.hours if person.weekly is None else self.hours.with_weekly(person.weekly)
+        """Return a person's hours: their own week in place of the shop's, closed dates kept.
+
+        What they are away for is left out.
+        """
+        hours = self.hours if person.weekly is None else self.hours.with_weekly(person.weekly)
+        return replace(hours, away=person.away) if person.away else hours
 
     def session_of(self, operation: Operation) -> Session | None:
         """Return the session an operation is work of; None where it costs nothing to go in."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from mouldwright.domain.hours.opening import Window
 from mouldwright.planning.placed import Item, Placed, Progress
 from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Task
-from mouldwright.planning.problem import Problem
+from mouldwright.planning.problem import Lot, Problem
 from mouldwright.planning.routing import ORDER, PART, Keep, Step
 from mouldwright.planning.sessions import session_minutes, sessions_of
 from mouldwright.planning.shapes import ALL
@@ -126,7 +126,7 @@ def _written(problem: Problem, task: Placed, progress: Progress, unit_names: Seq
         people=tuple(problem.people[p] for p in task.people),
         mould=problem.tools[tool].name if tool >= 0 else None,
         stations=tuple(stations),
-        members=_members(problem, task.step, task.items),
+        members=members_named(problem, task.step, task.items),
         mixed_g=task.mixed_ug / 1_000_000 if task.mixed_ug else None,
     )
 
@@ -154,7 +154,19 @@ def _held(problem: Problem, keep: Keep, task: Placed, progress: Progress) -> lis
     return list(dict.fromkeys(found))
 
 
-def _members(problem: Problem, step: Step, items: Sequence[Item]) -> tuple[Member, ...]:
+def living_units(lot: Lot) -> list[int]:
+    """Return the units of a lot of which some part goes on."""
+    if not lot.ended:
+        return list(range(lot.units))
+    each = range(lot.cavities)
+    return [
+        unit
+        for unit in range(lot.units)
+        if any(unit * lot.cavities + which not in lot.ended for which in each)
+    ]
+
+
+def members_named(problem: Problem, step: Step, items: Sequence[Item]) -> tuple[Member, ...]:
     """Return the members with their ids: pulls, a pull and a part, or parts."""
     by_order: dict[int, tuple[list[int], list[int]]] = {}
     for lot_index, unit, part in items:
@@ -162,15 +174,18 @@ def _members(problem: Problem, step: Step, items: Sequence[Item]) -> tuple[Membe
         if lot.order < 0:
             return ()
         pulls, parts = by_order.setdefault(lot.order, ([], []))
-        units = range(lot.units) if unit == ALL else (unit,)
-        if lot.first_pull:
-            pulls += [lot.first_pull + u for u in units]
-        if step.level == PART or not lot.first_pull:
+        units = living_units(lot) if unit == ALL else [unit]
+        if lot.numbers.has_pulls:
+            pulls += [lot.numbers.pull(u) for u in units]
+        if step.level == PART or not lot.numbers.has_pulls:
             first = part if part != ALL else 0
-            parts += [lot.first_part + u * lot.cavities + first for u in units]
+            parts += [lot.numbers.parts(u)[first] for u in units]
         elif step.level == ORDER:
             parts += [
-                lot.first_part + u * lot.cavities + j for u in units for j in range(lot.cavities)
+                lot.numbers.parts(u)[j]
+                for u in units
+                for j in range(lot.cavities)
+                if u * lot.cavities + j not in lot.ended
             ]
     return tuple(
         Member(order=problem.demands[order].number, pulls=tuple(pulls), parts=tuple(parts))

@@ -91,9 +91,13 @@ class Engine:
         now: int,
         orders: Sequence[Order] | None = None,
         running: Sequence[Task] = (),
+        all_that_wait: bool = False,
     ) -> Engine:
-        """Compile a shop's open orders."""
-        return cls(build_problem(shop, now=now, orders=orders, running=running), orders)
+        """Compile a shop's open orders; arguments as in :func:`build_problem`."""
+        problem = build_problem(
+            shop, now=now, orders=orders, running=running, all_that_wait=all_that_wait
+        )
+        return cls(problem, orders)
 
     def portfolio(self) -> Iterator[Policy]:
         """Yield the rules to begin with."""
@@ -148,7 +152,7 @@ class Engine:
 
     def untouched(self) -> list[int]:
         """Return, for each lot, its units of which nothing has begun."""
-        if not self.problem.running:
+        if not self.problem.has_begun:
             return [lot.units for lot in self.problem.lots]
         return Dispatch(self.problem, self.queues, next(self.portfolio())).underway.untouched()
 

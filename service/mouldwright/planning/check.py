@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.checking.batch_rules import judge_batches
+from mouldwright.planning.checking.history_rules import judge_history
 from mouldwright.planning.checking.ledger import Ledger, lay_out
 from mouldwright.planning.checking.material_rules import judge_materials
 from mouldwright.planning.checking.mould_rules import judge_moulds
@@ -18,6 +19,7 @@ from mouldwright.planning.checking.session_rules import judge_sessions
 from mouldwright.planning.checking.set_rules import judge_set
 from mouldwright.planning.checking.start_rules import judge_starts
 from mouldwright.planning.checking.station_rules import judge_stations
+from mouldwright.planning.logged.standing import as_it_stands
 from mouldwright.planning.plan import Plan, Task
 
 
@@ -25,13 +27,15 @@ def check_plan(shop: Shop, plan: Plan, *, running: Iterable[Task] = ()) -> tuple
     """Return every complaint about a plan in words; none means it keeps every rule.
 
     Args:
-        shop: What the plan was made for, with its open orders.
+        shop: What the plan was made for, with its open orders and its log. Moulds, hours and stock
+            are judged as that left them.
         plan: The plan to judge.
         running: Tasks under way, which must stand in the plan as they are.
     """
     if not all(task.spans for task in plan.tasks):
         return ("a task has no time",)
     under_way = tuple(running)
+    shop = as_it_stands(shop, now=plan.now)
     ledger = lay_out(shop, plan, under_way)
     _well_formed(ledger)
     present = set(plan.tasks) if under_way else set()
@@ -48,6 +52,7 @@ def check_plan(shop: Shop, plan: Plan, *, running: Iterable[Task] = ()) -> tuple
             judge_chain(ledger, chain)
     for work in ledger.sets.values():
         judge_set(ledger, work)
+    judge_history(ledger)
     judge_batches(ledger)
     judge_materials(ledger)
     judge_people(ledger)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.warmth import Aging
-from mouldwright.planning.routing import NEVER
+from mouldwright.planning.routing import NEVER, setting_millionths
 
 # What was mixed or began to cure before now is followed back so far.
 BEFORE_MIN = 14 * 1440
+# A cure under way is followed on so far.
+LONGEST_CURE_MIN = 60 * 1440
 
 
 def setting_materials(shop: Shop) -> tuple[str, ...]:
@@ -30,6 +33,19 @@ def clocks_of(shop: Shop, now: int, length: int) -> tuple[Aging, ...]:
             known = {warm: speed(warm) for _, _, warm in spans}
             found.append(Aging([(a - now, b - now, known[warm]) for a, b, warm in spans]))
     return tuple(found)
+
+
+def cure_until(shop: Shop, operation: Operation, start: int, members: int) -> int | None:
+    """Return when a cure begun at a minute since the epoch is over; None where it goes by no clock.
+
+    Where it never gets warm enough within ``LONGEST_CURE_MIN``, that is when it is taken as over.
+    """
+    known = setting_materials(shop)
+    if operation.cures is None or operation.cures not in known:
+        return None
+    clock = clocks_of(shop, start, LONGEST_CURE_MIN)[2 * known.index(operation.cures) + 1]
+    after = clock.when(0, setting_millionths(operation, members))
+    return start + (LONGEST_CURE_MIN if after is None else after)
 
 
 def in_time(clock: Aging, mixed: int, used: int, life: int, work: int) -> int:

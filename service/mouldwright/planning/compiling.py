@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from mouldwright.domain.costing.scrap import starts_for
 from mouldwright.domain.errors import NotFound
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import Order
@@ -20,12 +19,19 @@ from mouldwright.planning.clocks import clocks_of
 from mouldwright.planning.cutting import compile_routing
 from mouldwright.planning.ground import Footing, footing_of, ground_of
 from mouldwright.planning.horizon import Opening, estimate, places_of
+from mouldwright.planning.logged.assumed import with_logged, with_what_must_be
+from mouldwright.planning.logged.pieces import Piece, pieces_of
+from mouldwright.planning.logged.reading import LogRead, read_log
+from mouldwright.planning.logged.shares import as_told
+from mouldwright.planning.logged.standing import as_it_stands
+from mouldwright.planning.logged.starts import Outlook, outlook
 from mouldwright.planning.materials import material_from
+from mouldwright.planning.numbering import Numbering
 from mouldwright.planning.plan import Task
 from mouldwright.planning.problem import Demand, Lot, Problem
-from mouldwright.planning.routing import Crews, Routing, least_min, micrograms
+from mouldwright.planning.routing import ORDER, Crews, Routing, least_min, micrograms
 from mouldwright.planning.shares import passed_by
-from mouldwright.planning.toolmaking import Moulds, serving
+from mouldwright.planning.toolmaking import Moulds
 
 
 def build_problem(
@@ -35,6 +41,8 @@ def build_problem(
     orders: Sequence[Order] | None = None,
     running: Sequence[Task] = (),
     horizon: int | None = None,
+    all_that_wait: bool = False,
+    planned: Sequence[Task] = (),
 ) -> Problem:
     """Compile a shop and its open orders.
 
@@ -42,25 +50,37 @@ def build_problem(
         shop: The workshop.
         now: Minutes since the epoch; nothing new starts before.
         orders: The orders to plan; None for all of the shop's.
-        running: Tasks under way, which stay as they are.
+        running: Tasks under way, which stay as they are, besides those the shop's log tells of.
         horizon: Minutes from now up to which hours are laid out; None to estimate it.
+        all_that_wait: Whether what must follow soon on what has begun is taken as done in time.
+        planned: As a plan has tasks that the log tells of: where it is silent, they were so.
 
     Raises:
         NotFound: if an order names a part, set or process the shop does not have.
         InvalidInput: if a quantity or a good rate cannot be right.
         HardLimit: if nothing brings a material that is short.
     """
-    begun = frozenset(member.order for task in running for member in task.members)
-    planned = shop.orders if orders is None else orders
-    problem = _Builder(shop, now).build(planned, horizon, begun)
-    return replace(problem, running=tuple(running))
+    read = read_log(shop, now=now, planned=(*running, *planned))
+    standing = as_it_stands(shop, now=now, read=read)
+    if orders is not None:
+        # What is asked for beside the shop's own orders is as it was given.
+        known = {order.number: order for order in standing.orders}
+        orders = [known.get(order.number, order) for order in orders]
+    under_way = with_logged(standing, read, running)
+    begun = frozenset(member.order for task in under_way for member in task.members)
+    wanted = standing.orders if orders is None else orders
+    builder = _Builder(standing, now, read, under_way)
+    problem = builder.build(wanted, horizon, begun)
+    under_way = tuple(task for task in under_way if not builder.comes_again(task))
+    problem = replace(problem, running=under_way)
+    return with_what_must_be(problem, read, all_that_wait=all_that_wait)
 
 
 class _Builder:
     """Collects routings, lots and moulds while the orders are gone through."""
 
-    def __init__(self, shop: Shop, now: int) -> None:
-        self.shop, self.now = shop, now
+    def __init__(self, shop: Shop, now: int, read: LogRead, running: Sequence[Task]) -> None:
+        self.shop, self.now, self.read, self.running = shop, now, read, running
         self.people = tuple(shop.people)
         self.crews = Crews([shop.people[key].skills for key in self.people])
         self.stations = {key: i for i, key in enumerate(shop.stations)}
@@ -74,6 +94,9 @@ class _Builder:
         self.material_from: dict[str, int] = {}
         self.lots: list[Lot] = []
         self.demands: list[Demand] = []
+        self.dropped = 0
+        # By order and process, the parts begun that go on; 0 for those still to be begun.
+        self.living: dict[tuple[str, str], set[int]] = {}
 
     def build(self, orders: Sequence[Order], horizon: int | None, begun: frozenset[str]) -> Problem:
         self.material_from = material_from(self.shop, orders, self.now, begun)
@@ -101,7 +124,20 @@ class _Builder:
             routings=tuple(self.routings),
             lots=tuple(self.lots),
             demands=tuple(self.demands),
+            counted=self.read.counted,
         )
+
+    def comes_again(self, task: Task) -> bool:
+        """Return whether a task on a whole order is to be done again: more parts are to come."""
+        listed = {part for member in task.members for part in member.parts}
+        grows = [self.living.get((m.order, task.process)) for m in task.members]
+        if not any(each and (0 in each or (listed and each - listed)) for each in grows):
+            return False
+        for routing in self.routings:
+            for step in routing.steps if routing.key == task.process else ():
+                if step.name == task.operation and step.level == ORDER:
+                    return any(routing.steps[p].level != ORDER for p in step.preds)
+        return False
 
     def _minute(self, instant: datetime | None) -> int | None:
         return None if instant is None else minute_of(instant) - self.now
@@ -134,37 +170,19 @@ class _Builder:
     def _add_order(self, order: Order) -> None:
         shop = self.shop
         release = max(self._minute(order.release) or 0, self.material_from.get(order.number, 0), 0)
-        next_ids, starts = (1, 1), 0
+        if order.part not in shop.sets and order.process is None:
+            raise NotFound(kind="process", key="", known=shop.part(order.part).made_by)
+        starts = 0
         lots: list[int] = []
-        if order.part in shop.sets:
-            kit = shop.sets[order.part]
-            for piece in kit.parts:
-                lot = self._lot(
-                    piece.part,
-                    piece.process,
-                    quantity=order.quantity * piece.count,
-                    fixed_starts=None,
-                    release=release,
-                    ids=next_ids,
-                )
-                lots.append(lot.index)
-                starts += lot.units * lot.cavities
-                next_ids = _after(lot, next_ids)
-            if kit.operations:
-                lots.append(self._set_lot(order, release, next_ids, tuple(lots)))
-        else:
-            if order.process is None:
-                raise NotFound(kind="process", key="", known=shop.part(order.part).made_by)
-            lot = self._lot(
-                order.part,
-                order.process,
-                quantity=order.quantity,
-                fixed_starts=order.starts,
-                release=release,
-                ids=next_ids,
-            )
+        pieces = pieces_of(shop, order)
+        for piece in pieces:
+            lot = self._piece(piece, release)
             lots.append(lot.index)
-            starts = lot.units * lot.cavities
+            starts += lot.units * lot.cavities - self.dropped
+        kit = shop.sets.get(order.part)
+        if kit is not None and kit.operations:
+            after = sum(piece.units * piece.cavities for piece in pieces) + 1
+            lots.append(self._set_lot(order, release, after, tuple(lots)))
         self.demands.append(
             Demand(
                 number=order.number,
@@ -176,44 +194,56 @@ class _Builder:
             )
         )
 
-    def _lot(
-        self,
-        part_key: str,
-        process_key: str,
-        *,
-        quantity: int,
-        fixed_starts: int | None,
-        release: int,
-        ids: tuple[int, int],
-    ) -> Lot:
+    def _piece(self, piece: Piece, release: int) -> Lot:
         """Add all starts of one part by one process for the order now being added."""
-        shop, process = self.shop, self.shop.process(process_key)
-        tools = self.moulds.at_hand(part_key, process_key) if process.uses_mould else ()
-        families = serving(shop, part_key, process_key)
-        cavities = families[0].cavities if process.uses_mould and families else 1
-        starts = fixed_starts
-        if starts is None:
-            starts = starts_for(
-                quantity,
-                process,
-                cavities,
-                shop.service_level,
-                loss_rate=families[0].loss_rate if process.uses_mould and families else 0,
-            ).starts
-        units = -(-starts // cavities)
-        matrix, loads = self._loaded(part_key, process, self._routing(process_key), cavities)
+        shop, process = self.shop, self.shop.process(piece.process)
+        found = outlook(shop, piece, self.read, self.running, now=self.now)
+        self.living.setdefault((piece.order, piece.process), set()).update(
+            self._numbers_going_on(found)
+        )
+        self.dropped = len(found.dropped) * piece.cavities
+        tools = self.moulds.at_hand(piece.part, piece.process) if process.uses_mould else ()
+        routing = self._routing(piece.process)
+        matrix, loads = self._loaded(piece.part, process, routing, piece.cavities)
         return self._append(
             order=len(self.demands),
-            routing=self.routing_index[process_key],
-            part=part_key,
-            units=units,
-            cavities=cavities,
-            ids=ids,
+            routing=routing,
+            part=piece.part,
+            units=found.units,
+            numbers=piece.numbers,
             release=release,
             matrix_ug=matrix,
             loads_ug=loads,
             tools=tools,
+            ended=self._ended(found),
+            skips=self._skips(found),
         )
+
+    def _numbers_going_on(self, found: Outlook) -> Iterator[int]:
+        """Yield the numbers of parts begun that go on, and 0 where more are to be begun."""
+        if found.to_begin:
+            yield 0
+        for unit in found.begun:
+            for which, number in enumerate(found.piece.numbers.parts(unit)):
+                if (unit, which) not in found.lost:
+                    yield number
+
+    def _ended(self, found: Outlook) -> dict[int, int]:
+        """Return what of a lot goes no further, and from when; what was dropped never began."""
+        each = found.piece.cavities
+        ended = {unit * each + which: -1 for unit in found.dropped for which in range(each)}
+        for (unit, which), minute in found.lost.items():
+            ended[unit * each + which] = minute - self.now
+        return ended
+
+    def _skips(self, found: Outlook) -> tuple[frozenset[int], ...]:
+        """Return which parts pass a step by: as planned at first, and as the log tells since."""
+        piece = found.piece
+        steps = self.routings[self.routing_index[piece.process]].steps
+        planned = passed_by(steps, piece.units, piece.cavities)
+        if not planned or piece.order not in self.read.tells_of:
+            return planned
+        return as_told(steps, planned, found, self.read, self.running)
 
     def _proof(self, part_key: str, process_key: str, cavities: int, pulls: int, tool: int) -> Lot:
         """Add the pulls that prove a mould: as far as its hold goes, for nobody's order."""
@@ -228,8 +258,7 @@ class _Builder:
             routing=routing,
             part=part_key,
             units=pulls,
-            cavities=cavities,
-            ids=(1, 1),
+            numbers=Numbering(cavities=cavities, units=pulls, first_pull=1, first_part=1),
             release=0,
             matrix_ug=matrix,
             loads_ug=loads,
@@ -285,8 +314,7 @@ class _Builder:
         routing: int,
         part: str,
         units: int,
-        cavities: int,
-        ids: tuple[int, int],
+        numbers: Numbering,
         release: int,
         matrix_ug: dict[int, int] | None = None,
         loads_ug: tuple[int, ...] | None = None,
@@ -294,9 +322,12 @@ class _Builder:
         builds: int = -1,
         proves: int = -1,
         after_lots: tuple[int, ...] = (),
+        ended: Mapping[int, int] | None = None,
+        skips: tuple[frozenset[int], ...] | None = None,
     ) -> Lot:
-        compiled = self.routings[routing]
-        members = {0: 1, 1: cavities, 2: 0, 3: units * cavities}
+        compiled, cavities = self.routings[routing], numbers.cavities
+        ended = {} if ended is None else ended
+        members = {0: 1, 1: cavities, 2: 0, 3: units * cavities - len(ended)}
         lot = Lot(
             index=len(self.lots),
             order=order,
@@ -304,8 +335,7 @@ class _Builder:
             part=part,
             units=units,
             cavities=cavities,
-            first_pull=ids[0] if compiled.has_pulls else 0,
-            first_part=ids[1],
+            numbers=numbers,
             release=release,
             durations=tuple(
                 0 if s.level == 2 else least_min(s, members[s.level]) for s in compiled.steps
@@ -316,14 +346,13 @@ class _Builder:
             builds=builds,
             proves=proves,
             after_lots=after_lots,
-            skips=passed_by(compiled.steps, units, cavities),
+            skips=passed_by(compiled.steps, units, cavities) if skips is None else skips,
+            ended=ended,
         )
         self.lots.append(lot)
         return lot
 
-    def _set_lot(
-        self, order: Order, release: int, ids: tuple[int, int], parts: tuple[int, ...]
-    ) -> int:
+    def _set_lot(self, order: Order, release: int, first_part: int, parts: tuple[int, ...]) -> int:
         """Add a set's own operations: they start once all of its parts are made."""
         kit = self.shop.sets[order.part]
         name = f"set {kit.key}"
@@ -347,14 +376,9 @@ class _Builder:
             routing=self.routing_index[name],
             part=kit.key,
             units=order.quantity,
-            cavities=1,
-            ids=ids,
+            numbers=Numbering(
+                cavities=1, units=order.quantity, first_pull=0, first_part=first_part
+            ),
             release=release,
             after_lots=parts,
         ).index
-
-
-def _after(lot: Lot, ids: tuple[int, int]) -> tuple[int, int]:
-    """Return the next free pull and part ids of an order after one of its lots."""
-    pulls = lot.units if lot.first_pull else 0
-    return ids[0] + pulls, ids[1] + lot.units * lot.cavities

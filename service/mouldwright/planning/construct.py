@@ -12,6 +12,7 @@ from heapq import heapify, heappop, heappush
 
 from mouldwright.planning.batching import Batching
 from mouldwright.planning.bench import Bench
+from mouldwright.planning.held import Holds
 from mouldwright.planning.placed import Item, Placed, Progress
 from mouldwright.planning.placing import BLOCKED, GAVE_UP, LATE, PUSHED, Placer
 from mouldwright.planning.policy import Deviation, Policy
@@ -98,7 +99,7 @@ class Dispatch:
         self.by_life = [queues.wears(q) for q in range(count)]
         self.underway = Underway(self)
         self.batching = Batching(self)
-        self.underway.take_holds()
+        Holds(self, self.underway).take()
         self.upkeep = Upkeep(self)
 
     def run(self) -> list[Placed]:

@@ -25,7 +25,7 @@ class Opening:
 
     def of(self, hours: OpeningHours) -> tuple[Window, ...]:
         """Return the open windows in minutes from now."""
-        key = (hours.weekly, hours.closed, tuple(sorted(hours.one_off.items())))
+        key = (hours.weekly, hours.closed, tuple(sorted(hours.one_off.items())), hours.away)
         if key not in self._known:
             now = self.now
             found = hours.windows(now, now + self.length)

@@ -7,16 +7,17 @@ where a mould or station it takes would be kept for what moves. Everything else 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 from mouldwright.domain.shop import Shop
-from mouldwright.planning.compiling import build_problem
 from mouldwright.planning.explaining.causes import Causes
 from mouldwright.planning.explaining.reading import PlanReader
 from mouldwright.planning.explaining.uses import Uses
+from mouldwright.planning.logged.against import Against
+from mouldwright.planning.logged.beside import as_it_went
 from mouldwright.planning.plan import Member, Plan, Task
-from mouldwright.planning.problem import Lot, Problem
+from mouldwright.planning.problem import Lot
 from mouldwright.planning.routing import BATCH, ORDER, PART, duration_min
 
 
@@ -29,12 +30,16 @@ class Stands:
         kept: Tasks still to come that can stay.
         moves: Place in the plan of each task that must move, and why, in words.
         gone: Places of tasks whose order, pull or part is no longer wanted.
+        lost: Of those the ones that the log tells of, and why.
+        late: Places of tasks that should have begun by now and have not; they move too.
     """
 
     begun: tuple[Task, ...]
     kept: tuple[Task, ...]
     moves: dict[int, str]
     gone: frozenset[int]
+    lost: Mapping[int, str] = field(default_factory=dict)
+    late: frozenset[int] = frozenset()
 
 
 def what_stands(shop: Shop, plan: Plan, *, now: int, wary: bool = False) -> Stands:
@@ -43,7 +48,8 @@ def what_stands(shop: Shop, plan: Plan, *, now: int, wary: bool = False) -> Stan
     Args:
         shop: With its open orders.
         plan: As it was published, for that shop or an earlier state of it.
-        now: Minutes since the epoch. What began before is taken to have been done as planned.
+        now: Minutes since the epoch. What began before is taken to have been done as planned,
+            but for what the shop's log tells: see ``planning.logged.beside``.
         wary: Whether whatever comes later on a mould or station moves too once that is kept for
             a task that moves; it may be kept no longer than it was.
 
@@ -55,18 +61,21 @@ def what_stands(shop: Shop, plan: Plan, *, now: int, wary: bool = False) -> Stan
 
 class _Standing:
     def __init__(self, shop: Shop, plan: Plan, now: int, wary: bool) -> None:
-        self.shop, self.plan, self.now, self.wary = shop, plan, now, wary
-        self.reader = PlanReader(shop, plan)
+        went = as_it_went(shop, plan, now=now)
+        self.went, self.problem, self.begun = went, went.problem, went.begun
+        self.shop, self.plan, self.now, self.wary = went.problem.shop, went.plan, now, wary
+        self.reader = PlanReader(self.shop, self.plan)
         self.uses = Uses(self.reader)
         self.causes = Causes(self.reader, self.uses)
-        self.problem: Problem = build_problem(shop, now=now)
         self.lots: dict[tuple[str, str, str], list[Lot]] = {}
         for lot in self.problem.lots:
             number = self.problem.demands[lot.order].number if lot.order >= 0 else ""
             key = (number, self.problem.routings[lot.routing].key, lot.part)
             self.lots.setdefault(key, []).append(lot)
-        self.names = {f.name(m) for f in shop.moulds.values() for m in f.moulds}
-        makers = {f.made_by for f in shop.moulds.values()}
+        families = self.shop.moulds.values()
+        self.names = {f.name(m) for f in families for m in f.moulds if not m.is_out}
+        self.out = {f.name(m) for f in families for m in f.moulds if m.is_out}
+        makers = {f.made_by for f in families}
         self.made = {t.mould for t in plan.tasks if not t.members and t.process in makers}
         self.moves: dict[int, str] = {}
         self.gone: set[int] = set()
@@ -74,10 +83,14 @@ class _Standing:
     def stands(self) -> Stands:
         tasks = self.plan.tasks
         for at, task in enumerate(tasks):
-            if self._is_gone(task):
+            if at in self.went.gone or (at not in self.begun and self._is_gone(task)):
                 self.gone.add(at)
-        for at, task in enumerate(tasks):
-            if at not in self.gone and task.start >= self.now and (why := self._broken(at)):
+        self.moves.update(self.went.late)
+        self.against = Against(self.reader, self.uses, self.went)
+        for at in range(len(tasks)):
+            if at in self.gone or at in self.begun or at in self.moves:
+                continue
+            if why := self._broken(at) or self.against.what_was_done(at):
                 self.moves[at] = why
         self._spread()
         left = [
@@ -86,10 +99,12 @@ class _Standing:
             if at not in self.gone and at not in self.moves
         ]
         return Stands(
-            begun=tuple(task for _, task in left if task.start < self.now),
-            kept=tuple(task for at, task in left if task.start >= self.now and self._useful(at)),
+            begun=tuple(task for at, task in left if at in self.begun),
+            kept=tuple(task for at, task in left if at not in self.begun and self._useful(at)),
             moves=self.moves,
             gone=frozenset(self.gone),
+            lost=self.went.gone,
+            late=frozenset(self.went.late),
         )
 
     def _useful(self, at: int) -> bool:
@@ -117,9 +132,9 @@ class _Standing:
 
     def _lot_of(self, task: Task, member: Member) -> Lot | None:
         for lot in self.lots.get((member.order, task.process, task.part), ()):
-            parts = range(lot.first_part, lot.first_part + lot.units * lot.cavities)
-            pulls = range(lot.first_pull, lot.first_pull + lot.units)
-            if all(p in pulls for p in member.pulls) and all(p in parts for p in member.parts):
+            if all(_goes_on(lot, pull=p) for p in member.pulls) and all(
+                _goes_on(lot, part=p) for p in member.parts
+            ):
                 return lot
         return None
 
@@ -139,7 +154,10 @@ class _Standing:
             if not all(self._is_open(person, a, b) for a, b in task.spans):
                 return f"{known.title} is away then"
         if task.members and task.mould not in (None, *self.names, *self.made):
-            return f"mould {task.mould} is no longer there"
+            if task.mould not in self.out:
+                return f"mould {task.mould} is no longer there"
+            if not self.against.is_on(task):
+                return f"{task.mould} is out of use"
         for unit in task.stations:
             key, _, number = unit.rpartition(" ")
             station = self.shop.stations.get(key)
@@ -190,7 +208,7 @@ class _Standing:
             at = left.pop()
             for other, why in self._with(at):
                 fresh = other not in self.moves and other not in self.gone
-                if fresh and self.plan.tasks[other].start >= self.now:
+                if fresh and other not in self.begun:
                     self.moves[other] = why
                     left.append(other)
 
@@ -205,10 +223,24 @@ class _Standing:
             for use in self.uses.of.get(name or "", ()):
                 if use.first < 0 or use.first == at or not use.start <= task.start < use.end:
                     continue
-                if self.plan.tasks[use.first].start >= self.now:
+                if use.first not in self.begun:
                     # Else the mould would be filled as planned and not come free in time.
                     yield use.first, f"{task.operation}, for which {name} is kept, moves"
                 elif self.wary:
                     for later in self.uses.of[name or ""]:
                         if later.start >= use.end and later.first >= 0:
                             yield later.first, f"{name} is kept longer than planned"
+
+
+def _goes_on(lot: Lot, *, pull: int | None = None, part: int | None = None) -> bool:
+    """Return whether a pull or part is of a lot, and neither lost nor dropped."""
+    if part is not None:
+        place = lot.numbers.place_of_part(part)
+        if place is None or place[0] >= lot.units:
+            return False
+        return place[0] * lot.cavities + place[1] not in lot.ended
+    unit = lot.numbers.unit_of_pull(pull or 0)
+    if unit is None or unit >= lot.units:
+        return False
+    each = range(lot.cavities)
+    return any(unit * lot.cavities + which not in lot.ended for which in each)

@@ -314,8 +314,7 @@ class Placer:
             return start + work
         parts = sum(self.lots[lot].cavities for lot, _, _ in members_of(slot, items))
         if step.level == ORDER:
-            lot = self.lots[items[0][0]]
-            parts = lot.units * lot.cavities
+            parts = self.lots[items[0][0]].living
         parts = 1 if step.level == PART else parts
         found = self.problem.clocks[step.cure].when(
             start, setting_millionths(step.operation, parts)

@@ -6,6 +6,7 @@ steps are indices. Nothing here decides anything.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from mouldwright.domain.hours.opening import Window
@@ -13,6 +14,7 @@ from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.warmth import Aging
 from mouldwright.planning.ground import Ground
+from mouldwright.planning.numbering import Numbering
 from mouldwright.planning.plan import Task
 from mouldwright.planning.routing import Routing
 
@@ -71,8 +73,7 @@ class Lot:
         part: Key of the part, or of the set.
         units: Pulls, or parts where there are no pulls.
         cavities: Parts of one unit.
-        first_pull: Id of its first pull within the order; 0 where it has no pulls.
-        first_part: Id of its first part within the order.
+        numbers: Of its pulls and parts within the order.
         release: Earliest start.
         durations: Minutes of each step's task; 0 for batch steps, which depend on the batch.
         matrix_ug: Matrix one unit takes, by step index, for mixing steps.
@@ -83,6 +84,8 @@ class Lot:
         skips: For each step, the units (parts, for a step by part) it is not done to; empty
             where every step is done to all.
         after_lots: Lots that must be finished before it starts.
+        ended: Parts that go no further, and those that are not needed: by place among the lot's
+            parts, the minute from which nothing more is done to them.
     """
 
     index: int
@@ -91,8 +94,7 @@ class Lot:
     part: str
     units: int
     cavities: int
-    first_pull: int
-    first_part: int
+    numbers: Numbering
     release: int
     durations: tuple[int, ...]
     matrix_ug: dict[int, int]
@@ -102,6 +104,12 @@ class Lot:
     proves: int = -1
     after_lots: tuple[int, ...] = ()
     skips: tuple[frozenset[int], ...] = ()
+    ended: Mapping[int, int] = field(default_factory=dict)
+
+    @property
+    def living(self) -> int:
+        """Return how many of its parts go on, those still to be begun among them."""
+        return self.units * self.cavities - len(self.ended)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,6 +142,7 @@ class Problem:
         running: Tasks under way, kept as they are.
         ground: Rooms and sessions.
         clocks: By which materials set, see clocks_of.
+        counted: Pulls that the counts of moulds hold already: order and pull.
     """
 
     shop: Shop
@@ -152,6 +161,12 @@ class Problem:
     running: tuple[Task, ...] = ()
     ground: Ground = field(default_factory=Ground)
     clocks: tuple[Aging, ...] = ()
+    counted: frozenset[tuple[str, int]] = frozenset()
+
+    @property
+    def has_begun(self) -> bool:
+        """Return whether something is under way, or over before its time."""
+        return bool(self.running) or any(lot.ended for lot in self.lots)
 
     def routing_of(self, lot: Lot) -> Routing:
         """Return the routing a lot follows."""

@@ -35,7 +35,7 @@ def as_flow(problem: Problem, finish_min: int) -> FlowInstance | None:
         finish_min: Finish of a plan that is known; hours are given well past it.
     """
     crew = _one_crew(problem)
-    if crew is None or problem.running or not problem.lots:
+    if crew is None or problem.has_begun or not problem.lots:
         return None
     if not all(_is_flow(problem, lot) for lot in problem.lots):
         return None

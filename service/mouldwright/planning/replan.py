@@ -110,14 +110,18 @@ def replan(
             progress=progress,
             cancelled=cancelled,
         )
-        best = min(best, free, key=lambda plan: _worth(held, plan, now))
-    kept_count, moved_count = _counts(held, best, now)
-    why = {
+        best = min(best, free, key=lambda plan: _worth(held, plan, now, stands.late))
+    kept_count, moved_count = _counts(held, best, now, stands.late)
+    return Replanned(plan=best, kept=kept_count, moved=moved_count, why=why_of(held, stands))
+
+
+def why_of(held: Plan, stands: Stands) -> dict[Identity, str]:
+    """Return why tasks of a plan had to move, or will not be, by what makes them the same work."""
+    return {
         identity(held.tasks[at]): words
-        for at, words in stands.moves.items()
-        if held.tasks[at].members
+        for at, words in (*stands.lost.items(), *stands.moves.items())
+        if at < len(held.tasks) and held.tasks[at].members
     }
-    return Replanned(plan=best, kept=kept_count, moved=moved_count, why=why)
 
 
 def _less_and_less(
@@ -129,7 +133,7 @@ def _less_and_less(
         warily = what_stands(shop, held, now=now, wary=True).kept
         if len(warily) < len(stands.kept):
             yield stands.begun, warily
-        first = min(held.tasks[at].start for at in stands.moves)
+        first = min(held.tasks[at].start for at in stands.moves if at < len(held.tasks))
         early = tuple(task for task in warily if task.start < first)
         if early and len(early) < len(warily):
             yield stands.begun, early
@@ -147,16 +151,20 @@ def _once(given: Sequence[Task], more: Sequence[Task]) -> tuple[Task, ...]:
     return (*given, *rest)
 
 
-def _counts(held: Plan, plan: Plan, now: int) -> tuple[int, int]:
+def _counts(held: Plan, plan: Plan, now: int, late: frozenset[int]) -> tuple[int, int]:
     """Return how many tasks still to come stand as they stood, and how many elsewhere."""
-    before = {identity(t): t for t in held.tasks if t.members and t.start >= now}
+    before = {
+        identity(t): t
+        for at, t in enumerate(held.tasks)
+        if t.members and (t.start >= now or at in late)
+    }
     after = {identity(t): t for t in plan.tasks if t.members}
     both = [key for key in before if key in after]
     same = sum(1 for key in both if before[key] == after[key])
     return same, len(both) - same
 
 
-def _worth(held: Plan, plan: Plan, now: int) -> tuple[int, int]:
-    _, moved = _counts(held, plan, now)
+def _worth(held: Plan, plan: Plan, now: int, late: frozenset[int]) -> tuple[int, int]:
+    _, moved = _counts(held, plan, now, late)
     objective = plan.objective
     return objective.weighted_late_min + MOVE_PRICE_MIN * moved, objective.finish_min

@@ -61,7 +61,8 @@ def make_plan(
         seconds: How long to look for better plans; infinite where only work counts.
         seed: Of the search; the same seed and work give the same plan.
         work_limit: How many plans to build at most; None for no limit.
-        running: Tasks under way, which stay exactly as they are.
+        running: Tasks under way besides those the shop's log tells of, which stay exactly as they
+            are; where the two differ, the log is right.
         pinned: Tasks still to come that stay so too, with all that goes before them: see
             ``planning.pinned``. They are judged like any other.
         progress: Told where the search stands whenever a plan was built for the portfolio
@@ -75,7 +76,9 @@ def make_plan(
     """
     began = time.monotonic()
     kept = tuple(dict.fromkeys((*running, *pinned)))
-    engine = Engine.for_shop(shop, now=now, orders=orders, running=kept)
+    engine, best = _first(shop, now, orders, kept)
+    fixed = set(pinned)
+    under_way = tuple(task for task in engine.problem.running if task not in fixed)
     bound = bound_of(engine.problem, engine.untouched(), _running_ends(engine))
     engine.least_finish = bound.order_finish
     limits = Limits(
@@ -90,7 +93,6 @@ def make_plan(
         if progress is not None:
             progress(_report(best.value, bound, trying, engine.count))
 
-    best = engine.attempt(next(engine.portfolio()))
     report(best, best.policy.name)
     flow = as_flow(engine.problem, best.value[1])
     if flow is None:
@@ -104,18 +106,37 @@ def make_plan(
     for tasks in (just_in_time(engine.problem, best.tasks), best.tasks):
         plan = assemble(engine.problem, tasks, best.progress, engine.unit_names)
         plan = replace(plan, bound=value, bound_name=name)
-        complaints = check_plan(shop, plan, running=tuple(running))
+        complaints = check_plan(shop, plan, running=under_way)
         if not complaints:
             break
     if complaints and pinned:
         raise HardLimit([f"What is pinned cannot be kept: {c}" for c in complaints[:20]])
     if complaints:
         raise PlanRefused(complaints)
-    causes = binds(shop if orders is None else replace(shop, orders=tuple(orders)), plan)
+    standing = engine.problem.shop
+    causes = binds(standing if orders is None else replace(standing, orders=tuple(orders)), plan)
     outcomes = tuple(
         replace(outcome, binds=why) for outcome, why in zip(plan.orders, causes, strict=True)
     )
     return replace(plan, orders=outcomes, checked=True)
+
+
+def _first(
+    shop: Shop, now: int, orders: Sequence[Order] | None, kept: Sequence[Task]
+) -> tuple[Engine, Attempt]:
+    """Return a problem, and a first plan of it.
+
+    Where what has begun cannot go on in time in anyone's hours, what must follow it soon is
+    taken as done in time: the log will say otherwise.
+    """
+    try:
+        engine = Engine.for_shop(shop, now=now, orders=orders, running=kept)
+        return engine, engine.attempt(next(engine.portfolio()))
+    except HardLimit:
+        if not shop.log:
+            raise
+        engine = Engine.for_shop(shop, now=now, orders=orders, running=kept, all_that_wait=True)
+        return engine, engine.attempt(next(engine.portfolio()))
 
 
 def _improve_flow(

@@ -72,15 +72,16 @@ def covering(lot: Lot, step: Step, item: Item) -> list[Item]:
 def _items(lot: Lot, step: Step, member: Member) -> Iterator[Item]:
     if step.level == ORDER:
         yield lot.index, ALL, ALL
-    elif step.level == PART or not lot.first_pull:
+    elif step.level == PART or not lot.numbers.has_pulls:
         for part in member.parts:
-            unit, which = divmod(part - lot.first_part, lot.cavities)
-            if 0 <= unit < lot.units:
-                yield lot.index, unit, which if step.level == PART else ALL
+            place = lot.numbers.place_of_part(part)
+            if place is not None and place[0] < lot.units:
+                yield lot.index, place[0], place[1] if step.level == PART else ALL
     else:
         for pull in member.pulls:
-            if 0 <= pull - lot.first_pull < lot.units:
-                yield lot.index, pull - lot.first_pull, ALL
+            unit = lot.numbers.unit_of_pull(pull)
+            if unit is not None and unit < lot.units:
+                yield lot.index, unit, ALL
 
 
 def _whose(name: str, *, builds: bool) -> str:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.numbering import Numbering
 from mouldwright.planning.problem import Lot, Tool
 from mouldwright.planning.routing import NEVER, Routing
 
@@ -102,8 +103,12 @@ class Moulds:
             routing=routing(family.made_by or ""),
             part=family.part,
             units=1,
-            cavities=1,
-            ids=(1, 1),
+            numbers=Numbering(
+                cavities=1,
+                units=1,
+                first_pull=int(self._shop.process(family.made_by or "").has_pulls),
+                first_part=1,
+            ),
             release=0,
             builds=tool,
         )

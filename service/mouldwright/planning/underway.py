@@ -15,7 +15,7 @@ from mouldwright.planning.ground import NO_SESSION, operation_named, session_ind
 from mouldwright.planning.placed import Item
 from mouldwright.planning.plan import Task
 from mouldwright.planning.problem import Lot
-from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, Block, Keep, Step
+from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, Block, Step
 from mouldwright.planning.shapes import ALL, Shape
 from mouldwright.planning.task_items import TaskItems, covering, index_of
 
@@ -41,14 +41,16 @@ class Underway:
         # What moulds went through: when it ended, which one, and whether it was a pull.
         self.used: set[int] = set()
         self.uses: list[tuple[int, int, bool]] = []
-        if self.problem.running:
-            items = TaskItems(self.problem)
-            for task in self.problem.running:
-                self._enter(task, list(items.of(task)))
+        items = TaskItems(self.problem)
+        for task in self.problem.running:
+            self._enter(task, list(items.of(task)))
+        for lot in self.problem.lots:
+            if lot.ended:
+                self._end_early(lot)
 
     def open(self) -> None:
         """Mark blocks that are over, ready what follows them, and finish begun blocks."""
-        if not self.problem.running:
+        if not self.problem.has_begun:
             return
         begun: list[tuple[Lot, Block, int]] = []
         for lot in self.problem.lots:
@@ -113,7 +115,7 @@ class Underway:
                 self.batches[(lot.index, item[1], step.chain)] = members
         for lot, step, _ in items[:1]:
             if step.station >= 0:
-                for unit in self._units(task, step.station):
+                for unit in self.units(task, step.station):
                     bench.occupy(unit, spans[0][0], spans[-1][1], len(items) * lot.cavities)
 
     def _occupy(self, task: Task, spans: list[Window]) -> None:
@@ -131,7 +133,7 @@ class Underway:
                 for start, end in spans:
                     bench.occupy_person(problem.people.index(key), start, end, session)
 
-    def _units(self, task: Task, place: int) -> list[int]:
+    def units(self, task: Task, place: int) -> list[int]:
         """Return the units of a station that a task names."""
         bench = self.dispatch.bench
         units = range(bench.unit_base[place], bench.unit_base[place + 1])
@@ -150,6 +152,20 @@ class Underway:
         for p in step.preds:
             for earlier in covering(lot, steps[p], item):
                 self._mark(lot, steps[p], earlier)
+
+    def _end_early(self, lot: Lot) -> None:
+        """Mark all that is not done to what goes no further as over from then on."""
+        for step in self.problem.routings[lot.routing].steps:
+            if step.level == ORDER:
+                continue
+            over = self.over.setdefault((lot.index, step.index), set())
+            ends = self.dispatch.progress.ends[lot.index][step.index]
+            each = 1 if step.level == PART else lot.cavities
+            for index in range(len(ends)):
+                last = [lot.ended.get(index * each + which) for which in range(each)]
+                if index not in over and None not in last:
+                    over.add(index)
+                    ends[index] = max(minute for minute in last if minute is not None)
 
     def _is_over(self, lot: Lot, block: Block, step: Step, index: int) -> bool:
         item = self.dispatch.queues.item(lot.index, block, index)
@@ -188,97 +204,25 @@ class Underway:
             return
         chain = blocks[following].follows
         members = self.batches.get((lot.index, unit, chain), ((lot.index, unit, ALL),))
+        # Some of a batch may have gone on already.
+        members = tuple(m for m in members if (m[0], following, m[1]) not in self.done)
         if members[0][:2] == (lot.index, unit):
             self.dispatch.batches.append(members)
             number = len(self.dispatch.batches) - 1
             self.dispatch.push(self.dispatch.queues.base[lot.index] + following, end, number)
 
-    # Holds.
-
-    def take_holds(self) -> None:
-        """Keep the moulds and units of holds that are on; give back those that are over."""
-        if not self.problem.running:
-            return
-        progress = self.dispatch.progress
-        for lot in self.problem.lots:
-            routing = self.problem.routings[lot.routing]
-            for keep in routing.keeps:
-                first, last = routing.steps[keep.first], routing.steps[keep.last]
-                for key in range(self._keys(lot, keep)):
-                    item = self._item_of(lot, keep, key)
-                    begun = self._any_over(lot, first, item)
-                    ended = self._all_over(lot, last, item)
-                    if not begun:
-                        continue
-                    end = self._latest(lot, last, item) if ended else NEVER
-                    if keep.station < 0:
-                        self.dispatch.moulded[lot.index] += 1
-                        tool = progress.tool_of[lot.index][key]
-                        if tool >= 0:
-                            self.uses.append((end, tool, True))
-                        continue
-                    self._take_unit(lot, keep, key, item, end)
-        self._replay_uses()
-
-    def _replay_uses(self) -> None:
-        """Count pulls and conditionings on their moulds in the order they ended."""
-        bench = self.dispatch.bench
-        coats: dict[int, int] = {}
-        self.used = {tool for _, tool, _ in self.uses}
-        for tool in self.used:
-            bench.tool_free[tool] = 0
-        for end, tool, is_pull in sorted(self.uses):
-            bench.tool_free[tool] = max(bench.tool_free[tool], end)
-            if end >= NEVER:
-                continue
-            if not is_pull:
-                bench.tool_since[tool] = 0
-                coats[tool] = coats.get(tool, 0) + 1
-                continue
-            coats[tool] = 0
-            bench.tool_since[tool] += 1
-            bench.tool_pulls[tool] += 1
-            if bench.tool_left[tool] < NEVER:
-                bench.tool_left[tool] -= 1
-        for tool in self.used:
-            due = bench.coats_due(tool) - coats.get(tool, 0)
-            bench.tool_coats[tool] = 0 if bench.tool_free[tool] >= NEVER else max(due, 0)
-
-    def _take_unit(self, lot: Lot, keep: Keep, key: int, item: Item, end: int) -> None:
-        given = self.holds.get(item, [])
-        if keep.level == BATCH:
-            chain = self.problem.routings[lot.routing].steps[keep.first].chain
-            members = self.batches.get((lot.index, key, chain), ((lot.index, key, ALL),))
-            if members[0][:2] != (lot.index, key):
-                return
-        units = [u for task, _ in given for u in self._units(task, keep.station)]
-        if units and end > 0:
-            start = min(task.start for task, _ in given) - self.problem.now
-            self.dispatch.bench.occupy(units[0], start, end, lot.cavities)
-            if end >= NEVER:
-                self.dispatch.progress.kept[(lot.index, keep.index, key)] = units[0]
-
-    def _keys(self, lot: Lot, keep: Keep) -> int:
-        if keep.level == ORDER:
-            return 1
-        return lot.units * (lot.cavities if keep.level == PART else 1)
-
-    def _item_of(self, lot: Lot, keep: Keep, key: int) -> Item:
-        if keep.level == ORDER:
-            return lot.index, ALL, ALL
-        if keep.level == PART:
-            return lot.index, key // lot.cavities, key % lot.cavities
-        return lot.index, key, ALL
-
-    def _any_over(self, lot: Lot, step: Step, item: Item) -> bool:
+    def any_over(self, lot: Lot, step: Step, item: Item) -> bool:
+        """Return whether some task of a step that bears on an item is over."""
         over = self.over.get((lot.index, step.index), set())
         return any(index_of(lot, step, i) in over for i in covering(lot, step, item))
 
-    def _all_over(self, lot: Lot, step: Step, item: Item) -> bool:
+    def all_over(self, lot: Lot, step: Step, item: Item) -> bool:
+        """Return whether every task of a step that bears on an item is over."""
         over = self.over.get((lot.index, step.index), set())
         return all(index_of(lot, step, i) in over for i in covering(lot, step, item))
 
-    def _latest(self, lot: Lot, step: Step, item: Item) -> int:
+    def latest(self, lot: Lot, step: Step, item: Item) -> int:
+        """Return when the last task of a step that bears on an item ended."""
         ends = self.dispatch.progress.ends[lot.index][step.index]
         return max(ends[index_of(lot, step, i)] for i in covering(lot, step, item))
 
@@ -333,7 +277,7 @@ class Underway:
         for x, slot in enumerate(shape):
             chosen = members if slot.member == ALL else (members[slot.member],)
             over = all(
-                self._all_over(
+                self.all_over(
                     self.problem.lots[m[0]],
                     slot.step,
                     (m[0], m[1], slot.part if slot.step.level == PART else ALL),

@@ -29,6 +29,7 @@ class OpeningHours:
         weekly: Seven entries from Monday, each the openings of that day.
         closed: Dates on which nothing opens.
         one_off: Dates that open at other times than the week says.
+        away: Minutes since the epoch, [from, until), in which nothing of it counts.
         zone: IANA name of the time zone.
     """
 
@@ -36,6 +37,7 @@ class OpeningHours:
     zone: str
     closed: frozenset[date] = frozenset()
     one_off: Mapping[date, DayTimes] = field(default_factory=dict)
+    away: tuple[Window, ...] = ()
 
     def __post_init__(self) -> None:
         """Raise ValueError where a day is missing, an opening is empty or two overlap."""
@@ -69,7 +71,10 @@ class OpeningHours:
         return tuple(sorted(self.one_off.get(day, self.weekly[day.weekday()])))
 
     def windows(self, first_minute: int, last_minute: int) -> tuple[Window, ...]:
-        """Return the openings that touch [first, last), cut to it, joined where they meet."""
+        """Return the openings that touch [first, last), cut to it, joined where they meet.
+
+        What lies in ``away`` is left out of them.
+        """
         zone = ZoneInfo(self.zone)
         day = local(first_minute, self.zone).date() - timedelta(days=2)
         last_day = local(last_minute, self.zone).date()
@@ -85,6 +90,13 @@ class OpeningHours:
                 else:
                     found.append((start, end))
             day += timedelta(days=1)
+        for left, back in self.away:
+            found = [
+                piece
+                for start, end in found
+                for piece in ((start, min(end, left)), (max(start, back), end))
+                if piece[0] < piece[1]
+            ]
         return tuple(found)
 
     def closing(self, day: date, *, days_back: int = 370) -> int | None:

@@ -17,11 +17,13 @@ class Mould:
         number: As marked on it, from 1 where the scenario only counts.
         pulls: Taken from it so far.
         pulls_since_conditioning: Taken since it was last conditioned.
+        is_out: Whether it is lost or retired; no shop states it, it is read from its log.
     """
 
     number: str
     pulls: int = 0
     pulls_since_conditioning: int = 0
+    is_out: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +101,9 @@ class MouldFamily:
         return hottest_c is None or self.greatest_c is None or hottest_c <= self.greatest_c
 
     def pulls_left(self, mould: Mould) -> int | None:
-        """Return pulls until retirement, None where it does not wear."""
+        """Return pulls until retirement, 0 once it is out, None where it does not wear."""
+        if mould.is_out:
+            return 0
         return None if self.life_pulls is None else max(self.life_pulls - mould.pulls, 0)
 
     def coats_at(self, pull: int) -> int:

@@ -40,7 +40,7 @@ def judge_batches(ledger: Ledger) -> None:
     loads = _Loads(ledger)
     for task in ledger.plan.tasks:
         operation = ledger.operation(task)
-        if operation is None:
+        if operation is None or ledger.is_history(task):
             continue
         shares = list(ledger.chains_of(task))
         if not shares:
@@ -135,8 +135,19 @@ def _kept(ledger: Ledger, task: Task, before: str) -> None:
     if len(earlier) > 1:
         ledger.complain(task, "joins what came from several batches")
     for found in earlier.values():
-        if _listed(found) - _listed(task):
+        left = _listed(found) - _listed(task)
+        if left - _gone(ledger, task) and not ledger.is_history(found):
             ledger.complain(task, f"leaves behind some of the batch of {before}")
+
+
+def _gone(ledger: Ledger, task: Task) -> set[tuple[str, int]]:
+    """Return what of the orders of a task went no further before it began."""
+    return {
+        (member.order, number)
+        for member in task.members
+        for (_, number), since in ledger.told.gone.get(member.order, {}).items()
+        if since <= task.start
+    }
 
 
 def _listed(task: Task) -> set[tuple[str, int]]:

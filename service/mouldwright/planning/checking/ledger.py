@@ -13,6 +13,7 @@ from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.checking.chain import WHOLE_ORDER, Chain, Unit
+from mouldwright.planning.checking.told import Told, told_by
 from mouldwright.planning.plan import Plan, Task
 
 Share = tuple[Chain, tuple[int, ...], tuple[int, ...]]
@@ -34,6 +35,7 @@ class Ledger:
         proved: How many tasks of each operation were found to prove each mould.
         conditioning: Tasks that condition a mould.
         operations: By key of the process (or set) and name.
+        told: What the log tells.
     """
 
     shop: Shop
@@ -50,6 +52,7 @@ class Ledger:
     conditioning: list[Task] = field(default_factory=list)
     operations: dict[tuple[str, str], Operation] = field(default_factory=dict)
     complaints: list[str] = field(default_factory=list)
+    told: Told = field(default_factory=Told)
 
     def at(self, minute: int) -> str:
         """Return a minute as complaints show it."""
@@ -72,6 +75,48 @@ class Ledger:
     def is_running(self, task: Task) -> bool:
         """Return whether a task of the plan is under way."""
         return id(task) in self.under_way
+
+    def is_history(self, task: Task) -> bool:
+        """Return whether a task is as it happened to be, which no rule can change any more."""
+        return bool(self.shop.log) and self.is_running(task)
+
+    def gone(self, chain: Chain, unit: Unit) -> int | None:
+        """Return since when a pull or part goes no further, by the log; None where it does."""
+        gone = self.told.gone.get(chain.order.number)
+        if not gone or unit == WHOLE_ORDER or chain.part in self.shop.sets:
+            return None
+        if unit in gone:
+            return gone[unit]
+        if unit[0] == "part":
+            pull = chain.pull_by_part.get(unit[1])
+            return None if pull is None else gone.get(("pull", pull))
+        parts = sorted(chain.parts_of.get(unit[1], ()))
+        each = chain.parts_each(unit[1])
+        if len(parts) < each and chain.order.number not in self.sets:
+            parts = list(range((unit[1] - 1) * each + 1, unit[1] * each + 1))
+        since = [gone[("part", part)] for part in parts if ("part", part) in gone]
+        return max(since) if since and len(since) == each else None
+
+    def going_on(self, chain: Chain) -> int:
+        """Return how many of a chain's parts are not gone."""
+        if not self.told.gone.get(chain.order.number):
+            return chain.starts
+        count = 0
+        for unit in chain.units:
+            each = chain.parts_each(unit[1]) if unit[0] == "pull" else 1
+            if self.gone(chain, unit) is None:
+                count += each - len(self.gone_parts(chain, unit))
+        return count
+
+    def gone_parts(self, chain: Chain, unit: Unit) -> set[int]:
+        """Return the parts of a pull that go no further by themselves."""
+        if unit[0] != "pull":
+            return set()
+        known = chain.parts_of.get(unit[1], set())
+        each = chain.parts_each(unit[1])
+        numbers = known or set(range((unit[1] - 1) * each + 1, unit[1] * each + 1))
+        gone = self.told.gone.get(chain.order.number, {})
+        return {part for part in numbers if ("part", part) in gone}
 
     def operation(self, task: Task) -> Operation | None:
         """Return the operation a task does, None where the shop has none of that name."""
@@ -145,7 +190,7 @@ def lay_out(shop: Shop, plan: Plan, running: Iterable[Task] = ()) -> Ledger:
     """Return a plan laid out against the shop's orders."""
     running = frozenset(running)
     under_way = frozenset(id(task) for task in plan.tasks if running and task in running)
-    ledger = Ledger(shop=shop, plan=plan, under_way=under_way)
+    ledger = Ledger(shop=shop, plan=plan, under_way=under_way, told=told_by(shop, plan.now))
     for process in shop.processes.values():
         upkeep = (process.conditioning,) if process.conditioning else ()
         for operation in (*process.operations, *upkeep):

@@ -11,18 +11,26 @@ from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.process import Hold
 from mouldwright.planning.checking.chain import Chain
 from mouldwright.planning.checking.ledger import Ledger
+from mouldwright.planning.checking.told import gave_back
 from mouldwright.planning.plan import Task
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Use:
-    """One stretch of a mould's time: a pull, or its conditioning where there is a task."""
+    """One stretch of a mould's time: a pull, or its conditioning where there is a task.
+
+    Attributes:
+        was: Whether all of it was as the log tells, which no rule can change any more.
+        is_counted: Whether the mould's count holds it already.
+    """
 
     start: int
     end: int
     what: str
     conditioning: Task | None = None
     is_proof: bool = False
+    was: bool = False
+    is_counted: bool = False
 
 
 def judge_moulds(ledger: Ledger) -> None:
@@ -38,7 +46,13 @@ def judge_moulds(ledger: Ledger) -> None:
             ledger.complain(task, "names a mould and is no pull task")
     for task in ledger.conditioning:
         uses[task.mould or ""].append(
-            Use(start=task.start, end=task.end, what=ledger.what(task), conditioning=task)
+            Use(
+                start=task.start,
+                end=task.end,
+                what=ledger.what(task),
+                conditioning=task,
+                was=ledger.is_history(task),
+            )
         )
     for name, proofs in ledger.proofs.items():
         for chain in proofs:
@@ -76,7 +90,16 @@ def _pull(ledger: Ledger, chain: Chain, pull: int, uses: dict[str, list[Use]]) -
         ]
         if held and min(task.start for task in held) < max(task.end for task in held):
             start, end = min(task.start for task in held), max(task.end for task in held)
-            uses[mould].append(Use(start=start, end=end, what=where))
+            shop, number = ledger.shop, chain.order.number
+            uses[mould].append(
+                Use(
+                    start=start,
+                    end=end,
+                    what=where,
+                    was=all(ledger.is_history(task) for task in held),
+                    is_counted=gave_back(shop, ledger.told, chain.process.key, number, pull),
+                )
+            )
 
 
 def _stands_heat(ledger: Ledger, chain: Chain, where: str, hold: Hold, mould: str) -> None:
@@ -95,7 +118,7 @@ def _stands_heat(ledger: Ledger, chain: Chain, where: str, hold: Hold, mould: st
 
 def _one_mould(ledger: Ledger, name: str, uses: Sequence[Use]) -> None:
     for earlier, later in pairwise(uses):
-        if later.start < earlier.end:
+        if later.start < earlier.end and not (earlier.was and later.was):
             ledger.complaints.append(f"{name} is in two places: {earlier.what} and {later.what}")
     family = ledger.family(name)
     if family is None:
@@ -107,6 +130,13 @@ def _one_mould(ledger: Ledger, name: str, uses: Sequence[Use]) -> None:
         _is_made(ledger, name, uses)
     elif name in ledger.builds:
         ledger.complaints.append(f"{name} is built and is at hand")
+    since = ledger.told.out.get(name)
+    for use in uses:
+        if since is not None and use.start >= since and not use.was:
+            ledger.complaints.append(f"{name} is out since {ledger.at(since)}: {use.what}")
+    uses = [use for use in uses if not use.is_counted]
+    if all(use.was for use in uses):
+        return
     pulls = sum(1 for use in uses if use.conditioning is None)
     left = family.pulls_left(mould)
     if left is not None and pulls > left:
@@ -164,7 +194,7 @@ def _conditioned(
         if made == mould.pulls and since == 0 and given < due:
             # A mould with no pull since its last coat may have had them all before now.
             given = due
-        if given < due:
+        if given < due and not use.was:
             ledger.complaints.append(
                 f"{name} is due for conditioning before its pull at {ledger.at(use.start)}"
             )

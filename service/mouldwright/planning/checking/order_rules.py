@@ -23,6 +23,9 @@ def judge_chain(ledger: Ledger, chain: Chain) -> None:
     for (name, unit), task in chain.done.items():
         place = chain.process.index(name)
         _follows(ledger, chain, place, unit, task)
+        gone = ledger.gone(chain, unit)
+        if gone is not None and task.start >= gone and not ledger.is_running(task):
+            ledger.complain(task, f"is of {unit[0]} {unit[1]}, which is gone")
         if id(task) not in seen:
             seen.add(id(task))
             _released(ledger, chain, task)
@@ -45,7 +48,8 @@ def _complete(ledger: Ledger, chain: Chain) -> None:
         for pull in sorted(chain.pulls):
             count, each = len(chain.parts_of.get(pull, ())), chain.parts_each(pull)
             # Parts that pass by all single work are named nowhere.
-            if count > each or (count < each and any(by_part)):
+            gone = ledger.told.gone.get(chain.order.number)
+            if count > each or (count < each and any(by_part) and not gone):
                 ledger.complaints.append(
                     f"{chain.name}: pull {pull} gives {count} parts, not {chain.parts_each(pull)}"
                 )
@@ -55,6 +59,8 @@ def _complete(ledger: Ledger, chain: Chain) -> None:
             continue
         for unit in _units_at(chain, operation):
             if chain.task(operation.name, unit) is None and place >= reached.get(unit, 0):
+                if ledger.gone(chain, unit) is not None:
+                    continue
                 where = "" if unit == WHOLE_ORDER else f" for {unit[0]} {unit[1]}"
                 ledger.complaints.append(f"{chain.name}: {operation.name} is missing{where}")
         if operation.per == "order":
@@ -71,7 +77,8 @@ def _all_at_once(ledger: Ledger, chain: Chain, operation: Operation) -> None:
         if one is not chain:
             continue
         for kind, listed, known in (("pull", pulls, chain.pulls), ("part", parts, everything)):
-            for left_out in sorted(known - set(listed)) if listed else ():
+            left = sorted(known - set(listed)) if listed else []
+            for left_out in (n for n in left if ledger.gone(chain, (kind, n)) is None):
                 ledger.complain(task, f"leaves out {kind} {left_out} of {chain.name}")
 
 
@@ -80,6 +87,8 @@ def _reached(ledger: Ledger, chain: Chain) -> dict[Unit, int]:
     found: dict[Unit, int] = {}
     if not ledger.under_way:
         return found
+    # Whoever keeps a log may leave out a step between two that were ticked off.
+    which = max if chain.order.number in ledger.told.orders else min
     for (name, unit), task in chain.done.items():
         if ledger.is_running(task):
             place = chain.process.index(name)
@@ -87,7 +96,7 @@ def _reached(ledger: Ledger, chain: Chain) -> dict[Unit, int]:
             if unit[0] == "part" and unit[1] in chain.pull_by_part:
                 units.append(("pull", chain.pull_by_part[unit[1]]))
             for one in units:
-                found[one] = min(place, found.get(one, place))
+                found[one] = which(place, found.get(one, place))
     if found:
         # Work on the order as a whole was done before any of it could be under way.
         first = max(found.values())

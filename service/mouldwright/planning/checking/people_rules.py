@@ -90,16 +90,27 @@ class Presence:
         self._first = min([ledger.plan.now, *(task.start for task in tasks)]) - 1440
         self._last = max([ledger.plan.now, *(task.end for task in tasks)]) + 1440
         self._shop = ledger.shop
+        self._away = ledger.told.away
         self._known: dict[tuple[str, ...], list[Span]] = {}
 
     def of(self, people: tuple[str, ...]) -> list[Span]:
         """Return when all of those people are in together."""
         key = tuple(sorted(people))
         if key not in self._known:
-            self._known[key] = _shared(
-                [open_spans(self._shop, self._shop.people[p], self._first, self._last) for p in key]
-            )
+            self._known[key] = _shared([self._in(person) for person in key])
         return self._known[key]
+
+    def _in(self, person: str) -> list[Span]:
+        """Return when someone is in: in their hours, and not away as the log tells."""
+        spans = open_spans(self._shop, self._shop.people[person], self._first, self._last)
+        for left, back in self._away.get(person, ()):
+            spans = [
+                (a, b)
+                for start, end in spans
+                for a, b in ((start, min(end, left)), (max(start, back), end))
+                if a < b
+            ]
+        return spans
 
 
 def judge_people(ledger: Ledger) -> None:
@@ -111,7 +122,8 @@ def judge_people(ledger: Ledger) -> None:
         if operation is None:
             continue
         wanted = operation.people if operation.attended else 0
-        if len(set(task.people)) != wanted or len(task.people) != wanted:
+        was = ledger.is_history(task)
+        if (len(set(task.people)) != wanted or len(task.people) != wanted) and not was:
             ledger.complaints.append(
                 f"{ledger.what(task)} has {len(set(task.people))} people, not {wanted}"
             )
@@ -122,7 +134,8 @@ def judge_people(ledger: Ledger) -> None:
         for person in task.people:
             if task.start < task.end:
                 busy[person].append(task)
-            if operation.skill and operation.skill not in ledger.shop.people[person].skills:
+            known = ledger.shop.people[person].skills
+            if operation.skill and operation.skill not in known and not was:
                 ledger.complaints.append(
                     f"{ledger.what(task)}: {person} has not the skill {operation.skill}"
                 )
@@ -136,7 +149,8 @@ def judge_people(ledger: Ledger) -> None:
     for person, tasks in busy.items():
         tasks.sort(key=lambda task: (task.start, task.end))
         for earlier, later in pairwise(tasks):
-            if later.start < earlier.end:
+            both = ledger.is_history(earlier) and ledger.is_history(later)
+            if later.start < earlier.end and not both:
                 ledger.complaints.append(
                     f"{person} is in two places: {ledger.what(earlier)} and {ledger.what(later)}"
                 )
@@ -189,7 +203,7 @@ def _length(ledger: Ledger, task: Task, operation: Operation) -> None:
         members = family.cavities if family is not None else 1
     elif operation.per != "part":
         members = sum(
-            chain.starts if operation.per == "order" else chain.members(pulls, parts)
+            ledger.going_on(chain) if operation.per == "order" else chain.members(pulls, parts)
             for chain, pulls, parts in ledger.chains_of(task)
         )
     exact = operation.fixed_min + operation.each_min * members

@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import comb, exp, lgamma, log, sqrt
 
 from mouldwright.domain.process.rework import Rework
-from mouldwright.planning.checking.chain import Chain
+from mouldwright.planning.checking.chain import WHOLE_ORDER, Chain, Unit
 from mouldwright.planning.checking.ledger import Ledger
 
 # Chances are worked in floats; one this near the level is worked again in fractions.
@@ -17,6 +17,9 @@ def judge_starts(ledger: Ledger, chain: Chain) -> None:
     """Judge that the starts are the fewest that give enough good parts as often as asked."""
     each = chain.cavities if chain.process.has_pulls else 1
     asked = chain.order.starts
+    if chain.order.number in ledger.told.orders:
+        _judge_rest(ledger, chain, asked)
+        return
     # Moulds of one part may differ in cavities: then only too few can be told for sure.
     alike = all(chain.parts_each(pull) == each for pull in chain.pulls)
     if asked is not None:
@@ -35,8 +38,89 @@ def judge_starts(ledger: Ledger, chain: Chain) -> None:
         )
 
 
-def _enough(ledger: Ledger, chain: Chain, begun: int) -> bool:
-    """Return whether so many pulls (or parts) are enough."""
+def _judge_rest(ledger: Ledger, chain: Chain, asked: int | None) -> None:
+    """Judge the starts of an order that the log tells of: what is good is good, the rest may fail.
+
+    Those not judged yet, and those to come, must be the fewest that give the missing good parts.
+    """
+    each = chain.cavities if chain.process.has_pulls else 1
+    sure = _last_that_spoils(ledger, chain)
+    good = open_parts = to_come = 0
+    for unit in chain.units:
+        count = chain.parts_each(unit[1]) if unit[0] == "pull" else 1
+        ids = sorted(chain.parts_of.get(unit[1], ())) if unit[0] == "pull" else [unit[1]]
+        seconds = ledger.told.seconds.get(chain.order.number, set())
+        for which in range(count):
+            one: Unit = ("part", ids[which]) if which < len(ids) else unit
+            if ledger.gone(chain, unit) is not None or ledger.gone(chain, one) is not None:
+                continue
+            if unit in seconds or one in seconds:
+                continue
+            if _is_sure(ledger, chain, unit, one, sure):
+                good += 1
+            elif _has_begun(ledger, chain, unit):
+                open_parts += 1
+            else:
+                to_come += 1
+    missing = chain.wanted - good
+    if missing <= 0:
+        if to_come:
+            ledger.complaints.append(f"{chain.name}: {to_come} parts are begun that nobody needs")
+        return
+    left = open_parts + to_come
+    if asked is not None and left >= missing:
+        return
+    pulls = -(-left // each) if to_come else left // each
+    if not _enough(ledger, chain, pulls, missing):
+        ledger.complaints.append(
+            f"{chain.name}: {left} parts are left and too few for {missing} good ones"
+        )
+    elif to_come >= each and _enough(ledger, chain, (left - each) // each, missing):
+        ledger.complaints.append(
+            f"{chain.name}: {left} parts are left and more than {missing} good ones need"
+        )
+
+
+def _last_that_spoils(ledger: Ledger, chain: Chain) -> int:
+    """Return the place of the last operation that may lose a part; -1 where none does."""
+    process = chain.process
+    found = -1
+    for place, operation in enumerate(process.operations):
+        if operation.good_rate != 1 or operation.second_rate or operation.rework:
+            found = place
+    families = ledger.shop.families(chain.part, process.key) if process.uses_mould else ()
+    if any(f.loss_rate for f in families):
+        found = max([found, *(process.index(h.last) for h in process.holds)])
+    return found
+
+
+def _is_sure(ledger: Ledger, chain: Chain, unit: Unit, one: Unit, sure: int) -> bool:
+    """Return whether a part is through all that could lose it."""
+    if sure < 0:
+        return _has_begun(ledger, chain, unit)
+    for place, operation in enumerate(chain.process.operations):
+        if place < sure:
+            continue
+        tasks = [chain.done.get((operation.name, each)) for each in (unit, one)]
+        if operation.per == "order":
+            tasks = [chain.done.get((operation.name, WHOLE_ORDER))]
+        for task in tasks:
+            if task is None or not ledger.is_running(task) or task.start > ledger.plan.now:
+                continue
+            if place > sure or task.end <= ledger.plan.now:
+                return True
+    return False
+
+
+def _has_begun(ledger: Ledger, chain: Chain, unit: Unit) -> bool:
+    """Return whether a pull (or part) is under way, or kept where it stands."""
+    own = {unit, *(("part", part) for part in chain.parts_of.get(unit[1], ()))}
+    return any(key in own and ledger.is_running(task) for (_, key), task in chain.done.items())
+
+
+def _enough(ledger: Ledger, chain: Chain, begun: int, wanted: int | None = None) -> bool:
+    """Return whether so many pulls (or parts) are enough for the good ones wanted."""
+    wanted = chain.wanted if wanted is None else wanted
     each = chain.cavities if chain.process.has_pulls else 1
     by_part, by_pull = Fraction(1), Fraction(1)
     if chain.process.uses_mould:
@@ -56,14 +140,14 @@ def _enough(ledger: Ledger, chain: Chain, begun: int) -> bool:
             by_pull *= rate
         else:
             by_part *= rate
-    if begun * each < chain.wanted:
+    if begun * each < wanted:
         return False
     level = ledger.shop.service_level
     if level is None:
-        return begun * each * by_part * by_pull >= chain.wanted
-    chance = _chance(chain.wanted, begun, each, by_part, by_pull)
+        return begun * each * by_part * by_pull >= wanted
+    chance = _chance(wanted, begun, each, by_part, by_pull)
     if abs(chance - float(level)) < _NEAR:
-        return _exact_chance(chain.wanted, begun, each, by_part, by_pull) >= Fraction(level)
+        return _exact_chance(wanted, begun, each, by_part, by_pull) >= Fraction(level)
     return chance >= float(level)
 
 

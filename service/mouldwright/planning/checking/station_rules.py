@@ -23,6 +23,7 @@ class Stay:
     Attributes:
         owner: What keeps it; stays of one owner in a unit without room are one.
         parts: Parts that take room.
+        was: Whether it is over, and was as it was.
     """
 
     start: int
@@ -30,6 +31,7 @@ class Stay:
     owner: tuple[object, ...]
     parts: int
     what: str
+    was: bool = False
 
 
 def judge_stations(ledger: Ledger) -> None:
@@ -76,6 +78,8 @@ def _station(ledger: Ledger, unit: str) -> Station | None:
 
 def _named(ledger: Ledger, task: Task, operation: Operation) -> None:
     """Judge the units a task lists: they exist, are those it needs, and are open as it runs."""
+    if ledger.is_history(task):
+        return
     chains = [chain for chain, _, _ in ledger.chains_of(task)]
     needed = {operation.station} if operation.station else set()
     for hold in _station_holds(chains[0].process) if chains else ():
@@ -129,6 +133,12 @@ def _held(ledger: Ledger, chain: Chain, hold: Hold, stays: dict[str, list[Stay]]
             continue
         # A batch lists the units of all its members: the one kept is in every list.
         listed = [{u for u in task.stations if _key(u) == hold.resource} for task in tasks]
+        was = [ledger.is_history(task) for task in tasks]
+        if all(was) and not any(listed):
+            # Nobody wrote down which it was.
+            continue
+        if any(was):
+            listed = [units for units in listed if units]
         common = set.intersection(*listed)
         if not common:
             ledger.complaints.append(
@@ -146,6 +156,7 @@ def _held(ledger: Ledger, chain: Chain, hold: Hold, stays: dict[str, list[Stay]]
                 owner=owner,
                 parts=chain.parts_each(unit[1]) if unit[0] == "pull" else 1,
                 what=f"{chain.name} {unit[0]} {unit[1]}",
+                was=all(was) and max(task.end for task in tasks) <= ledger.plan.now,
             )
         )
 
@@ -168,6 +179,7 @@ def _alone(ledger: Ledger, process: Process, task: Task, stays: dict[str, list[S
                 owner=(id(task),),
                 parts=max(parts, 1),
                 what=ledger.what(task),
+                was=ledger.is_history(task),
             )
         )
 
@@ -181,7 +193,7 @@ def _one_unit(ledger: Ledger, name: str, kept: Iterable[Stay]) -> None:
     events = []
     for stay in kept if station.room is not None else _joined(kept):
         takes = 1 if station.room is None else stay.parts
-        if stay.start < stay.end:
+        if stay.start < stay.end and not stay.was:
             events.append((stay.start, 1, takes, stay.what))
             events.append((stay.end, 0, -takes, stay.what))
     inside = 0
