@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from random import Random
 
-from bench_log import BenchLog, logged
+from written_log import BenchLog, logged
 
 from mouldwright.domain.record.log import Happening, LoggedMember
 from mouldwright.domain.shop import Shop

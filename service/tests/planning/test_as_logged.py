@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import builders as build
-from bench_log import BenchLog
+from written_log import BenchLog
 
 from mouldwright.domain.record.log import Happening
 from mouldwright.domain.shop import Shop

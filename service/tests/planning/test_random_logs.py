@@ -6,9 +6,9 @@ import math
 from random import Random
 
 import pytest
-from bench_log import BenchLog
 from random_log import lived
 from random_shops import draw
+from written_log import BenchLog
 
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.record.log import Happening

@@ -9,11 +9,12 @@ from datetime import UTC, datetime, timedelta
 from mouldwright.domain.costing.material_wait import drawn_by
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.hours.opening import Window, local, minute_of
-from mouldwright.domain.material import Lot, Stock
+from mouldwright.domain.material import Stock
 from mouldwright.domain.order import Order
 from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.process import Process
-from mouldwright.domain.record.log import Happening, LogEntry
+from mouldwright.domain.record.log import Happening
+from mouldwright.domain.record.stock_ledger import stock_as_it_stands
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.logged.done import Done
 from mouldwright.planning.logged.reading import LogRead, read_log
@@ -41,7 +42,7 @@ def as_it_stands(shop: Shop, *, now: int, read: LogRead | None = None) -> Shop:
             key: replace(person, away=_away(shop, key, person.away, read))
             for key, person in shop.people.items()
         },
-        stock=Stock(lots=_lots(shop, read, since)),
+        stock=_stock(shop, now),
         orders=tuple(_released(shop, order, read) for order in shop.orders),
         counted=datetime.fromtimestamp((now + 1) * 60, UTC),
     )
@@ -167,52 +168,11 @@ def _away(shop: Shop, key: str, known: Sequence[Window], read: LogRead) -> tuple
 # Stock.
 
 
-def _lots(shop: Shop, read: LogRead, since: int | None) -> dict[str, tuple[Lot, ...]]:
-    found = {key: tuple(lots) for key, lots in shop.stock.lots.items()}
-    for entry in read.entries:
-        if entry.material is None or entry.material not in shop.materials:
-            continue
-        lots = found.get(entry.material, ())
-        if entry.what is Happening.DELIVERY_LATE and entry.until is not None:
-            day = local(minute_of(entry.until), shop.zone).date()
-            found[entry.material] = tuple(
-                replace(lot, arrives=max(lot.arrives, day)) if lot.arrives is not None else lot
-                for lot in lots
-            )
-        if since is not None and minute_of(entry.at) < since:
-            continue
-        if entry.what is Happening.RECEIVED and entry.amount is not None:
-            coming = sorted(
-                (lot for lot in lots if lot.arrives is not None), key=lambda lot: str(lot.arrives)
-            )
-            rest = tuple(lot for lot in lots if not coming or lot is not coming[0])
-            found[entry.material] = (*rest, _lot(shop, entry))
-        if entry.what is Happening.STOCK_COUNTED and entry.amount is not None:
-            counted = [
-                lot
-                for lot in lots
-                if lot.arrives is None and (not entry.lot or lot.name == entry.lot)
-            ]
-            expires = min((lot.expires for lot in counted if lot.expires), default=None)
-            rest = tuple(lot for lot in lots if lot not in counted)
-            found[entry.material] = (replace(_lot(shop, entry), expires=expires), *rest)
-    return found
-
-
-def _lot(shop: Shop, entry: LogEntry) -> Lot:
-    material = entry.material or ""
-    by_metre = shop.materials[material].rod is not None
-    expires = None
-    if entry.best_before is not None:
-        expires = datetime.fromisoformat(entry.best_before).date()
-    return Lot(
-        material=material,
-        grams=None if by_metre else entry.amount,
-        metres=entry.amount if by_metre else None,
-        expires=expires,
-        name=entry.lot or "",
-        paid=entry.paid,
-    )
+def _stock(shop: Shop, now: int) -> Stock:
+    """Return what is left in stock and still to come; as written where plans take it as there."""
+    if shop.materials_planned != "from stock":
+        return shop.stock
+    return stock_as_it_stands(shop, at=datetime.fromtimestamp(now * 60 + 59, UTC))
 
 
 def _released(shop: Shop, order: Order, read: LogRead) -> Order:
