@@ -150,6 +150,26 @@ def show_orders(out: Console, planned: Plan) -> None:
                 for place, cause in enumerate([*causes, *more])
             )
         out.print(table([("order", "left"), ("", "left")], rows))
+    if answer.shortages:
+        heading(out, "What orders wait for")
+        rows = [
+            (
+                each.order,
+                each.material,
+                f"{each.short:,.1f} {each.unit}",
+                f"{each.there_on:%a} {each.there_on.day} {each.there_on:%b}",
+                f"{each.bought:,.1f} {each.unit} from {each.supplier}" if each.supplier else None,
+            )
+            for each in answer.shortages
+        ]
+        columns = [
+            ("order", "left"),
+            ("material", "left"),
+            ("short", "right"),
+            ("there on", "right"),
+            ("to buy now", "left"),
+        ]
+        out.print(table(columns, rows))
     made, objective = answer, answer.objective
     value = objective.weighted_late_min or objective.finish_min
     what = "weighted lateness" if objective.weighted_late_min else "time to the last part"

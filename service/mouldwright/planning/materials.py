@@ -8,6 +8,29 @@ from mouldwright.domain.costing.material_wait import day_begins, material_waits
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Shortage
+
+
+def shortages_of(
+    shop: Shop, orders: Sequence[Order], now: int, begun: frozenset[str]
+) -> tuple[Shortage, ...] | None:
+    """Return the materials that orders of a plan wait for; None where the shop does not plan so."""
+    if shop.materials_planned != "from stock":
+        return None
+    return tuple(
+        Shortage(
+            order=wait.order,
+            material=wait.material,
+            unit="m" if wait.unit == "m" else "g",
+            needed=round(float(wait.needed), 3),
+            short=round(float(wait.short), 3),
+            there_on=wait.there_on,
+            bought=round(float(wait.bought), 3),
+            supplier=wait.supplier,
+        )
+        for wait in material_waits(shop, orders, now=now, begun=begun)
+        if wait.there_on is not None
+    )
 
 
 def material_from(

@@ -6,6 +6,8 @@ Instants are whole minutes since 1970-01-01T00:00Z; intervals are half-open.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
+from typing import Literal
 
 from mouldwright.domain.hours.opening import Window
 from mouldwright.domain.promise.finish_odds import PlanOdds
@@ -104,6 +106,29 @@ class OrderOutcome:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Shortage:
+    """A material that an order waits for; amounts to a thousandth of their unit.
+
+    Attributes:
+        unit: "g" or "m".
+        needed: How much the order draws.
+        short: How much of that is not on the shelf, what earlier orders take left out.
+        there_on: Local day from which all of it is there.
+        bought: How much of it no delivery brings, so that it has to be bought now.
+        supplier: Key of who would deliver that soonest; None where nothing is bought.
+    """
+
+    order: str
+    material: str
+    unit: Literal["g", "m"]
+    needed: float
+    short: float
+    there_on: date
+    bought: float = 0.0
+    supplier: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Objective:
     """What the search makes small, in this order.
 
@@ -129,6 +154,7 @@ class Plan:
         checked: Whether the independent checker passed it.
         sessions: The sessions its tasks make, by start.
         odds: How likely each order is finished by when; None where nobody worked it out.
+        shortages: Materials that orders wait for; None where the shop takes materials as there.
     """
 
     now: int
@@ -141,6 +167,7 @@ class Plan:
     checked: bool = False
     sessions: tuple[WorkSession, ...] = ()
     odds: PlanOdds | None = None
+    shortages: tuple[Shortage, ...] | None = None
 
     @property
     def gap(self) -> float | None:

@@ -18,6 +18,7 @@ from mouldwright.planning.explain import binds
 from mouldwright.planning.flow.instance import FlowInstance, FlowResult
 from mouldwright.planning.improve.search import Limits, Report, first_plans, improve
 from mouldwright.planning.just_in_time import just_in_time
+from mouldwright.planning.materials import shortages_of
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.reduce import as_flow, from_flow, late_bound
 
@@ -118,7 +119,9 @@ def make_plan(
     outcomes = tuple(
         replace(outcome, binds=why) for outcome, why in zip(plan.orders, causes, strict=True)
     )
-    return replace(plan, orders=outcomes, checked=True)
+    begun = frozenset(member.order for task in kept for member in task.members)
+    shortages = shortages_of(shop, shop.orders if orders is None else orders, now, begun)
+    return replace(plan, orders=outcomes, checked=True, shortages=shortages)
 
 
 def _first(

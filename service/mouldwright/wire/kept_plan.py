@@ -9,7 +9,15 @@ from pydantic import BaseModel, Field
 
 from mouldwright.domain.hours.opening import Window, minute_of
 from mouldwright.domain.promise.finish_odds import LimitPassed, OrderOdds, PlanOdds
-from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Task, WorkSession
+from mouldwright.planning.plan import (
+    Member,
+    Objective,
+    OrderOutcome,
+    Plan,
+    Shortage,
+    Task,
+    WorkSession,
+)
 from mouldwright.wire.answers.odds import PlanOddsAnswer
 from mouldwright.wire.answers.plan import PlanAnswer, TaskAnswer, task_answers
 
@@ -56,6 +64,9 @@ class KeptPlanDocument(PlanAnswer):
                 for s in self.sessions
             ),
             odds=None if self.odds is None else _odds(self.odds),
+            shortages=None
+            if self.shortages is None
+            else tuple(Shortage(**dict(each)) for each in self.shortages),
         )
 
 

@@ -6,6 +6,7 @@ equal masses of two components.
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -22,8 +23,9 @@ from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import CastStructure
 from mouldwright.domain.supplier import Offer, Supplier
 from mouldwright.planning.check import check_plan
-from mouldwright.planning.plan import Plan
+from mouldwright.planning.plan import Plan, Shortage
 from mouldwright.planning.run import make_plan
+from mouldwright.wire.kept_plan import KeptPlanDocument
 
 # A Monday.
 NOW = build.at("2027-03-01 08:00")
@@ -108,6 +110,32 @@ def test_what_no_delivery_brings_is_bought_now() -> None:
     plan = plan_of(shop_of(TEN, lot("resin-a", 100), lot("resin-b", 42), lead_days=4))
     assert begins(plan, "1") == build.at("2027-03-05 00:00")
     assert any("bought now from The quay" in words for words in plan.orders[0].binds)
+    # Ten parts draw 55 g of the component, 42 are on the shelf.
+    assert plan.shortages == (
+        Shortage(
+            order="1", material="resin-b", unit="g", needed=55.0, short=13.0,
+            there_on=date(2027, 3, 5), bought=13.0, supplier="quay",
+        ),
+    )  # fmt: skip
+
+
+def test_a_plan_tells_no_shortage_where_all_is_there_and_none_where_nobody_looks() -> None:
+    shop = shop_of(TEN, lot("resin-a", 100), lot("resin-b", 100))
+    assert plan_of(shop).shortages == ()
+    assert plan_of(replace(shop, materials_planned="assumed")).shortages is None
+
+
+def test_shortages_are_written_in_the_answer_and_read_back() -> None:
+    delivery = lot("resin-b", 13, arrives=date(2027, 3, 5))
+    plan = plan_of(shop_of(TEN, lot("resin-a", 100), lot("resin-b", 42), delivery))
+    answer = json.loads(KeptPlanDocument.of(plan).model_dump_json())
+    assert answer["shortages"] == [
+        {
+            "order": "1", "material": "resin-b", "unit": "g", "needed": 55.0, "short": 13.0,
+            "there_on": "2027-03-05", "bought": 0.0, "supplier": None,
+        }
+    ]  # fmt: skip
+    assert KeptPlanDocument.model_validate(answer).plan() == plan
 
 
 def test_stock_goes_to_those_due_first() -> None:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import asdict
+from datetime import date
 from functools import partial
+from typing import Literal
 
 from pydantic import BaseModel, Field
 
@@ -58,6 +61,19 @@ class OrderAnswer(BaseModel):
     binds: list[str] = Field(description="what fixes the finish, last cause first")
 
 
+class ShortageAnswer(BaseModel):
+    """A material that an order waits for."""
+
+    order: str
+    material: str
+    unit: Literal["g", "m"]
+    needed: float = Field(description="drawn by the order")
+    short: float = Field(description="of that not on the shelf")
+    there_on: date = Field(description="local day from which all of it is there")
+    bought: float = Field(description="what no delivery brings, to be bought now")
+    supplier: str | None = Field(description="who delivers that soonest; null where none is bought")
+
+
 class ObjectiveAnswer(BaseModel):
     """What the plan makes small, in this order; minutes from now."""
 
@@ -80,6 +96,11 @@ class PlanAnswer(BaseModel):
     sessions: list[SessionAnswer] = Field(default=[], description="by start")
     odds: PlanOddsAnswer | None = Field(
         default=None, description="how likely each order is finished by when; null unless asked"
+    )
+    shortages: list[ShortageAnswer] | None = Field(
+        default=None,
+        description="materials that orders wait for, empty where none is short; null where the "
+        "shop takes materials as there",
     )
 
     @classmethod
@@ -121,6 +142,9 @@ class PlanAnswer(BaseModel):
                 for s in plan.sessions
             ],
             odds=None if plan.odds is None else PlanOddsAnswer.of(plan.odds, plan.zone),
+            shortages=None
+            if plan.shortages is None
+            else [ShortageAnswer(**asdict(each)) for each in plan.shortages],
         )
 
 

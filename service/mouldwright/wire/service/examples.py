@@ -325,6 +325,18 @@ PLAN: dict[str, Any] = {
         }
     ],
     "sessions": [],
+    "shortages": [
+        {
+            "order": "1005",
+            "material": "epoxy-hardener",
+            "unit": "g",
+            "needed": 55.0,
+            "short": 13.0,
+            "there_on": "2027-03-05",
+            "bought": 13.0,
+            "supplier": "estuary",
+        }
+    ],
     "odds": {
         "runs": 1000,
         "seed": 1,
