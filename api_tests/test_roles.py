@@ -46,6 +46,10 @@ VERBS: dict[str, tuple[str, Callable[[Shop], object]]] = {
     "list materials": ("viewer", lambda shop: shop.materials.list()),
     "list moulds": ("viewer", lambda shop: shop.moulds.list()),
     "compare": ("viewer", lambda shop: shop.ask.compare("stabiliser", 2, finish="by_rate")),
+    "ask what would change": (
+        "viewer",
+        lambda shop: shop.ask.what_changes("stabiliser", 2, aim="lightest"),
+    ),
     "price": (
         "viewer",
         lambda shop: shop.ask.price("stabiliser", 2, process="printed", finish="by_rate"),

@@ -12,6 +12,7 @@ SHEETS = (
     f"{SHOP}/enquiry",
     f"{SHOP}/enquiry?part=stabiliser&quantity=24&by=2027-03-19&bend=9&customer=A+club",
     f"{SHOP}/enquiry?part=sensor-fin&quantity=5",
+    f"{SHOP}/enquiry?part=sensor-fin&quantity=16&changes=recommended",
     f"{SHOP}/quotes",
     f"{SHOP}/orders",
     f"{SHOP}/orders/1004",

@@ -8,11 +8,13 @@ from mouldwright.cli.deflection import said_ranges
 from mouldwright.cli.odds import show_odds_beside
 from mouldwright.cli.opening import clock, finish_by, open_shop
 from mouldwright.cli.show import console, figure, heading, measure, print_json, table, when
+from mouldwright.cli.what_changes import aim_of, show_what_changes
 from mouldwright.domain.compare import FARTHEST_CHANGE_SAID
 from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.shown import fitted
 from mouldwright.usecases.enquiry import compare as compare_part
+from mouldwright.usecases.enquiry import what_changes
 from mouldwright.usecases.present import present, wanted_by
 from mouldwright.wire.answers.comparison import (
     ChoiceAnswer,
@@ -20,6 +22,7 @@ from mouldwright.wire.answers.comparison import (
     RequirementAnswer,
 )
 from mouldwright.wire.answers.deflection import DeflectionAnswer
+from mouldwright.wire.answers.switching import WhatChangesAnswer
 
 _SHOWN_QUANTITIES = (1, 2, 5, 10, 25, 50, 100, 250, 500)
 # Where two costs nearly tie, whole mixes and plates make the cheapest swing to and fro.
@@ -35,6 +38,7 @@ def compare(
     now: str | None,
     by_rate: bool,
     with_odds: bool = False,
+    changes_of: str | None = None,
     as_json: bool,
 ) -> None:
     """Print the processes for one part side by side."""
@@ -51,12 +55,17 @@ def compare(
         draws=DRAWS if with_odds else 0,
     )
     answer = ComparisonAnswer.of(shop, comparison)
+    if changes_of is not None:
+        changes = what_changes(shop, part, quantity, now=at, aim=aim_of(changes_of), by=wanted)
+        answer.what_changes = WhatChangesAnswer.of(shop, changes)
     if as_json:
         print_json(answer)
     else:
         show_comparison(console(), shop, answer)
         if with_odds:
             show_odds_beside(console(), answer)
+        if answer.what_changes is not None:
+            show_what_changes(console(), answer.what_changes)
 
 
 def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:

@@ -15,6 +15,7 @@ from mouldwright.cli.exit import DONE, exit_code
 from mouldwright.cli.file_commands import add_file_commands
 from mouldwright.cli.ledger_commands import add_ledger_commands
 from mouldwright.cli.options import (
+    AimName,
     AsJson,
     ByRate,
     Database,
@@ -26,6 +27,7 @@ from mouldwright.cli.options import (
     Scenario,
     Seconds,
     SetProcessKey,
+    WhatChanges,
 )
 from mouldwright.cli.quote_commands import add_quote_commands
 
@@ -80,13 +82,23 @@ def compare(
     now: Now = None,
     by_rate: ByRate = False,
     odds: Annotated[bool, typer.Option("--odds", help="Say what each may cost.")] = False,
+    what_changes: WhatChanges = False,
+    aim: AimName = "recommended",
     as_json: AsJson = False,
 ) -> None:
     """Compare the processes for a part and a quantity, and choose one."""
     from mouldwright.cli import compare as command
 
     command.compare(
-        scenario, part, quantity, by=by, now=now, by_rate=by_rate, with_odds=odds, as_json=as_json
+        scenario,
+        part,
+        quantity,
+        by=by,
+        now=now,
+        by_rate=by_rate,
+        with_odds=odds,
+        changes_of=aim if what_changes else None,
+        as_json=as_json,
     )
 
 

@@ -36,3 +36,16 @@ Database = Annotated[
     str | None,
     typer.Option("--database", help="sqlite:///file.db or postgresql://user@host/name."),
 ]
+WhatChanges = Annotated[
+    bool,
+    typer.Option(
+        "--what-changes", help="Say at which value of each number another would be the best."
+    ),
+]
+AimName = Annotated[
+    str,
+    typer.Option(
+        "--aim",
+        help="What that is the best of: recommended, cheapest, soonest, stiffest or lightest.",
+    ),
+]

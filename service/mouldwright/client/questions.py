@@ -16,8 +16,10 @@ from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.hour import HourAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.answers.rate import RateAnswer
+from mouldwright.wire.answers.switching import WhatChangesAnswer
 from mouldwright.wire.answers.tried_order import TriedOrderAnswer
 from mouldwright.wire.service.question import (
+    BestOf,
     BuyAsk,
     ChargeAsk,
     CompareAsk,
@@ -27,6 +29,7 @@ from mouldwright.wire.service.question import (
     RateAsk,
     SampleAsk,
     TryOrderAsk,
+    WhatChangesAsk,
 )
 from mouldwright.wire.service.terms import TermsAsk
 
@@ -63,6 +66,25 @@ class Questions:
         """
         ask = CompareAsk(part=part, quantity=quantity, by=by, finish=finish, odds=odds)
         return self._asked("compare", ask, ComparisonAnswer)
+
+    def what_changes(
+        self,
+        part: str,
+        quantity: int,
+        *,
+        aim: BestOf = "recommended",
+        by: str | None = None,
+    ) -> WhatChangesAnswer:
+        """Return at which value of each number another process would be the best.
+
+        Args:
+            part: Key of a part.
+            quantity: Good pieces wanted.
+            aim: What it is the best of.
+            by: When they are wanted: a date, or a date and time.
+        """
+        ask = WhatChangesAsk(part=part, quantity=quantity, aim=aim, by=by)
+        return self._asked("what-changes", ask, WhatChangesAnswer)
 
     def try_order(
         self,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -13,6 +13,7 @@ from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.rate import Rate
 from mouldwright.domain.shown import fitted
+from mouldwright.domain.standing import AIMS, Standing, best_under
 from mouldwright.domain.would_pass.find import WouldPass
 
 LARGEST_QUANTITY_SWEPT = 500
@@ -53,6 +54,18 @@ class Choice:
     def passes(self) -> bool:
         """Return whether the part can be made so and meets what is asked of it."""
         return self.judgement.makeable and self.judgement.meets_requirement is not False
+
+    @property
+    def standing(self) -> Standing:
+        """Return what it is judged by."""
+        return Standing(
+            process=self.process,
+            passes=self.passes,
+            cost_each=self.cost.per_good_part if self.cost else None,
+            finish=self.finish,
+            deflection_mm=self.judgement.deflection_mm,
+            mass_g=self.judgement.mass_g,
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,32 +162,19 @@ def crossovers(unit_costs: Mapping[str, Sequence[Fraction | None]]) -> tuple[Cro
     return tuple(found)
 
 
-def _measures(choice: Choice) -> dict[str, float | Fraction | None]:
-    cost = choice.cost.per_good_part if choice.cost else None
-    return {
-        "cheapest": cost,
-        "soonest": choice.finish,
-        "stiffest": choice.judgement.deflection_mm,
-        "lightest": choice.judgement.mass_g,
-    }
-
-
 def winners(choices: Sequence[Choice]) -> tuple[Winner, ...]:
-    """Return who is best under each aim, among those given; the first of equals."""
-    found = []
-    for aim in ("cheapest", "soonest", "stiffest", "lightest"):
-        known = [(m, c.process) for c in choices if (m := _measures(c)[aim]) is not None]
-        if known:
-            best = min(measure for measure, _ in known)
-            found.append(Winner(aim=aim, process=next(p for m, p in known if m == best)))
-    return tuple(found)
+    """Return who is best under each aim, among those that pass; the first of equals."""
+    standings = [choice.standing for choice in choices]
+    found = ((aim, best_under(standings, aim)) for aim in AIMS if aim != "recommended")
+    return tuple(Winner(aim=aim, process=process) for aim, process in found if process)
 
 
 def unbeaten(choices: Sequence[Choice]) -> tuple[str, ...]:
     """Return the processes that no other matches on every count and beats on one."""
 
     def beats(one: Choice, other: Choice) -> bool:
-        pairs = [(_measures(one)[aim], _measures(other)[aim]) for aim in _measures(one)]
+        here, there = one.standing, other.standing
+        pairs = [(here.measure(aim), there.measure(aim)) for aim in AIMS if aim != "recommended"]
         known = [(a, b) for a, b in pairs if a is not None and b is not None]
         unknown_there = any(a is None and b is not None for a, b in pairs)
         return (
@@ -187,31 +187,39 @@ def unbeaten(choices: Sequence[Choice]) -> tuple[str, ...]:
     return tuple(c.process for c in choices if not any(beats(o, c) for o in choices if o is not c))
 
 
-def switching_values(best: Choice, other: Choice) -> tuple[SwitchingValue, ...]:
-    """Return how far each cost input must move before ``other`` costs no more, nearest first.
+def switching_values(best: Choice, others: Sequence[Choice]) -> tuple[SwitchingValue, ...]:
+    """Return how far each cost input must move before another costs no more, nearest first.
 
-    Every input moves alone and moves in both processes at once: wages, each material's
-    price, moulds, stations. Inputs that would have to fall below nothing are left out.
+    Every input moves alone and moves in all processes at once: wages, each material's
+    price, moulds, stations. Of several that would win, the first to do so is said, each way.
+    Inputs that would have to fall below nothing are left out.
     """
+    nearest: dict[tuple[str, bool], SwitchingValue] = {}
+    for other in others:
+        for found in _meetings(best, other):
+            way = (found.driver, found.change > 0)
+            if way not in nearest or abs(found.change) < abs(nearest[way].change):
+                nearest[way] = found
+    return tuple(sorted(nearest.values(), key=lambda s: (abs(s.change), s.driver)))
+
+
+def _meetings(best: Choice, other: Choice) -> Iterator[SwitchingValue]:
+    """Yield where two costs meet as one input moves in both."""
     if best.cost is None or other.cost is None:
-        return ()
+        return
     here, there = best.cost.per_good_part, other.cost.per_good_part
     if here is None or there is None:
-        return ()
+        return
     mine, theirs = best.cost.drivers(), other.cost.drivers()
-    found = []
     for driver in {**mine, **theirs}:
         slope = mine.get(driver, Fraction(0)) - theirs.get(driver, Fraction(0))
         if slope == 0:
             continue
         change = (there - here) / slope
         if change > -1:
-            found.append(
-                SwitchingValue(
-                    driver=driver, change=change, instead=other.process, title=other.title
-                )
+            yield SwitchingValue(
+                driver=driver, change=change, instead=other.process, title=other.title
             )
-    return tuple(sorted(found, key=lambda s: (abs(s.change), s.driver)))
 
 
 def recommend(choices: Sequence[Choice], *, by: int | None = None) -> Recommendation:
@@ -227,19 +235,21 @@ def recommend(choices: Sequence[Choice], *, by: int | None = None) -> Recommenda
     passing = [c for c in choices if c.passes]
     if not passing:
         return Recommendation(process=None, why=_why_none(choices))
-    costed = [c for c in passing if c.cost and c.cost.per_good_part is not None]
-    in_time = [c for c in costed if by is None or (c.finish is not None and c.finish <= by)]
-    if in_time:
-        best = min(in_time, key=_cost)
-        others = [c for c in in_time if c is not best]
+    taken = best_under([c.standing for c in choices], "recommended", by=by)
+    if taken is not None:
+        best = next(c for c in choices if c.process == taken)
+        if not best.standing.is_in_time(by):
+            return Recommendation(
+                process=best.process,
+                why=f"No process is ready by the date asked; {best.title} is the soonest of those "
+                f"that pass.",
+            )
+        others = [
+            c
+            for c in passing
+            if c is not best and c.standing.cost_each is not None and c.standing.is_in_time(by)
+        ]
         return _cheapest(best, others, choices, timed=by is not None)
-    if costed:
-        best = min(costed, key=lambda c: (c.finish is None, c.finish or 0))
-        return Recommendation(
-            process=best.process,
-            why=f"No process is ready by the date asked; {best.title} is the soonest of those "
-            f"that pass.",
-        )
     names = ", ".join(c.title for c in passing)
     return Recommendation(
         process=None,
@@ -266,7 +276,7 @@ def _cheapest(
             f"It costs least of those that pass{' and are ready in time' if timed else ''}; "
             f"{second.title} costs {float(more * 100):.0f} % more."
         )
-        switching = switching_values(best, second)
+        switching = switching_values(best, others)
         if switching and abs(switching[0].change) <= FARTHEST_CHANGE_SAID:
             words.append(f"The choice {switching[0].text}.")
         else:

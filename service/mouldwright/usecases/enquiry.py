@@ -28,6 +28,10 @@ from mouldwright.domain.process.process import Process
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.rate import rate
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.standing import Aim
+from mouldwright.domain.switching.find import WhatChanges
+from mouldwright.domain.switching.find import what_changes as switching_values
+from mouldwright.domain.switching.input import Enquiry
 from mouldwright.usecases.would_pass import what_would_pass
 
 LARGEST_QUANTITY = 100_000
@@ -64,17 +68,7 @@ def compare(
         InvalidInput: if the quantity is not a whole number from 1 to ``LARGEST_QUANTITY``.
     """
     check_quantity(quantity)
-    if part_key in shop.sets:
-        raise InvalidInput(
-            [
-                Fault(
-                    path="--part",
-                    value=part_key,
-                    problem="that is a set, whose parts name their own processes.",
-                    remedy="Quote the set, or compare one of its parts.",
-                )
-            ]
-        )
+    _check_is_no_set(shop, part_key)
     part = shop.part(part_key)
     choices = []
     sweep = {}
@@ -104,6 +98,49 @@ def compare(
         unbeaten=unbeaten(passing),
         recommended=recommend(choices, by=by),
     )
+
+
+def what_changes(
+    shop: Shop,
+    part_key: str,
+    quantity: int,
+    *,
+    now: int,
+    aim: Aim = "recommended",
+    by: int | None = None,
+) -> WhatChanges:
+    """Return what would change which process is best; dates are by the rate alone.
+
+    Args:
+        shop: Where it is made.
+        part_key: What is made.
+        quantity: Good parts wanted.
+        now: Minutes since the epoch.
+        aim: What it is the best of.
+        by: Minute the parts are wanted, None where there is no date.
+
+    Raises:
+        NotFound: if the shop has no such part.
+        InvalidInput: if the quantity is not a whole number from 1 to ``LARGEST_QUANTITY``.
+    """
+    check_quantity(quantity)
+    _check_is_no_set(shop, part_key)
+    enquiry = Enquiry(shop=shop, part=shop.part(part_key).key, quantity=quantity)
+    return switching_values(enquiry, now=now, aim=aim, by=by)
+
+
+def _check_is_no_set(shop: Shop, part_key: str) -> None:
+    if part_key in shop.sets:
+        raise InvalidInput(
+            [
+                Fault(
+                    path="--part",
+                    value=part_key,
+                    problem="that is a set, whose parts name their own processes.",
+                    remedy="Quote the set, or compare one of its parts.",
+                )
+            ]
+        )
 
 
 def _cost_odds(

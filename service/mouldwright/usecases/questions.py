@@ -17,6 +17,8 @@ from mouldwright.domain.rate import Rate
 from mouldwright.domain.rate import rate as rate_of
 from mouldwright.domain.record.charge_sheet import ChargeSheet, charge_sheet
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.standing import Aim
+from mouldwright.domain.switching.find import WhatChanges
 from mouldwright.domain.terms import USUAL, Terms
 from mouldwright.usecases import buying, enquiry, quoting
 from mouldwright.usecases.bench_tests import bench_tests
@@ -90,6 +92,54 @@ def compare(
         swept=swept,
     )
     return Compared(shop=booked, comparison=comparison)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Switching:
+    """What would change the answer, and the shop it was asked of."""
+
+    shop: Shop
+    found: WhatChanges
+
+
+def what_changes(
+    services: Services,
+    shop: str,
+    part: str,
+    quantity: int,
+    *,
+    aim: Aim = "recommended",
+    by: str | None = None,
+    what_if: WhatIf = AS_WRITTEN,
+) -> Switching:
+    """Say at which value of each number another process would be the best.
+
+    Args:
+        services: The ports.
+        shop: Key of the shop.
+        part: Key of the part.
+        quantity: Good parts wanted.
+        aim: What it is the best of.
+        by: Date, or date and time, they are wanted by; None where there is none.
+        what_if: Figures of the shop and of what is asked of the part, taken otherwise.
+
+    Raises:
+        Unknown: if there is no such shop.
+        InvalidInput: if there is no such part, or what is asked cannot be right.
+    """
+    check_quantity(services, quantity)
+    booked = _booked(services, shop)
+    if what_if.is_any:
+        booked = with_what_if(booked, part, what_if)
+    found = enquiry.what_changes(
+        booked,
+        part,
+        quantity,
+        now=minute_of(services.clock()),
+        aim=aim,
+        by=wanted_by(booked, by),
+    )
+    return Switching(shop=booked, found=found)
 
 
 def price(

@@ -89,6 +89,18 @@ def test_a_comparison_is_the_commands(viewer, said, by_rate):
     )
 
 
+def test_what_would_change_the_answer_is_the_commands(viewer, said):
+    body = {"part": "camera-boom", "quantity": 6, "aim": "cheapest"}
+    answer = asked(viewer, "what-changes", body)
+    assert answer.status_code == 200
+    more = {"by": None, "now": NOW, "by_rate": True, "changes_of": "cheapest"}
+    printed = said(compare, "camera-boom", 6, **more)["what_changes"]
+    assert answer.json() == printed
+    assert printed["switches"]
+    assert asked(viewer, "what-changes", body | {"aim": "prettiest"}).status_code == 422
+    assert asked(viewer, "what-changes", body | {"quantity": 0}).status_code == 422
+
+
 @pytest.mark.parametrize("by_rate", [False, True])
 def test_a_price_is_the_commands(viewer, said, by_rate):
     answer = asked(viewer, "price", ASKED | {"finish": "by_rate" if by_rate else "planned"})

@@ -44,6 +44,7 @@ LEAST = {
     **dict.fromkeys(
         (
             "compare",
+            "what_changes",
             "price",
             "deflection",
             "rate",

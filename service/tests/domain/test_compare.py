@@ -110,14 +110,14 @@ def test_the_switching_value_is_where_the_two_costs_meet():
     # x = 2/3. Wages: 10 against 13, so a fall by 2/3 makes them meet: 20 - 10 y = 22 - 13 y.
     best = choice("cast", cost=Cost(20, resin=4, wages=10))
     other = choice("pressed", cost=Cost(22, resin=1, wages=13))
-    found = {s.driver: s.change for s in switching_values(best, other)}
+    found = {s.driver: s.change for s in switching_values(best, [other])}
     assert found == {"resin": Fraction(2, 3), "wages": Fraction(-2, 3)}
 
 
 def test_an_input_that_would_have_to_fall_below_nothing_is_left_out():
     best = choice("cast", cost=Cost(20, moulds=1))
     other = choice("pressed", cost=Cost(30, moulds=2))
-    assert switching_values(best, other) == ()
+    assert switching_values(best, [other]) == ()
 
 
 def test_the_cheapest_that_passes_is_recommended_with_its_margin():

@@ -14,7 +14,7 @@ from web_bench import plain
 
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.opening import minute_of
-from mouldwright.usecases.enquiry import compare
+from mouldwright.usecases.enquiry import compare, what_changes
 from mouldwright.usecases.errors import Busy
 from mouldwright.usecases.kept import Role
 from mouldwright.wire.answers.comparison import ComparisonAnswer
@@ -78,7 +78,7 @@ def test_the_piece_that_is_put_into_the_sheet_is_the_sheets_own(web):
     page = still(visitor.page(ASKED))
     part = still(visitor.page(ASKED.replace("/enquiry?", "/enquiry/answer?")))
     slots = re.split(r'(?=<div data-slot=")', part)[1:]
-    assert len(slots) == 6
+    assert len(slots) == 7
     for slot in slots:
         assert slot.strip() in page
     assert "<html" not in part
@@ -322,3 +322,21 @@ def test_a_quote_of_a_way_that_fails_says_so_beside_what_sends_it(web):
     words = plain(web.visitor().page(f"/shops/{KEY}/quotes/{kept.number}"))
     look = words.index("Look before it goes out. It does not meet what is asked of the part")
     assert look < words.index("It went to the customer")
+
+
+def test_what_would_change_the_answer_is_worked_out_when_asked_for(web):
+    visitor = web.visitor()
+    here = f"{HERE}?part=camera-boom&quantity=6"
+    first = visitor.page(here)
+    assert "What would change the answer" in plain(first)
+    assert "If alone" not in plain(first)
+    link = "part=camera-boom&amp;quantity=6&amp;changes=recommended#h-changes"
+    assert link in first
+    found = what_changes(DEMO, "camera-boom", 6, now=minute_of(web.now))
+    page = visitor.page(f"{here}&changes=recommended")
+    asked = page[page.index('data-slot="changes"') : page.index('data-slot="cost"')]
+    said = plain(asked)
+    for switch in found.switches:
+        assert switch.input.title[1:] in said
+    assert asked.count('<th scope="row">') == len(found.switches)
+    assert f"{len(found.steady)} numbers change nothing" in said

@@ -21,6 +21,7 @@ from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.hour import HourAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
 from mouldwright.wire.answers.rate import RateAnswer
+from mouldwright.wire.answers.switching import WhatChangesAnswer
 from mouldwright.wire.service import examples
 from mouldwright.wire.service.question import (
     BuyAsk,
@@ -30,6 +31,7 @@ from mouldwright.wire.service.question import (
     PriceAsk,
     RateAsk,
     SampleAsk,
+    WhatChangesAsk,
 )
 
 router = new_router(SHOP, "questions")
@@ -64,6 +66,20 @@ def compare(seat: Viewer, ask: CompareAsk) -> Response:
         with_odds=ask.odds,
     )
     return sent(ComparisonAnswer.of(found.shop, found.comparison))
+
+
+@router.post(
+    "/what-changes",
+    response_model=WhatChangesAnswer,
+    operation_id="what_changes",
+    responses=problems(422),
+)
+def what_changes(seat: Viewer, ask: WhatChangesAsk) -> Response:
+    """Say at which value of each number another process would be the best, nearest first."""
+    found = questions.what_changes(
+        seat.services, seat.shop, ask.part, ask.quantity, aim=ask.aim, by=ask.by
+    )
+    return sent(WhatChangesAnswer.of(found.shop, found.found))
 
 
 @router.post(

@@ -15,13 +15,14 @@ from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.judgement import judge
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.shown import fitted
+from mouldwright.domain.standing import AIMS, Aim
 from mouldwright.figures.marks import marks_for
 from mouldwright.usecases.booked_shop import BookedShop, read_booked
 from mouldwright.usecases.enquiry import finish_by_rate
 from mouldwright.usecases.errors import Busy
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.present import wanted_by
-from mouldwright.usecases.questions import compare, price
+from mouldwright.usecases.questions import compare, price, what_changes
 from mouldwright.web.asking import Ask, read_ask
 from mouldwright.web.charts import (
     Figure,
@@ -37,6 +38,7 @@ from mouldwright.web.saving import as_csv, as_svg
 from mouldwright.web.view_models.enquiry import enquiry_view
 from mouldwright.web.view_models.enquiry_form import form_view
 from mouldwright.web.view_models.set_enquiry import SetView, set_view
+from mouldwright.web.view_models.switches import SwitchesView, aim_asked, switches_view
 from mouldwright.web.visit import InShop, Visit
 from mouldwright.web.words import count, day_and_year, moment
 
@@ -82,6 +84,7 @@ def show_enquiry(visit: InShop) -> HTMLResponse:
         booked,
         with_time="time" in visit.request.query_params,
         with_dates=_wants_dates(visit),
+        aim=aim_asked(visit.request.query_params.get("changes", "")),
     )
     return visit.show(
         "enquiry.html",
@@ -197,7 +200,13 @@ def _dated_or_not(visit: Visit, booked: BookedShop) -> _Answered:
 
 
 def _answer(
-    visit: Visit, ask: Ask, booked: BookedShop, *, with_time: bool, with_dates: bool
+    visit: Visit,
+    ask: Ask,
+    booked: BookedShop,
+    *,
+    with_time: bool,
+    with_dates: bool,
+    aim: Aim | None = None,
 ) -> dict[str, object]:
     """Return what the answer's templates show; where something is wrong, only what.
 
@@ -216,6 +225,8 @@ def _answer(
         "is_time_later": False,
         "are_dates_later": not with_dates and ask.part in booked.written.parts,
         "stiffness": None,
+        "switches": None,
+        "aims": AIMS,
         "prices": {},
         "query": ask.query,
         "shop": visit.shop,
@@ -250,6 +261,8 @@ def _answer(
     )
     part = shop.part(ask.part)
     time, time_is_planned = _time(visit, answered) if with_time else (None, True)
+    if aim is not None:
+        values["switches"] = _switches(visit, ask, aim)
     if ask.what_if.is_any and view.act_process:
         values["fails_as_written"] = _fails_as_written(booked.written, ask, view.act_process)
     return values | {
@@ -263,6 +276,19 @@ def _answer(
         "stiffness": stiffness_figure(found, marks),
         "prices": {choice.process: price_figure(shop, choice) for choice in found.choices},
     }
+
+
+def _switches(visit: Visit, ask: Ask, aim: Aim) -> SwitchesView:
+    found = what_changes(
+        visit.services,
+        visit.shop,
+        ask.part,
+        ask.quantity,
+        aim=aim,
+        by=ask.by.isoformat() if ask.by else None,
+        what_if=ask.what_if,
+    )
+    return switches_view(found.shop, found.found)
 
 
 def _fails_as_written(written: Shop, ask: Ask, process: str) -> str:

@@ -14,10 +14,11 @@ const query = () => {
   return given.toString();
 };
 
-const put = (html) => {
+const put = (html, kept = "") => {
   const sent = new DOMParser().parseFromString(html, "text/html");
   for (const slot of sent.querySelectorAll("[data-slot]")) {
     const name = slot.dataset.slot;
+    if (name === kept) continue;
     const here = document.querySelector(`[data-slot="${name}"]`);
     // What was opened stays open.
     const open = [...here.querySelectorAll("details")].map((each) => each.open);
@@ -72,7 +73,7 @@ const askDates = async (asked, signal) => {
   if (!slot) return;
   const note = slot.querySelector(".dates-later");
   if (note) note.textContent = "Planning the days on top of what is booked …";
-  put(await fetchText(`${form.dataset.answer}?${asked}&dates=planned`, signal));
+  put(await fetchText(`${form.dataset.answer}?${asked}&dates=planned`, signal), "changes");
 };
 
 // When each quantity is ready takes a plan each, so it comes after the rest.

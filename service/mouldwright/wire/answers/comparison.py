@@ -13,6 +13,7 @@ from mouldwright.domain.would_pass.find import WouldPass
 from mouldwright.wire.answers.deflection import DeflectionAnswer
 from mouldwright.wire.answers.money import amount_text
 from mouldwright.wire.answers.quote import CostOddsAnswer
+from mouldwright.wire.answers.switching import WhatChangesAnswer
 
 
 class RequirementAnswer(BaseModel):
@@ -174,6 +175,9 @@ class ComparisonAnswer(BaseModel):
     recommended: RecommendedAnswer
     unit_costs: dict[str, list[str | None]] = Field(
         description="cost of one good part by process, for the quantities 1, 2, 3, ..."
+    )
+    what_changes: WhatChangesAnswer | None = Field(
+        default=None, description="what would change the answer; null unless asked"
     )
 
     @classmethod

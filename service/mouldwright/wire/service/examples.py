@@ -232,6 +232,7 @@ COMPARISON: dict[str, Any] = {
         ],
     },
     "unit_costs": {"pressed": ["56.53"]},
+    "what_changes": None,
 }
 
 RATE: dict[str, Any] = {

@@ -6,10 +6,12 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from mouldwright.domain.standing import Aim
 from mouldwright.wire.service.terms import TermsAsk
 
 LARGEST_QUANTITY = 100_000
 FinishBy = Literal["planned", "by_rate"]
+BestOf = Aim
 
 _FINISH = (
     "how the date is found: by planning it on top of all that is booked, or quickly, by the rate "
@@ -37,6 +39,25 @@ class CompareAsk(BaseModel):
     )
     finish: FinishBy = Field(default="planned", description=_FINISH)
     odds: bool = Field(default=False, description="whether to say what each may cost")
+
+
+class WhatChangesAsk(BaseModel):
+    """At which value of each number would another process be the best?"""
+
+    model_config = ConfigDict(
+        extra="forbid",
+        json_schema_extra={"examples": [{"part": "sensor-fin", "quantity": 16}]},
+    )
+
+    part: str = Field(min_length=1, max_length=200, description="key of a part")
+    quantity: int = Field(ge=1, le=LARGEST_QUANTITY, description="good pieces wanted")
+    aim: BestOf = Field(default="recommended", description="what it is the best of")
+    by: str | None = Field(
+        default=None,
+        max_length=40,
+        description="when they are wanted: a date, or a date and time; dates are then by the rate "
+        "alone",
+    )
 
 
 class PriceAsk(BaseModel):
