@@ -23,19 +23,19 @@ def _at_once(*_asked: object) -> ReadyBy:
 
 
 def _recommended(enquiry: Enquiry) -> str | None:
-    found = compare(
-        enquiry.shop, enquiry.part, enquiry.quantity, now=NOW, finish=_at_once, swept=1
-    )
+    found = compare(enquiry.shop, enquiry.part, enquiry.quantity, now=NOW, finish=_at_once, swept=1)
     return found.recommended.process
 
 
-@pytest.mark.parametrize(("part", "quantity"), [("sensor-fin", 16), ("camera-boom", 6)])
-def test_the_answer_holds_to_the_last_value_and_is_another_at_the_next(part, quantity):
+@pytest.mark.parametrize(
+    ("part", "quantity", "tried"), [("sensor-fin", 16, 3), ("camera-boom", 6, 8)]
+)
+def test_the_answer_holds_to_the_last_value_and_is_another_at_the_next(part, quantity, tried):
     enquiry = Enquiry(shop=DEMO, part=part, quantity=quantity)
     changes = what_changes(DEMO, part, quantity, now=NOW)
     assert changes.process == _recommended(enquiry)
     assert len(changes.switches) > 8
-    for switch in changes.switches[:8]:
+    for switch in changes.switches[:tried]:
         held = _recommended(switch.input.put(enquiry, switch.holds_to))
         there = _recommended(switch.input.put(enquiry, switch.at))
         assert (held, there) == (changes.process, switch.instead), switch.input.key
