@@ -23,6 +23,7 @@ from mouldwright.api.routes import (
     kinds,
     ledgers,
     links,
+    log,
     metrics,
     orders,
     pins,
@@ -60,6 +61,7 @@ ROUTERS = (
     *feeds.ROUTERS,
     tables.router,
     pins.router,
+    log.router,
 )
 
 

@@ -6,6 +6,7 @@ from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.feeds import Feeds
 from mouldwright.client.kept import Kept
 from mouldwright.client.ledgers import Ledgers
+from mouldwright.client.log import Log
 from mouldwright.client.orders import Orders
 from mouldwright.client.pins import Pins
 from mouldwright.client.plans import Plans
@@ -55,6 +56,7 @@ class Shop:
         bench_tests: Parts that were bent at the bench.
         quotes: Priced promises, in revisions.
         orders: What accepted quotes booked.
+        log: What happened at the bench.
         runs: Plans being made.
         plan: Plans that were published.
         pins: What is pinned on the board.
@@ -86,6 +88,7 @@ class Shop:
         )
         self.quotes = Quotes(connection, path)
         self.orders = Orders(connection, path)
+        self.log = Log(connection, path)
         self.runs = Runs(connection, path)
         self.plan = Plans(connection, path)
         self.pins = Pins(connection, path)

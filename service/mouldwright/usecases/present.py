@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 from zoneinfo import ZoneInfo
 
 from mouldwright.domain.errors import Fault, InvalidInput
@@ -46,6 +46,34 @@ def wanted_by(shop: Shop, asked: str | None) -> int | None:
         return minute_of(_instant(shop, "--by", asked))
     closing = shop.hours.closing(day)
     return closing if closing is not None else minute_of(_midnight_after(shop, day))
+
+
+def local_instant(path: str, read: datetime | None, *, zone: str) -> datetime | None:
+    """Return a time as an instant: local to a zone where it has no offset.
+
+    Args:
+        path: Names it in a fault.
+        read: The time; None stays None.
+        zone: The shop's.
+
+    Raises:
+        InvalidInput: if the clocks skip that local time.
+    """
+    if read is None:
+        return None
+    info = ZoneInfo(zone)
+    instant = read.replace(tzinfo=info) if read.tzinfo is None else read
+    utc = instant.astimezone(UTC)
+    if read.tzinfo is None and utc.astimezone(info).replace(tzinfo=None) != read:
+        fault = Fault(
+            path=path,
+            value=read.isoformat(),
+            problem=f"the clocks of {zone} skip this time.",
+            remedy="Write one before or after.",
+        )
+        raise InvalidInput([fault])
+    # In the zone's own time: a phone may be elsewhere.
+    return utc.astimezone(info)
 
 
 def _midnight_after(shop: Shop, day: date) -> datetime:

@@ -157,11 +157,16 @@ def forget_customer(unit: PromiseWriting, customer: str) -> int:
 def _page(cursor: str | None, limit: int) -> Page:
     """Return the page to read: one entry more than asked, which tells whether there is more."""
     _check_length(limit)
+    return Page(limit=limit + 1, after=cursor_number(cursor))
+
+
+def cursor_number(cursor: str | None) -> int | None:
+    """Return the number a cursor stands for. Raises InvalidInput where it is none."""
     if cursor is None:
-        return Page(limit=limit + 1)
+        return None
     if not (cursor.isascii() and cursor.isdigit() and len(cursor) <= 18):
         raise _no_cursor(cursor)
-    return Page(limit=limit + 1, after=int(cursor))
+    return int(cursor)
 
 
 def _check_length(limit: int) -> None:

@@ -86,6 +86,8 @@ LEAST = {
     **dict.fromkeys(("explain_order", "read_plan_resources"), Role.VIEWER),
     **dict.fromkeys(("read_run_changes", "judge_move", "list_pins"), Role.VIEWER),
     **dict.fromkeys(("pin_task", "unpin_task"), Role.PLANNER),
+    **dict.fromkeys(("list_log", "read_log_entry"), Role.VIEWER),
+    **dict.fromkeys(("note", "take_back"), Role.BENCH),
 }
 ROUTES = [route for router in ROUTERS for route in router.routes if isinstance(route, APIRoute)]
 CLOSED = [route for route in ROUTES if route.operation_id not in OPEN]

@@ -70,7 +70,7 @@ def tasks_done(log: Iterable[LogEntry]) -> tuple[DoneTask, ...]:
     for entry in in_force(log):
         if entry.task is None or entry.what not in _OF_TASKS:
             continue
-        place = next((p for p, d in going.items() if _is_same(d.task, entry.task)), None)
+        place = next((p for p, d in going.items() if is_same(d.task, entry.task)), None)
         if entry.what is Happening.STARTED:
             if place is None:
                 going[len(found)] = _begun(entry, entry.task)
@@ -138,7 +138,11 @@ def members_of(task: LoggedTask) -> frozenset[tuple[str, str, int]]:
     )
 
 
-def _is_same(one: LoggedTask, other: LoggedTask) -> bool:
+def is_same(one: LoggedTask, other: LoggedTask) -> bool:
+    """Return whether two entries tell of one piece of work: a pull or part of it is in both.
+
+    Work on a mould alone is the same where the mould is.
+    """
     if (one.operation, one.process) != (other.operation, other.process):
         return False
     if not one.members and not other.members:
