@@ -110,6 +110,7 @@ def open_services(settings: Settings) -> Opened:
         alive=partial(must_answer, engine),
         called=settings.called,
         finish=LeadTimes(finish_on_top),
+        public_address=settings.public_address,
         hurried=LeadTimes(finish_first),
     )
     return Opened(services=services, close=engine.dispose)

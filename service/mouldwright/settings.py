@@ -33,6 +33,8 @@ class Settings(BaseSettings):
         reply_days: How long a reply is kept for a request made twice.
         lease_seconds: How long a worker holds a run without a sign of life; then the next
             one takes it up.
+        public_address: Where people reach it, such as ``https://bench.example``; printed in
+            codes and feeds. Left out, the address a request came by.
         clock_ahead_seconds: How far the service's clock is ahead of the machine's; for an
             invented shop whose orders lie in another year.
     """
@@ -53,6 +55,7 @@ class Settings(BaseSettings):
     sign_in_minutes: Annotated[int, Field(ge=1, le=1_440)] = 15
     reply_days: Annotated[int, Field(ge=1, le=365)] = 7
     lease_seconds: Annotated[float, Field(ge=1, le=3_600)] = 30.0
+    public_address: str = ""
     clock_ahead_seconds: Annotated[float, Field(ge=-1e9, le=1e9)] = 0.0
 
     @property

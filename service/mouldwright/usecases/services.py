@@ -42,6 +42,7 @@ class Services:
         alive: Raises where the store cannot be reached.
         called: Names by which the service may be called.
         finish: Gives the minute an order is ready on top of what is booked.
+        public_address: Where people reach the service; empty for where a request came by.
         hurried: Gives the minute an order is ready that goes before what is booked.
     """
 
@@ -53,4 +54,14 @@ class Services:
     alive: Callable[[], None]
     called: tuple[str, ...]
     finish: Finish = finish_by_rate
+    public_address: str = ""
+
+    def address(self, came_by: str) -> str:
+        """Return where people reach the service, without a slash behind it.
+
+        Args:
+            came_by: The address that a request came by.
+        """
+        return (self.public_address or came_by).rstrip("/")
+
     hurried: Finish = finish_by_rate

@@ -11,10 +11,12 @@ from mouldwright.domain.hours.opening import local
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.revision import QuoteSummary
+from mouldwright.domain.record.stock_ledger import stock_as_it_stands
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.in_hand import InHand
 from mouldwright.usecases.kept_run import Run
+from mouldwright.usecases.mould_notices import mould_notices
 
 NoticeKind = Literal[
     "wait",
@@ -29,6 +31,8 @@ NoticeKind = Literal[
     "quote",
     "lot-expired",
     "lot",
+    "conditioning",
+    "mould-life",
 ]
 # Fewer minutes in hand than this are few: a day lost to one failed cure.
 FEW_MIN = 1440
@@ -41,8 +45,8 @@ class Notice:
     """Something that waits for someone.
 
     Attributes:
-        key: Of what it is about: an order's or quote's number, a run's id, a material's key,
-            a task's place in the plan; empty where it is about the whole shop.
+        key: Of what it is about: an order's or quote's number, a run's id, a material's key, a
+            mould's name, a task's place in the plan; empty where it is about the whole shop.
         text: In a sentence.
         at: Minute by which it matters; None where it matters now.
         presses: Whether something breaks, is late or cannot go on.
@@ -74,7 +78,8 @@ def notices_of(
         *_of_plans(shop, plan, is_current=is_current, going=going, ready=ready, failed=failed),
         *_orders(shop, plan, bookings, now),
         *_quotes(quotes, local(now, shop.zone).date()),
-        *_lots(shop, local(now, shop.zone).date()),
+        *_lots(shop, now),
+        *_moulds(shop, plan, now),
     )
 
 
@@ -201,10 +206,19 @@ def _quotes(quotes: Sequence[QuoteSummary], today: date) -> Iterator[Notice]:
         )
 
 
-def _lots(shop: Shop, today: date) -> Iterator[Notice]:
+def _moulds(shop: Shop, plan: Plan | None, now: int) -> Iterator[Notice]:
+    for each in mould_notices(shop, plan, now):
+        yield Notice(
+            kind=each.kind, key=each.mould, text=each.text, at=each.at, presses=each.presses
+        )
+
+
+def _lots(shop: Shop, now: int) -> Iterator[Notice]:
+    today = local(now, shop.zone).date()
+    stands = stock_as_it_stands(shop, at=local(now, shop.zone))
     lots = [
         (lot.expires, key, lot)
-        for key, several in shop.stock.lots.items()
+        for key, several in stands.lots.items()
         for lot in several
         if lot.expires is not None and lot.expires <= today + timedelta(days=LOT_DAYS)
     ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import re
 from datetime import datetime
+from xml.dom.minidom import parseString
 
 import pytest
 from icalendar import Calendar as Read
@@ -128,6 +129,28 @@ def test_a_feed_withdrawn_or_unknown_or_of_another_kind_gives_nothing(served, pl
     nowhere = problem_of(anyone.get("/v1/feeds/no-such-secret/calendar.ics"), 404, "unknown")
     assert closed["detail"] == nowhere["detail"]
     problem_of(planner.delete(f"{FEEDS}/no-such"), 404, "unknown")
+
+
+def test_what_waits_is_given_as_a_feed_that_is_read_again_only_when_it_changed(served, planner):
+    found = made(planner, kind="notices")
+    assert found["path"].endswith("/notices.atom")
+    anyone = served.client(None)
+    first = anyone.get(found["path"])
+    assert first.status_code == 200
+    assert first.headers["content-type"].startswith("application/atom+xml")
+    told = [each["text"] for each in planner.get(f"/v1/shops/{SHOP}/today").json()["notices"]]
+    assert told
+    titles = [
+        node.firstChild.data for node in parseString(first.text).getElementsByTagName("title")
+    ]
+    assert titles[1:] == told
+    tag = {"If-None-Match": first.headers["etag"]}
+    assert anyone.get(found["path"], headers=tag).status_code == 304
+    served.clock.on(days=1)
+    assert anyone.get(found["path"], headers=tag).status_code == 200
+    # An address gives what it was made for and nothing else.
+    calendar = found["path"].replace("notices.atom", "calendar.ics")
+    problem_of(anyone.get(calendar), 404, "unknown")
 
 
 def test_another_shop_neither_sees_nor_withdraws_it(served, planner):

@@ -12,7 +12,7 @@ from mouldwright.api.app import ROUTERS
 from mouldwright.usecases.kept import Role
 
 # What anyone may ask who may speak to the service at all.
-OPEN = {"health", "list_problems", "read_problem", "sign_in", "read_calendar"}
+OPEN = {"health", "list_problems", "read_problem", "sign_in", "read_calendar", "read_notices"}
 # The least role for what each operation does; a new operation is entered here.
 LEAST = {
     "who_am_i": Role.VIEWER,

@@ -21,6 +21,9 @@ from mouldwright.api.deps import (
 )
 from mouldwright.api.kinds import problems
 from mouldwright.documents.calendar_file import MEDIA_TYPE, calendar_file
+from mouldwright.documents.notices_file import MEDIA_TYPE as NEWS
+from mouldwright.documents.notices_file import notices_file
+from mouldwright.usecases.access import digest
 from mouldwright.usecases.feeds import (
     feeds_of,
     make_feed,
@@ -34,6 +37,7 @@ from mouldwright.usecases.once import once
 from mouldwright.usecases.promise_ports import PromiseWriting
 from mouldwright.usecases.session import FEEDS, feed_path
 from mouldwright.usecases.shelf import open_kept
+from mouldwright.usecases.today import today
 from mouldwright.wire.service.feed import FeedAnswer, FeedAsk, FeedList, MadeFeedAnswer
 
 router = new_router(f"{SHOP}/feeds", "feeds")
@@ -127,3 +131,18 @@ def read_calendar(request: Request, secret: str, known: Known) -> Response:
         return known.or_answer(tag, "")
     made = calendar_file(found.of(feed.about, feed.key))
     return sent(made, tag=tag, media_type=MEDIA_TYPE)
+
+
+@given.get(
+    "/{secret}/notices.atom",
+    operation_id="read_notices",
+    response_class=Response,
+    responses=_file(NEWS),
+)
+def read_notices(request: Request, secret: str, known: Known) -> Response:
+    """Return what waits for someone today (RFC 4287) to whoever has its address."""
+    services = services_of(request)
+    feed = opened_feed(services.units, secret, "notices")
+    shop, found = today(services, feed.shop)
+    made = notices_file(feed.shop, shop, found, services.address(str(request.base_url)))
+    return known.or_answer(tag_of(digest(made.decode())[:32]), made, media_type=NEWS)

@@ -151,7 +151,7 @@ def make_sign_in_link(visit: InShop, form: Posted) -> HTMLResponse:
     return _once_shown(
         visit,
         "A sign-in link",
-        str(visit.request.base_url).rstrip("/") + sign_in_path(code),
+        visit.services.address(str(visit.request.base_url)) + sign_in_path(code),
         what="link",
         sentence=f"It signs one browser in as {role.value}, once, within {minutes} minutes.",
     )

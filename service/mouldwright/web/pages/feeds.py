@@ -76,7 +76,7 @@ def make(visit: InShop, form: Posted) -> HTMLResponse:
         kept=lambda reply: Reply(status=reply.status, body="{}"),
     )
     secret = json.loads(kept.body).get("secret", "")
-    base = str(visit.request.base_url).rstrip("/")
+    base = visit.services.address(str(visit.request.base_url))
     page = visit.show(
         "secret_once.html",
         title="A feed's address",
@@ -113,7 +113,7 @@ def _choices(shop: Shop) -> list[tuple[str, list[tuple[str, str]]]]:
     groups: dict[str, list[tuple[str, str]]] = {}
     for about, key, title in choices_of(shop):
         groups.setdefault(_GROUPS[about], []).append((f"{about}/{key}", title))
-    return list(groups.items())
+    return [*groups.items(), ("News", [(_NOTICES, "What waits for someone")])]
 
 
 def _wanted(shop: Shop, form: FormData) -> tuple[FeedKind, FeedAbout, str]:

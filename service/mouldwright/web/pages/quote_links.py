@@ -62,7 +62,7 @@ def withdraw(visit: InShop, number: int, link: str, form: Posted) -> Response:
 
 def _shown(visit: Visit, number: int, secret: str) -> HTMLResponse:
     shop = open_kept(visit.services.units, visit.services.written, visit.shop).shop
-    base = str(visit.request.base_url).rstrip("/")
+    base = visit.services.address(str(visit.request.base_url))
     page = visit.show(
         "secret_once.html",
         title="A link for the customer",

@@ -29,6 +29,8 @@ _WORDS = {
     "quote": ("No answer yet.", "caution"),
     "lot-expired": ("Expired.", "at-risk"),
     "lot": ("Use first.", "caution"),
+    "conditioning": ("Condition it.", ""),
+    "mould-life": ("Wearing out.", "caution"),
 }
 _GO_WORDS = {
     "wait": "Open the task",
@@ -40,6 +42,8 @@ _GO_WORDS = {
     "quote": "Open the quote",
     "lot": "Open the material",
     "lot-expired": "Open the material",
+    "conditioning": "To the moulds",
+    "mould-life": "To the moulds",
 }
 MOST_NOTICES = 12
 
@@ -136,6 +140,8 @@ def _notice(shop: str, found: TodayTold, each: NoticeTold) -> NoticeView:
         "quote": f"quotes/{each.key}",
         "lot": f"materials/{each.key}",
         "lot-expired": f"materials/{each.key}",
+        "conditioning": "moulds",
+        "mould-life": "moulds",
     }.get(each.kind, f"orders/{each.key}")
     return NoticeView(
         word=word,

@@ -21,6 +21,8 @@ NoticeKind = Literal[
     "quote",
     "lot-expired",
     "lot",
+    "conditioning",
+    "mould-life",
 ]
 
 
@@ -79,7 +81,7 @@ class Notice(_Told):
 
     kind: NoticeKind
     key: str = Field(
-        description="of what it is about: order, quote, run, material, or a task's place"
+        description="of what it is about: order, quote, run, material, mould, or a task's place"
     )
     text: str
     at: datetime | None = Field(description="by when it matters; null where it matters now")
