@@ -270,6 +270,16 @@ class Shop:
         hours = self.hours if person.weekly is None else self.hours.with_weekly(person.weekly)
         return replace(hours, away=person.away) if person.away else hours
 
+    def operation_named(self, process: str, name: str) -> Operation | None:
+        """Return an operation of a process, its upkeep or a set; None where there is none."""
+        if process in self.sets:
+            operations = self.sets[process].operations
+        else:
+            by = self.processes.get(process)
+            upkeep = (by.conditioning,) if by and by.conditioning else ()
+            operations = (*by.operations, *upkeep) if by else ()
+        return next((each for each in operations if each.name == name), None)
+
     def session_of(self, operation: Operation) -> Session | None:
         """Return the session an operation is work of; None where it costs nothing to go in."""
         return next((s for s in self.sessions.values() if s.holds(operation)), None)

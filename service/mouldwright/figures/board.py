@@ -7,8 +7,9 @@ from typing import Literal
 
 from mouldwright.domain.hours.opening import Window
 
-# Someone's hands; a cure or print that needs nobody; a thing held while it waits for someone.
-BarKind = Literal["hands", "alone", "waits"]
+# Someone's hands; a cure or print that needs nobody; a thing held while it waits for someone; the
+# state a room is in, or someone is geared up for.
+BarKind = Literal["hands", "alone", "waits", "state"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,8 +21,10 @@ class BoardBar:
         row: Key of the row it stands on.
         also: Further rows it is shown on, without being reached there.
         spans: The minutes really worked; more than one where work pauses.
-        mark: How its process is drawn; None for what makes or keeps a mould.
+        mark: How its process is drawn; None for what makes or keeps a mould. Of a state, which
+            of its room's it is; None while the room settles, and of a session.
         labels: What may stand in it, the longest first.
+        edges: Of a state, what of it is hands: gearing up and cleaning down.
         name: What it is, who does it and when, in a sentence.
         is_binding: Whether it holds up an order that is late.
     """
@@ -33,15 +36,17 @@ class BoardBar:
     mark: int | None = None
     also: tuple[str, ...] = ()
     labels: tuple[str, ...] = ()
+    edges: tuple[Window, ...] = ()
     name: str = ""
     is_binding: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoardRow:
-    """A mould, a unit of a station, or a person.
+    """A mould, a unit of a station, a person, a room, or a person in a session.
 
     Attributes:
+        is_ground: Whether it is a room or a session, which no task can be put on.
         hours: When a person is there; None for a thing.
     """
 
@@ -49,6 +54,7 @@ class BoardRow:
     title: str
     note: str = ""
     hours: tuple[Window, ...] | None = None
+    is_ground: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,7 +12,7 @@ from mouldwright.figures.board_table import board_summary, board_table
 from mouldwright.figures.dimension import spoken_line
 from mouldwright.figures.lettering import Box, clipped
 from mouldwright.figures.lettering import width_px as lettered_px
-from mouldwright.figures.look import NOTE_PX, mark_class
+from mouldwright.figures.look import NOTE_PX, STATE_SHADES, mark_class
 from mouldwright.figures.pen import Drawing, Pen, escaped
 from mouldwright.figures.table import Table
 from mouldwright.figures.time_scale import TimeScale
@@ -203,7 +203,7 @@ class _Tasks:
             lane = self.layout.lane_of.get((row.key, bar.key), 0)
             top = strip.top + lane * LANE_PX
             bottom = top + (height if strip.lanes == 1 else LANE_PX - 2)
-            is_own = bar.row == row.key and bar.kind != "waits"
+            is_own = bar.row == row.key and bar.kind not in ("waits", "state")
             if is_own:
                 pen.raw(self._opening(bar, is_stop=is_first or not self.one_a_row))
                 is_first = False
@@ -231,6 +231,9 @@ class _Tasks:
         whole = Box(left, top, right, bottom)
         if bar.kind == "waits":
             self._wait(bar, whole)
+            return
+        if bar.kind == "state":
+            self._state(bar, whole)
             return
         if bar.kind == "alone":
             classes = "alone outline-tool" if bar.mark is None else f"alone {mark_class(bar.mark)}"
@@ -264,6 +267,17 @@ class _Tasks:
             return
         label = bar.labels[0] if bar.labels else ""
         spoken_line(pen, box.left, box.right, middle, label, words="lost-word", amber=True)
+
+    def _state(self, bar: BoardBar, box: Box) -> None:
+        pen, scale = self.pen, self.scale
+        pen.raw(f"<g><title>{escaped(bar.name)}</title>")
+        pen.rect(box, "state" if bar.mark is None else f"state s{bar.mark % STATE_SHADES}")
+        for start, end in bar.edges:
+            if end > start:
+                edge = Box(scale(start), box.top, max(scale(end), scale(start) + 1), box.bottom)
+                pen.rect(edge, "hands tooling")
+        self._label(bar, box, "on note")
+        pen.raw("</g>")
 
     def _label(self, bar: BoardBar, box: Box, classes: str) -> None:
         room = box.right - box.left - 8

@@ -9,13 +9,14 @@ from typing import Literal
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.shop import Shop, Station
 from mouldwright.figures.board import Board, BoardBar, BoardLevel, BoardOrder, BoardRow
+from mouldwright.figures.board_rooms import room_bars, room_rows
 from mouldwright.figures.time_scale import ZOOMS, moment
 from mouldwright.figures.wording import duration, listed
 from mouldwright.planning.plan import Plan, Task
 
 # A station of more units than this is drawn as a level: how many are taken, over time.
 _MOST_UNIT_ROWS = 3
-ShownRows = Literal["all", "moulds", "machines", "people"]
+ShownRows = Literal["all", "moulds", "machines", "people", "rooms"]
 
 
 def board_of(
@@ -53,6 +54,7 @@ def board_of(
         *(_mould_rows(shop) if shown_rows in ("all", "moulds") else ()),
         *(_unit_rows(shop) if shown_rows in ("all", "machines") else ()),
     )
+    ground = room_rows(shop, plan) if shown_rows in ("all", "rooms") else ()
     people = tuple(
         BoardRow(key=p.key, title=p.title, hours=shop.hours_of(p).windows(start, end))
         for p in (shop.people.values() if shown_rows in ("all", "people") else ())
@@ -62,6 +64,7 @@ def board_of(
     bars = [
         *_bars(shop, plan, row_keys, marks, set(bound_by.values()), (start, end)),
         *_waits(plan, {row.key for row in rows}, (start, end)),
+        *(room_bars(shop, plan, (start, end)) if ground else ()),
     ]
     return Board(
         title=f"{shop.name}: moulds by time",
@@ -69,7 +72,7 @@ def board_of(
         first=start,
         last=end,
         open=shop.hours.windows(start, end),
-        rows=rows,
+        rows=(*rows, *ground),
         bars=tuple(bars),
         levels=_levels(shop, plan) if shown_rows in ("all", "machines") else (),
         people=people,

@@ -37,7 +37,7 @@ def board_places(board: Board, *, width_px: float) -> BoardPlaces:
         end=width_px - 1,
     )
     kinds: tuple[tuple[RowKind, tuple[str, ...]], ...] = (
-        ("thing", tuple(row.key for row in board.rows)),
+        ("thing", tuple(row.key for row in board.rows if not row.is_ground)),
         ("person", tuple(person.key for person in board.people)),
     )
     return BoardPlaces(

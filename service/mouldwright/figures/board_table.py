@@ -7,12 +7,17 @@ from mouldwright.figures.table import Cell, Table
 from mouldwright.figures.time_scale import instant, moment
 from mouldwright.figures.wording import duration, listed
 
-_KINDS = {"hands": "hands", "alone": "alone", "waits": "stands and waits"}
+_KINDS = {
+    "hands": "hands",
+    "alone": "alone",
+    "waits": "stands and waits",
+    "state": "state",
+}
 
 
 def board_summary(board: Board) -> str:
     """Return what the board shows, late orders first."""
-    tasks = sum(bar.kind != "waits" for bar in board.bars)
+    tasks = sum(bar.kind in ("hands", "alone") for bar in board.bars)
     words = [
         f"{moment(board.first, board.zone)} to {moment(board.last, board.zone)}: "
         f"{tasks} {'task' if tasks == 1 else 'tasks'} on {len(board.rows)} rows."

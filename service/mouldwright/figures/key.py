@@ -12,7 +12,7 @@ from mouldwright.figures.look import mark_class
 from mouldwright.figures.pen import Drawing, Pen
 from mouldwright.figures.table import Table
 
-Shown = Literal["words", "process", "tooling", "waits", "closed", "due"]
+Shown = Literal["words", "process", "tooling", "waits", "state", "closed", "due"]
 _WIDE_PX, _HIGH_PX = 28.0, 14.0
 _GAP_PX = 18.0
 _LINE_PX = 22.0
@@ -27,8 +27,16 @@ class KeyEntry:
     mark: int = 0
 
 
-def board_key(titles: Mapping[str, str], marks: Mapping[str, int]) -> tuple[KeyEntry, ...]:
-    """Return what the board's key holds: each process alone, then what is common to all."""
+def board_key(
+    titles: Mapping[str, str], marks: Mapping[str, int], *, rooms: bool = False
+) -> tuple[KeyEntry, ...]:
+    """Return what the board's key holds: each process alone, then what is common to all.
+
+    Args:
+        titles: Of processes, by key.
+        marks: How each process is drawn, by key.
+        rooms: Whether states of rooms or sessions are drawn.
+    """
     return (
         KeyEntry(words="Solid: someone’s hands. Patterned: nobody needed.", shown="words"),
         *(
@@ -38,6 +46,7 @@ def board_key(titles: Mapping[str, str], marks: Mapping[str, int]) -> tuple[KeyE
         ),
         KeyEntry(words="making or keeping a mould", shown="tooling"),
         KeyEntry(words="held, waits for someone", shown="waits"),
+        *((KeyEntry(words="state of a room, or geared up", shown="state"),) if rooms else ()),
         KeyEntry(words="closed", shown="closed"),
         KeyEntry(words="due", shown="due"),
     )
@@ -83,6 +92,8 @@ def _swatch(pen: Pen, entry: KeyEntry, box: Box) -> None:
         arrows = ' marker-start="url(#fig-arrow-amber)" marker-end="url(#fig-arrow-amber)"'
         y = (box.top + box.bottom) / 2
         pen.line(box.left + 1, y, box.right - 1, y, "lost-line", arrows)
+    elif entry.shown == "state":
+        pen.rect(box, "state")
     elif entry.shown == "closed":
         pen.rect(box, "closed edge-line")
     else:

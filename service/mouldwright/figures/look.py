@@ -53,6 +53,8 @@ PATTERNS = 6
 # A mark is a pattern in an ink: the first six differ in both, the next six are the same
 # patterns in the next ink, and so on.
 MARKS = INKS * PATTERNS
+# States of one room are told apart by so many shades.
+STATE_SHADES = 3
 
 # Each tile: size, and what is drawn on it. The ground is drawn first, so that a bar hides shade.
 _TILES: tuple[tuple[int, int, str], ...] = (
@@ -132,6 +134,11 @@ _RULES = """
 .fig a.task:hover rect{stroke:var(--amber-line);stroke-width:2}
 .fig .parted{stroke:var(--sheet);stroke-width:.75}
 .fig .hands.tooling{fill:var(--ink-3)}
+.fig .state{fill:none;stroke:var(--ink-3);stroke-width:1;stroke-dasharray:3 2}
+.fig .state.s0,.fig .state.s1,.fig .state.s2{fill:var(--ink-3);stroke-dasharray:none}
+.fig .state.s0{fill-opacity:.1}
+.fig .state.s1{fill-opacity:.22}
+.fig .state.s2{fill-opacity:.34}
 .fig .outline-tool{stroke:var(--ink-3)}
 .fig .level{stroke:var(--ink-2);stroke-width:1}
 .fig .tile-ground{fill:var(--inset)}

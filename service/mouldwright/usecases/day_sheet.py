@@ -264,12 +264,7 @@ def _is_like(one: DayTask, other: DayTask) -> bool:
 
 def operation_of(shop: Shop, task: Task) -> Operation | None:
     """Return the operation a task does, None where the shop has it no more."""
-    process = shop.processes.get(task.process)
-    upkeep = (process.conditioning,) if process and process.conditioning else ()
-    operations = (*process.operations, *upkeep) if process else ()
-    if task.process in shop.sets:
-        operations = shop.sets[task.process].operations
-    return next((each for each in operations if each.name == task.operation), None)
+    return shop.operation_named(task.process, task.operation)
 
 
 def _mix(shop: Shop, task: Task, operation: Operation | None) -> MixCard | None:

@@ -24,6 +24,7 @@ ROW_CHOICES: dict[ShownRows, str] = {
     "moulds": "Moulds",
     "machines": "Machines",
     "people": "People",
+    "rooms": "Rooms and sessions",
 }
 # The board begins a little before now, so that what is under way is seen.
 BEFORE_NOW = 1 / 24
@@ -122,7 +123,7 @@ def board_view(
     )
     titles = {process.key: process.title for process in shop.processes.values()}
     used = {key: mark for key, mark in marks.items() if any(t.process == key for t in plan.tasks)}
-    key = board_key(titles, used)
+    key = board_key(titles, used, rooms=any(row.is_ground for row in board.rows))
     step = shown.span_min * 3 // 4
     width = WIDTHS.get(zoom, WIDTH)
     drawn = draw_board(board, width_px=width, link=link, tab_stops="row", names=False)
@@ -148,7 +149,9 @@ def board_view(
             for name, each in ZOOMS.items()
         ),
         row_choices=tuple(
-            (title, _query(zoom, start, key), key == rows) for key, title in ROW_CHOICES.items()
+            (title, _query(zoom, start, key), key == rows)
+            for key, title in ROW_CHOICES.items()
+            if key != "rooms" or shop.rooms or shop.sessions
         ),
         earlier=_query(zoom, start - step, rows),
         later=_query(zoom, start + step, rows),
