@@ -255,6 +255,11 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
             ],
         )
     )
+    for spare in answer.spares:
+        out.print(
+            f"Spare: {spare.title}, a pack of {spare.pack} by itself at {money} {spare.price_each} "
+            f"each: {money} {spare.goods}."
+        )
     heading(out, f"Where it comes from: {answer.starts} parts begun for {answer.quantity} good")
     out.print(
         table(

@@ -139,3 +139,16 @@ def delivery_sentences(
 def local_day(instant: datetime, zone: str) -> date:
     """Return the day of an instant where the shop is."""
     return local(int(instant.timestamp() // _MINUTE_S), zone).date()
+
+
+def spare_sentences(answer: QuoteAnswer, write: Writing) -> tuple[str, ...]:
+    """Say what a pack of each spare costs, ordered by itself."""
+    return tuple(
+        write.words.spare.format(
+            title=each.title,
+            pack=write.count(each.pack),
+            each=write.money(each.price_each),
+            goods=write.money(each.goods),
+        )
+        for each in answer.spares
+    )

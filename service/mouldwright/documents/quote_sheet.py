@@ -15,6 +15,7 @@ from mouldwright.documents.quote_amounts import (
     amount_rows,
     delivery_sentences,
     local_day,
+    spare_sentences,
     stated,
 )
 from mouldwright.documents.wording import QuoteWords, words_in
@@ -265,6 +266,7 @@ def _rests_on(
     if part is not None and part.requirement is not None:
         said.append(_asked(part, part.requirement, write))
         said.extend(_expected(shop, part, answer, write))
+    said.extend(spare_sentences(answer, write))
     said.append(words.as_drawn)
     said.append(words.prices_hold.format(day=write.day(revision.figures.valid_until)))
     if revision.figures.finish is not None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
+from typing import Literal
 
 from mouldwright.domain.process.operation import Operation
 
@@ -28,12 +29,29 @@ class SetItem:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Match:
+    """How alike the parts of one set have to be.
+
+    Attributes:
+        on: What is matched.
+        window: The most that the heaviest (or stiffest) part of a set may differ from the
+            lightest, as a share of its nominal.
+        spread: Standard deviation of a part, the same way.
+    """
+
+    on: Literal["mass", "stiffness"]
+    window: Decimal
+    spread: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PartSet:
     """What the customer buys when it is more than one part; priced and shipped as one.
 
     Attributes:
         operations: Work on the set itself (fit, glue, pack), ``per`` "order" or "part",
             a part being one set.
+        match: How alike its parts have to be; None where any go together.
     """
 
     key: str
@@ -41,6 +59,7 @@ class PartSet:
     parts: tuple[SetPart, ...]
     items: tuple[SetItem, ...] = ()
     operations: tuple[Operation, ...] = ()
+    match: Match | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -59,6 +59,22 @@ class QuoteBreak:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SparePrice:
+    """What one pack of spares costs, ordered by itself.
+
+    Attributes:
+        pack: Pieces in it.
+        goods: price_each x pack, before the smallest order and freight.
+    """
+
+    part: str
+    title: str
+    pack: int
+    price_each: Decimal
+    goods: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Quote:
     """A priced, dated answer to "what would so many cost, and when are they ready?".
 
@@ -75,6 +91,7 @@ class Quote:
         deliveries: Each with its date; empty for an order sent at once at the ordinary pace.
         rush_option: What hurrying fewer pieces would cost; None where nothing is hurried.
         terms: What is agreed beside part and quantity.
+        spares: A pack of each part that is sold as a spare.
     """
 
     number: str | None
@@ -95,6 +112,7 @@ class Quote:
     deliveries: tuple[PromisedDelivery, ...] = ()
     rush_option: RushOption | None = None
     terms: Terms = USUAL
+    spares: tuple[SparePrice, ...] = ()
 
     @property
     def checklist(self) -> tuple[CostCheck, ...]:

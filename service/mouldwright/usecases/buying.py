@@ -11,6 +11,7 @@ from mouldwright.buying.cover import buy_list
 from mouldwright.buying.need import needs_beyond
 from mouldwright.buying.purchase import BuyList
 from mouldwright.domain.costing.cost_model import cost_model
+from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.material_cost import needs
 from mouldwright.domain.costing.stock_need import Drawn, Shortage
 from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
@@ -100,10 +101,10 @@ def _drawn(shop: Shop, wanted: Wanted) -> Drawn:
     """Return what so many draw from stock by (material, "g" or "m"), all starts counted."""
     if wanted.part in shop.sets:
         whole: dict[tuple[str, str], Fraction] = {}
-        for each in shop.sets[wanted.part].parts:
-            one = Wanted(
-                part=each.part, process=each.process, quantity=wanted.quantity * each.count
-            )
+        sold = shop.sets[wanted.part]
+        pieces = good_pieces(shop, sold, wanted.quantity)
+        for each, quantity in zip(sold.parts, pieces, strict=True):
+            one = Wanted(part=each.part, process=each.process, quantity=quantity)
             for key, amount in _drawn(shop, one).items():
                 whole[key] = whole.get(key, Fraction(0)) + amount
         return whole

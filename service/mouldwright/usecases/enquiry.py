@@ -16,6 +16,7 @@ from mouldwright.domain.compare import (
     winners,
 )
 from mouldwright.domain.costing.cost_model import cost_model
+from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.price import price_of
 from mouldwright.domain.costing.risk import CostOdds, cost_odds
 from mouldwright.domain.costing.unit_cost import unit_cost, unit_costs
@@ -193,7 +194,9 @@ def finish_by_rate(shop: Shop, key: str, process: str | None, quantity: int, now
     if process is not None:
         wanted = [(key, process, quantity)]
     else:
-        wanted = [(s.part, s.process, quantity * s.count) for s in shop.sets[key].parts]
+        sold = shop.sets[key]
+        made = good_pieces(shop, sold, quantity)
+        wanted = [(s.part, s.process, n) for s, n in zip(sold.parts, made, strict=True)]
     finishes = []
     for part_key, process_key, pieces in wanted:
         part, by = shop.part(part_key), shop.process(process_key)

@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.costing.cost_model import CostModel, cost_model
+from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.price import Price, inversions, price_ladder, price_of, rise_at
 from mouldwright.domain.costing.risk import CostOdds, cost_odds
 from mouldwright.domain.costing.set_cost import set_cost
@@ -25,6 +26,7 @@ from mouldwright.domain.shown import fitted
 from mouldwright.domain.terms import USUAL, Terms, check_terms
 from mouldwright.usecases.delivering import Dated, dated
 from mouldwright.usecases.enquiry import Finish, check_quantity
+from mouldwright.usecases.spares import pack_of, spare_prices
 
 # How the first note on a part begins that fails its requirement.
 FAILS = "It does not meet what is asked of the part"
@@ -186,7 +188,9 @@ def _settled(
     """Return a priced quote with the customer's lines, its dates and its odds."""
     cost, each = priced.cost, priced.price
     lots = when.lots(cost.quantity)
-    lines, price = offered(shop, each, goods_lines(title, each, lots), terms, lots)
+    pack = pack_of(shop, priced.part, terms, lots)
+    goods = goods_lines(title, each, lots, pack=pack)
+    lines, price = offered(shop, each, goods, terms, lots)
     ready = when.ready
     return replace(
         priced,
@@ -200,6 +204,7 @@ def _settled(
         deliveries=when.deliveries,
         rush_option=when.rush_option(price.price_each, shop),
         terms=terms,
+        spares=spare_prices(shop, priced.part, priced.process),
     )
 
 
@@ -215,9 +220,9 @@ def _models(
                 shop.process(each.process),
                 charge=charges[each.part, each.process],
             ),
-            quantity * each.count,
+            pieces,
         )
-        for each in sold.parts
+        for each, pieces in zip(sold.parts, good_pieces(shop, sold, quantity), strict=True)
     ]
 
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from mouldwright.domain.costing.cost_model import cost_model
 from mouldwright.domain.costing.labour import hour_cost_of, mean_hour_cost
+from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.session_cost import SessionCost, overhead_min
 from mouldwright.domain.errors import CannotBeMade
 from mouldwright.domain.order import Order
@@ -102,7 +103,8 @@ def _reckoned(
 def _parts(shop: Shop, order: Order) -> list[tuple[str, str, int]]:
     sold = shop.sets.get(order.part)
     if sold is not None:
-        return [(each.part, each.process, each.count * order.quantity) for each in sold.parts]
+        pieces = good_pieces(shop, sold, order.quantity)
+        return [(p.part, p.process, n) for p, n in zip(sold.parts, pieces, strict=True)]
     process = order.process or next(iter(shop.part(order.part).made_by), "")
     return [(order.part, process, order.quantity)]
 

@@ -202,6 +202,7 @@ Rate = Annotated[Decimal, Number("decimal", "0.24", at_least=0, below=1)]
 Extra = Annotated[Decimal, Number("decimal", "0.38", at_least=0)]
 Part = Annotated[Decimal, Number("decimal", "0.4", at_least=0, at_most=1)]
 Chance = Annotated[Decimal, Number("decimal", "0.94", above=0, at_most=1)]
+Portion = Annotated[Decimal, Number("decimal", "0.03", above=0, below=1)]
 
 # Temperatures, below freezing too.
 Degrees = Annotated[Decimal, Number("decimal", "18", at_least=-60, at_most=400)]

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date, datetime
+from typing import Literal
 
 from mouldwright.domain import order as domain
 from mouldwright.wire.hours import Moment
 from mouldwright.wire.model import Key, Model, NumberText, Text, key, title_from
-from mouldwright.wire.numbers import Count, Money, Quantity, Whole, money_text, wrong
+from mouldwright.wire.numbers import Count, Money, Portion, Quantity, Whole, money_text, wrong
 from mouldwright.wire.operation import Operation
 
 # Reads what was written as an instant; the name says which key, for messages.
@@ -31,6 +32,16 @@ class SetItem(Model):
     count: Count = key("How many in one set.", default=1)
 
 
+class Match(Model):
+    """How alike the parts of one set have to be."""
+
+    on: Literal["mass", "stiffness"] = key("What is matched.", default="mass")
+    window: Portion = key(
+        "The most that parts of one set may differ by, as a share of their nominal."
+    )
+    spread: Portion = key("Standard deviation of a part, as a share of its nominal.")
+
+
 class PartSet(Model):
     """What the customer buys when it is more than one part."""
 
@@ -39,6 +50,9 @@ class PartSet(Model):
     items: list[SetItem] = key("What is bought in for one set.", default=[])
     operations: list[Operation] = key(
         'Work on the set itself, per "order" or "part", a part being one set.', default=[]
+    )
+    match: Match | None = key(
+        "How alike its parts have to be; left out, any go together.", default=None
     )
 
     def model_post_init(self, _context: object) -> None:
@@ -54,6 +68,7 @@ class PartSet(Model):
             parts=tuple(domain.SetPart(**dict(part)) for part in self.parts),
             items=tuple(domain.SetItem(**dict(item)) for item in self.items),
             operations=tuple(o.operation() for o in self.operations),
+            match=domain.Match(**dict(self.match)) if self.match else None,
         )
 
     @classmethod
@@ -70,7 +85,14 @@ class PartSet(Model):
                 for i in part_set.items
             ],
             operations=[Operation.of(o) for o in part_set.operations],
+            match=_match(part_set.match),
         )
+
+
+def _match(match: domain.Match | None) -> Match | None:
+    if match is None:
+        return None
+    return Match.written(on=match.on, window=match.window, spread=match.spread)
 
 
 class Order(Model):

@@ -8,7 +8,7 @@ from typing import Literal
 from mouldwright.domain.part import requirement as domain
 from mouldwright.domain.part.shape import Loop
 from mouldwright.wire.model import Key, Model, Text, key, title_from
-from mouldwright.wire.numbers import Above, Anywhere, Money, ShareAbove, money_text, wrong
+from mouldwright.wire.numbers import Above, Anywhere, Count, Money, ShareAbove, money_text, wrong
 from mouldwright.wire.shape import Section, section_of, shape_from
 
 _FLOW = ("speed_m_s", "lift_coefficient", "fluid_density_kg_m3")
@@ -126,6 +126,9 @@ class Part(Model):
     second_price: Money | None = key(
         "What a second is sold at; left out, seconds are not sold.", default=None
     )
+    spare_pack: Count | None = key(
+        "Pieces of a pack of spares; left out, it is not sold as a spare.", default=None
+    )
     bears_load: bool = key("Whether a failure could hurt someone; cautions follow.", default=True)
 
     def part(self, name: str, coordinates: Mapping[str, Loop]) -> domain.Part:
@@ -138,6 +141,7 @@ class Part(Model):
             requirement=domain.Requirement(**dict(self.requirement)) if self.requirement else None,
             made_by=tuple(self.made_by),
             second_price=self.second_price,
+            spare_pack=self.spare_pack,
             bears_load=self.bears_load,
         )
 
@@ -156,5 +160,6 @@ class Part(Model):
             else None,
             made_by=list(part.made_by),
             second_price=money_text(part.second_price),
+            spare_pack=part.spare_pack,
             bears_load=part.bears_load,
         )

@@ -41,6 +41,7 @@ GERMAN = QuoteWords(
     "fertig; jedes eilige Stück kostet {each} mehr.",
     as_priced="Andere Mengen gelten für Ware in einer Lieferung ohne Eile, vor jedem Nachlass.",
     pack="{quantity} Packungen zu {pack} × {title}",
+    spare="Ersatz: {title}, eine Packung zu {pack} einzeln bestellt, {each} je Stück, {goods}.",
     net="Netto",
     tax="Steuer, {rate}",
     to_pay="Zu zahlen",

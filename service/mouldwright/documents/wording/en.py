@@ -43,6 +43,7 @@ ENGLISH = QuoteWords(
     as_priced="Other quantities are for goods sent at once at the ordinary pace, before any "
     "discount.",
     pack="{quantity} packs of {pack} × {title}",
+    spare="Spare: {title}, a pack of {pack} by itself at {each} each, {goods}.",
     net="Net",
     tax="Tax, {rate}",
     to_pay="To pay",

@@ -42,6 +42,7 @@ FRENCH = QuoteWords(
     as_priced="Les autres quantités s’entendent livrées en une fois, au rythme ordinaire, avant "
     "toute remise.",
     pack="{quantity} lots de {pack} × {title}",
+    spare="Rechange : {title}, un lot de {pack} commandé seul à {each} pièce, {goods}.",
     net="Net",
     tax="Taxe, {rate}",
     to_pay="À payer",

@@ -52,6 +52,7 @@ class QuoteWords:
     rush_option: str
     as_priced: str
     pack: str
+    spare: str
     net: str
     tax: str
     to_pay: str

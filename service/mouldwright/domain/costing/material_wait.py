@@ -14,6 +14,7 @@ from fractions import Fraction
 from zoneinfo import ZoneInfo
 
 from mouldwright.domain.costing.cost_model import cost_model
+from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.material_cost import needs
 from mouldwright.domain.costing.stock_need import Drawn
 from mouldwright.domain.hours.opening import local, minute_of
@@ -77,7 +78,8 @@ def drawn_by(shop: Shop, order: Order) -> Drawn:
     sold = shop.sets.get(order.part)
     wanted = [(order.part, order.process or "", order.quantity, order.starts)]
     if sold is not None:
-        wanted = [(p.part, p.process, p.count * order.quantity, None) for p in sold.parts]
+        pieces = good_pieces(shop, sold, order.quantity)
+        wanted = [(p.part, p.process, n, None) for p, n in zip(sold.parts, pieces, strict=True)]
     whole: dict[tuple[str, str], Fraction] = {}
     for part_key, process_key, quantity, fixed in wanted:
         part, process = shop.part(part_key), shop.process(process_key)

@@ -17,16 +17,21 @@ class Seconds:
 
     Attributes:
         expected: Mean number of them.
-        price_each: What one is sold at; None where the part states no such price.
+        price_each: What one is sold at; None where the part states no such price, or parts
+            of several prices are among them.
+        brought: What those of several prices bring together; None where one has no price.
     """
 
     expected: Fraction
     price_each: Decimal | None
+    brought: Fraction | None = None
 
     @property
     def income(self) -> Fraction | None:
         """Return what they would bring, None where no price is stated."""
-        return None if self.price_each is None else self.expected * Fraction(self.price_each)
+        if self.price_each is None:
+            return self.brought
+        return self.expected * Fraction(self.price_each)
 
 
 def second_rate(process: Process, loss_rate: Exact = 0) -> Fraction:

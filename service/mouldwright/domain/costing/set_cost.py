@@ -10,8 +10,10 @@ from math import prod
 from mouldwright.domain.costing.cost_model import WHOLE_PACKS, CostModel, cost_model, packs_line
 from mouldwright.domain.costing.labour import mean_hour_cost
 from mouldwright.domain.costing.lines import CostLine, shown
+from mouldwright.domain.costing.matching import MatchedGood, matched_good
 from mouldwright.domain.costing.material_cost import beyond_use, needs, packs_bought
 from mouldwright.domain.costing.material_price import material_prices
+from mouldwright.domain.costing.outcomes import Seconds
 from mouldwright.domain.costing.session_cost import needs_of, session_rules
 from mouldwright.domain.costing.unit_cost import UnitCost, cost_of
 from mouldwright.domain.order import PartSet
@@ -51,7 +53,8 @@ def set_cost(
         )
         for each in sold.parts
     ]
-    wanted = [quantity * each.count for each in sold.parts]
+    matched = matched_good(shop, sold, quantity)
+    wanted = [matched.worth * each.count for each in sold.parts]
     costs = [cost_of(model, pieces) for model, pieces in zip(models, wanted, strict=True)]
     # A pack opened for one part serves the others: packs are counted once for the order.
     drawn = _drawn(models, wanted)
@@ -67,7 +70,8 @@ def set_cost(
     lines.extend(_item_lines(sold, quantity))
     own, hours = _work_lines(shop, sold, quantity)
     lines.extend(own)
-    lines.extend(_outbound_lines(shop, lines, sum(wanted)))
+    sent = quantity * sum(each.count for each in sold.parts)
+    lines.extend(_outbound_lines(shop, lines, sent))
     whole = all(line.amount is not None for line in lines)
     total = sum((line.amount or Fraction(0) for line in lines), Fraction(0)) if whole else None
     unknown = [reason for cost in costs for reason in cost.unknown]
@@ -81,21 +85,60 @@ def set_cost(
         lines=tuple(lines),
         total=total,
         unknown=tuple(dict.fromkeys(unknown)),
-        cautions=tuple(dict.fromkeys(c for cost in costs for c in cost.cautions)),
+        cautions=(
+            *dict.fromkeys(c for cost in costs for c in cost.cautions),
+            *_left_words(sold, matched),
+        ),
         starts=sum(cost.starts for cost in costs),
         pulls=sum(cost.pulls for cost in costs),
         moulds_used=sum(cost.moulds_used for cost in costs),
         moulds_at_hand=sum(cost.moulds_at_hand for cost in costs),
         new_moulds=sum(cost.new_moulds for cost in costs),
         spare_parts=sum((cost.spare_parts for cost in costs), Fraction(0)),
-        chance=prod(cost.chance for cost in costs),
+        chance=prod(cost.chance for cost in costs) * matched.chance,
         people_hours=sum((cost.people_hours for cost in costs), shown(hours)),
         scrap_share=saved / total if total else None,
         mixes=tuple(mix for cost in costs for mix in cost.mixes),
         packs=packs_bought(drawn, prices),
         materials_used=used,
         materials_bought=None if used is None else used + beyond,
+        seconds=_seconds(shop, sold, matched, costs),
     )
+
+
+def _seconds(
+    shop: Shop, sold: PartSet, matched: MatchedGood, costs: Sequence[UnitCost]
+) -> Seconds | None:
+    """Return the parts sold as seconds: those that came out so, and those left unmatched."""
+    left = matched.worth - matched.sets
+    expected, brought = Fraction(0), Fraction(0)
+    priced = True
+    for each, cost in zip(sold.parts, costs, strict=True):
+        pieces = (cost.seconds.expected if cost.seconds else Fraction(0)) + left * each.count
+        price = shop.part(each.part).second_price
+        expected += pieces
+        if pieces and price is None:
+            priced = False
+        brought += pieces * Fraction(price or 0)
+    if not expected:
+        return None
+    return Seconds(expected=expected, price_each=None, brought=brought if priced else None)
+
+
+def _left_words(sold: PartSet, matched: MatchedGood) -> tuple[str, ...]:
+    """Say how many good parts a match takes, and what is left of them."""
+    match = sold.match
+    if match is None:
+        return ()
+    said = (
+        f"{matched.worth} sets' worth of good parts are made so that {matched.sets} sets match in "
+        f"{match.on} within {match.window * 100:f} % (parts scatter by {match.spread * 100:f} %): "
+        f"a chance of {matched.chance * 100:.0f} in 100"
+    )
+    left = (matched.worth - matched.sets) * sum(each.count for each in sold.parts)
+    if not left:
+        return (f"{said}.",)
+    return (f"{said}; {left} good parts are left over, in no line of the cost but their own.",)
 
 
 def _drawn(models: Sequence[CostModel], wanted: Sequence[int]) -> dict[tuple[str, str], Fraction]:

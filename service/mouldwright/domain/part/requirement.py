@@ -65,6 +65,7 @@ class Part:
         span_mm: Length between root and tip, or between supports.
         made_by: Keys of the processes that may make it.
         second_price: What a second is sold at; None where seconds are not sold.
+        spare_pack: Pieces of a pack of spares; None where it is not sold as a spare.
         bears_load: Whether a failure of the part could hurt someone; cautions follow.
     """
 
@@ -75,4 +76,5 @@ class Part:
     requirement: Requirement | None = None
     made_by: tuple[str, ...] = ()
     second_price: Decimal | None = None
+    spare_pack: int | None = None
     bears_load: bool = True

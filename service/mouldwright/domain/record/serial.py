@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.scrap import starts_for
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.order import Order
@@ -102,7 +103,8 @@ def lots_of(shop: Shop, order: Order) -> tuple[OrderLot, ...]:
     if sold is None:
         wanted = [(order.part, order.process or "", order.quantity, order.starts)]
         return tuple(_numbered(shop, wanted))
-    wanted = [(p.part, p.process, p.count * order.quantity, None) for p in sold.parts]
+    pieces = good_pieces(shop, sold, order.quantity)
+    wanted = [(p.part, p.process, n, None) for p, n in zip(sold.parts, pieces, strict=True)]
     lots = tuple(_numbered(shop, wanted))
     if not sold.operations or not lots:
         return lots

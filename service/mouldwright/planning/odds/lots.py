@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.scrap import GoodRates, good_rates
 from mouldwright.domain.estimate import Estimate
 from mouldwright.domain.process.process import Process
@@ -95,11 +96,11 @@ def _wanted(problem: Problem) -> dict[int, int]:
         if order is None:
             continue
         sold = shop.sets.get(order.part)
-        counts = [1] if sold is None else [piece.count for piece in sold.parts]
-        for lot, count in zip(demand.lots, counts, strict=False):
+        wanted = (order.quantity,) if sold is None else good_pieces(shop, sold, order.quantity)
+        for lot, pieces in zip(demand.lots, wanted, strict=False):
             begun = problem.lots[lot].units * problem.lots[lot].cavities
             # Where fewer are begun than wanted, all that are begun must be good.
-            found[lot] = min(order.quantity * count, begun)
+            found[lot] = min(pieces, begun)
     return found
 
 

@@ -44,9 +44,11 @@ class Agreed:
     deliveries: str
     rush: bool
     may_hurry: bool
+    spares: bool
+    pack: int
 
 
-def agreed_of(shop: Shop, terms: Terms, zone: str) -> Agreed:
+def agreed_of(shop: Shop, key: str, terms: Terms, zone: str) -> Agreed:
     """Return the form's fields as they stand."""
     rate = terms.discount_rate
     return Agreed(
@@ -61,6 +63,8 @@ def agreed_of(shop: Shop, terms: Terms, zone: str) -> Agreed:
         deliveries="\n".join(delivery_text(each, zone) for each in terms.deliveries),
         rush=terms.rush,
         may_hurry=bool(shop.price.rush),
+        spares=terms.spares,
+        pack=(shop.parts[key].spare_pack or 0) if key in shop.parts else 0,
     )
 
 
@@ -102,3 +106,13 @@ def _haste(each: DeliveryAnswer) -> str:
 
 def _day(iso: str | None) -> str:
     return "" if iso is None else day(datetime.fromisoformat(iso))
+
+
+def spare_words(answer: QuoteAnswer) -> tuple[str, ...]:
+    """Return what a pack of each spare costs by itself, a sentence each."""
+    code = answer.currency
+    return tuple(
+        f"{each.title}: a pack of {each.pack} at {money(code, each.price_each)} each, "
+        f"{money(code, each.goods)}."
+        for each in answer.spares
+    )

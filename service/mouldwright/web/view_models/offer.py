@@ -43,6 +43,7 @@ class OfferView:
     address: tuple[str, ...]
     deliveries: tuple[DeliveryRow, ...]
     rush_option: str
+    spares: tuple[str, ...]
     currency: str
     lines: tuple[tuple[str, str, str], ...]
     amounts: tuple[tuple[str, str, bool], ...]
@@ -87,6 +88,7 @@ def offer_view(shop: Shop, offer: Offer, view: QuoteView) -> OfferView:
         address=view.address,
         deliveries=view.deliveries,
         rush_option=view.rush_option,
+        spares=view.spares,
         currency=view.currency,
         lines=view.lines,
         amounts=view.amounts,

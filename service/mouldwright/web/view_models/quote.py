@@ -19,6 +19,7 @@ from mouldwright.web.view_models.agreed import (
     agreed_of,
     delivery_rows,
     rush_words,
+    spare_words,
 )
 from mouldwright.web.view_models.cost import CostGroup, CostRow, CostView
 from mouldwright.web.view_models.may_cost import MayCost, may_cost_of
@@ -77,6 +78,7 @@ class QuoteView:
         deliveries: Each with its date, where there are several or one is hurried.
         rush_option: What hurrying fewer would cost, a sentence; empty where nothing is hurried.
         agreed: What was agreed beside part and quantity, as it would be typed.
+        spares: What a pack of each spare costs by itself, a sentence each.
         address: Lines of the customer's address.
     """
 
@@ -98,6 +100,7 @@ class QuoteView:
     deliveries: tuple[DeliveryRow, ...]
     rush_option: str
     agreed: Agreed
+    spares: tuple[str, ...]
     wanted: str
     is_late: bool
     due: str
@@ -168,7 +171,8 @@ def quote_view(
         address=shown.address,
         deliveries=delivery_rows(answer),
         rush_option=rush_words(answer),
-        agreed=agreed_of(shop, inputs.terms, figures.zone),
+        agreed=agreed_of(shop, inputs.part, inputs.terms, figures.zone),
+        spares=spare_words(answer),
         wanted=day_and_year(local_at(shown.due, figures.zone)) if shown.due else "",
         is_late=bool(
             shown.due

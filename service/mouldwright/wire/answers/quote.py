@@ -191,6 +191,16 @@ class RushOptionAnswer(BaseModel):
     each: str = Field(description="what hurrying one costs")
 
 
+class SparePriceAnswer(BaseModel):
+    """What one pack of spares costs, ordered by itself."""
+
+    part: str
+    title: str
+    pack: int = Field(description="pieces in it")
+    price_each: str
+    goods: str = Field(description="price_each x pack, before the smallest order")
+
+
 class CostCheckAnswer(BaseModel):
     """One group of cost with what is charged for it; nothing is a zero, so that it is seen."""
 
@@ -239,6 +249,9 @@ class QuoteAnswer(BaseModel):
     )
     rush_option: RushOptionAnswer | None = Field(
         default=None, description="null where nothing is hurried, or one piece alone"
+    )
+    spares: list[SparePriceAnswer] = Field(
+        default=[], description="a pack of each part that is sold as a spare"
     )
     valid_until: str
     cautions: list[str]
@@ -314,6 +327,16 @@ class QuoteAnswer(BaseModel):
             cost_odds=None if quote.cost_odds is None else CostOddsAnswer.of(shop, quote.cost_odds),
             deliveries=[DeliveryAnswer.of(each, shop.zone) for each in quote.deliveries],
             rush_option=_rush_option(shop, quote),
+            spares=[
+                SparePriceAnswer(
+                    part=each.part,
+                    title=each.title,
+                    pack=each.pack,
+                    price_each=paid(each.price_each),
+                    goods=paid(each.goods),
+                )
+                for each in quote.spares
+            ],
             valid_until=quote.valid_until.isoformat(),
             cautions=list(quote.cautions),
             notes=list(quote.notes),

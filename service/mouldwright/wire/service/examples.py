@@ -63,6 +63,7 @@ QUOTE: dict[str, Any] = {
     },
     "deliveries": [],
     "rush_option": None,
+    "spares": [],
     "valid_until": "2027-03-31",
     "cautions": ["Skin sensitiser: no bare skin, no solvent on skin; stop at the first rash."],
     "notes": [],
