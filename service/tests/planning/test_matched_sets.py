@@ -1,4 +1,4 @@
-"""An order for matched sets begins as many parts as matching takes, in plan, check and lead time."""
+"""An order for matched sets begins as many parts as matching takes, and the check agrees."""
 
 from __future__ import annotations
 

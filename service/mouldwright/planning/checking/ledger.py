@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
+from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.order import Order
 from mouldwright.domain.process.mould import MouldFamily
@@ -225,7 +226,8 @@ def _open(ledger: Ledger, order: Order) -> None:
     sold = shop.sets.get(order.part)
     wanted = [(order.part, order.process or "", order.quantity)]
     if sold is not None:
-        wanted = [(s.part, s.process, s.count * order.quantity) for s in sold.parts]
+        pieces = good_pieces(shop, sold, order.quantity)
+        wanted = [(s.part, s.process, n) for s, n in zip(sold.parts, pieces, strict=True)]
         ledger.sets[order.number] = Chain(
             name=f"order {order.number} (sets of {sold.key})",
             order=order,
