@@ -7,7 +7,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.errors import NotFound
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import Order
@@ -178,34 +177,6 @@ class _Builder:
         pieces = pieces_of(shop, order)
         for piece in pieces:
             lot = self._piece(piece, release)
-        if order.part in shop.sets:
-            kit = shop.sets[order.part]
-            wanted = good_pieces(shop, kit, order.quantity)
-            for piece, pieces in zip(kit.parts, wanted, strict=True):
-                lot = self._lot(
-                    piece.part,
-                    piece.process,
-                    quantity=pieces,
-                    fixed_starts=None,
-                    release=release,
-                    ids=next_ids,
-                )
-                lots.append(lot.index)
-                starts += lot.units * lot.cavities
-                next_ids = _after(lot, next_ids)
-            if kit.operations:
-                lots.append(self._set_lot(order, release, next_ids, tuple(lots)))
-        else:
-            if order.process is None:
-                raise NotFound(kind="process", key="", known=shop.part(order.part).made_by)
-            lot = self._lot(
-                order.part,
-                order.process,
-                quantity=order.quantity,
-                fixed_starts=order.starts,
-                release=release,
-                ids=next_ids,
-            )
             lots.append(lot.index)
             starts += lot.units * lot.cavities - self.dropped
         kit = shop.sets.get(order.part)

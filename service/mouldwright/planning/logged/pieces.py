@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.scrap import starts_for
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
@@ -58,7 +59,8 @@ def _counted(shop: Shop, order: Order) -> Iterator[Piece]:
     if sold is None:
         wanted = [(order.part, order.process or "", order.quantity, order.starts)]
     else:
-        wanted = [(p.part, p.process, p.count * order.quantity, None) for p in sold.parts]
+        made = good_pieces(shop, sold, order.quantity)
+        wanted = [(p.part, p.process, n, None) for p, n in zip(sold.parts, made, strict=True)]
     for part, process_key, quantity, fixed in wanted:
         process = shop.process(process_key)
         families = serving(shop, part, process_key) if process.uses_mould else ()
