@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
 from mouldwright.domain.compare import Choice, Comparison
+from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.record.found import Found
 from mouldwright.domain.shop import Shop
@@ -155,7 +156,11 @@ def bent_figure(found: Found) -> Figure:
 
 def bend_figure(part: Part, found: Comparison, marks: Mapping[str, int]) -> Figure | None:
     """Return how the part bends by each way, against its limit; None where nothing is asked."""
-    judged = [(c.title, marks[c.process], c.judgement) for c in found.choices]
+    return bent_ways(part, [(c.title, marks[c.process], c.judgement) for c in found.choices])
+
+
+def bent_ways(part: Part, judged: Iterable[tuple[str, int, Judgement]]) -> Figure | None:
+    """Return the same of ways judged by themselves: title, mark and judgement of each."""
     bent = bent_of(part, judged)
     if bent is None:
         return None
@@ -172,6 +177,18 @@ def search_figure(run: Run, *, looked_s: float) -> Figure | None:
     ]
     chart = search_of(steps, now_s=min(looked_s, run.seconds), until_s=run.seconds)
     return None if chart is None else both(draw_search, chart, "search", wide_px=SEARCH_PX)
+
+
+def rods_figure(shop: Shop, part: Part, process: str, mark: int) -> Figure | None:
+    """Return a part's section with a process's rods in it; None where it has none."""
+    if not has_rods(shop, process):
+        return None
+    structure = shop.processes[process].structure
+    try:
+        section = section_of(part, structure=structure, materials=shop.materials, mark=mark)
+    except ValueError:
+        return None
+    return both(draw_section, section, f"rods-{process}")
 
 
 def has_rods(shop: Shop, process: str | None) -> bool:

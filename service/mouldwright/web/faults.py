@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from urllib.parse import urlsplit
 
 from fastapi import FastAPI, Request
@@ -19,6 +20,7 @@ from mouldwright.domain.errors import (
 )
 from mouldwright.usecases import errors
 from mouldwright.usecases.session import COOKIE
+from mouldwright.web.fault_words import FaultLine, fault_line
 from mouldwright.web.render import Chrome, render
 from mouldwright.web.visit import FormNotOurs, theme_of
 
@@ -50,15 +52,22 @@ def add_fault_pages(pages: FastAPI) -> None:
     pages.add_exception_handler(Exception, _unexpected)
 
 
-def fault_page(request: Request, status: int, head: str, sentences: list[str]) -> HTMLResponse:
-    """Return the page of an error."""
+def fault_page(
+    request: Request,
+    status: int,
+    head: str,
+    sentences: Sequence[str] = (),
+    *,
+    lines: Sequence[FaultLine] = (),
+) -> HTMLResponse:
+    """Return the page of an error, in sentences and with faults that lead to their fields."""
     chrome = Chrome(title=head, theme=theme_of(request), path="/")
     signed_in = bool(request.cookies.get(COOKIE)) and status != 401
     page = render(
         "fault.html",
         chrome=chrome,
         head=head,
-        sentences=sentences,
+        lines=[*(FaultLine(sentence=each) for each in sentences), *lines],
         status=status,
         back=_came_from(request),
         signed_in=signed_in,
@@ -82,6 +91,10 @@ def _shop_in(request: Request) -> str:
 
 def _ours(request: Request, error: Exception) -> Response:
     status, head = next((s, h) for kind, s, h in _KINDS if isinstance(error, kind))
+    shop = _shop_in(request)
+    if isinstance(error, InvalidInput) and shop:
+        lines = [fault_line(shop, fault) for fault in error.faults]
+        return fault_page(request, status, head, lines=lines)
     if isinstance(error, InvalidInput):
         sentences = [str(fault) for fault in error.faults]
     elif isinstance(error, CannotBeMade | HardLimit):

@@ -163,13 +163,16 @@ FAULTS = {
         "Did you mean short-glass?",
     ),
     "a fibre that is no fibre": (
-        ("fibre = { length_mm = 9.0, diameter_um = 13.0 }\n", ""),
+        ("fibre = { length_mm = 9.0, diameter_um = 13.0, length_range = [0.6, 1] }\n", ""),
         "materials.short-glass.fibre",
         "for the stiffness of Pressed short glass",
         "length_mm and diameter_um",
     ),
     "a rod that is no rod": (
-        ("rod = { diameter_mm = 2.0, inner_diameter_mm = 0.5 }\n", ""),
+        (
+            "rod = { diameter_mm = 2.0, inner_diameter_mm = 0.5, diameter_range = [0.97, 1.03] }\n",
+            "",
+        ),
         "materials.steel-rod-2.rod",
         "for the stiffness of Cast",
         "diameter_mm",

@@ -152,6 +152,7 @@ WARNINGS = {
     "a process without a structure": (
         (
             'structure = { kind = "measured", modulus_gpa = 11.5, density_kg_m3 = 1400, '
+            "modulus_range_gpa = [10, 13], density_range_kg_m3 = [1380, 1420], "
             'material = "filament" }\n',
             "",
         ),

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 from promise_bench import DEMO, KEY
 from web_bench import plain
+
+from mouldwright.domain.judgement import judge
+from mouldwright.web.view_models.part_ways import part_way
 
 HERE = f"/shops/{KEY}"
 
@@ -29,9 +33,45 @@ def test_a_parts_sheet_says_its_sizes_its_load_and_its_ways(web):
     assert "51.2 N spread along the span, from 2.2 m/s" in words
     assert "1.2 on the load" in words
     assert "It carries load." in words
-    assert page.count('role="img"') == 4, "two drawings, each wide and narrow"
+    assert page.count('role="img"') == 6, "two drawings and how it bends, each wide and narrow"
     for way in DEMO.part("main-foil").made_by:
         assert DEMO.process(way).title in words
+
+
+def test_a_parts_sheet_says_by_each_way_how_it_bears_its_load(web):
+    page = web.visitor().page(f"{HERE}/parts/main-foil")
+    rows = dict(
+        re.findall(r'<tr><th scope="row">(.*?)</th>(.*?)</tr>', page.split('id="h-ways"')[1], re.S)
+    )
+    told = {plain(title): plain(cells) for title, cells in rows.items()}
+    ways = [
+        judge(DEMO, DEMO.part("main-foil"), DEMO.process(w)) for w in ("pressed-long", "printed")
+    ]
+    assert told["Verdict"] == " ".join("passes" if w.meets_requirement else "fails" for w in ways)
+    assert told["Mass g"] == " ".join(f"{w.mass_g:.1f}" for w in ways)
+    assert told["First frequency Hz"] == " ".join(f"{w.first_frequency_hz:.0f}" for w in ways)
+    words = plain(page)
+    # ½ · 1000 · 2.2² = 2420 Pa on 420 x 84 mm.
+    assert "Dynamic pressure 2,420.0 Pa" in words
+    assert "35,280 mm², span by mean chord" in words
+    assert "Greatest bending stress" in words
+
+
+def test_a_material_without_a_modulus_is_said_in_the_forms_words_with_its_field():
+    soft = replace(DEMO.materials["fast-resin"], modulus_gpa=None)
+    shop = replace(DEMO, materials={**DEMO.materials, "fast-resin": soft})
+    way = part_way(shop, shop.part("stabiliser"), shop.process("cast"), at=KEY)
+    assert way.verdict == "cannot be said"
+    (line,) = way.faults
+    assert line.sentence.startswith("Fast resin, young’s modulus: stiffness needs a modulus.")
+    assert line.at == f"{HERE}/edit/materials/fast-resin#f-modulus_gpa"
+
+
+def test_keys_in_what_a_part_fails_read_as_their_fields_are_called():
+    asked = replace(DEMO.part("stabiliser").requirement, root_stress_share=0.5)
+    part = replace(DEMO.part("stabiliser"), requirement=asked)
+    way = part_way(DEMO, part, DEMO.process("cast"), at=KEY)
+    assert any("add “strength in bending”" in reason for reason in way.reasons)
 
 
 def test_a_processs_sheet_lists_every_step_with_what_it_holds(web):

@@ -276,7 +276,7 @@ def _rod(material: Material) -> Rod:
                     path=f"materials.{material.key}.rod",
                     value="",
                     problem="a rod needs a diameter.",
-                    remedy="Write rod = { diameter_mm = 3.0 }.",
+                    remedy="Say how thick it is, such as 3 mm.",
                 )
             ]
         )

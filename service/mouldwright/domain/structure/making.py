@@ -62,7 +62,7 @@ def made(
     if isinstance(structure, MeasuredStructure):
         return made_as_measured(shape, structure)
     raise CannotBeMade(
-        [f"{process.key} names no structure: add structure = {{ kind = ... }} to the process"]
+        [f"{process.key} names no structure: say in the process what it makes a part of"]
     )
 
 

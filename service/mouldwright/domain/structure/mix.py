@@ -190,7 +190,7 @@ def modulus_gpa(structure: MixStructure, fibre: Material, matrix: Material, volu
                     path=f"materials.{fibre.key}.fibre",
                     value="",
                     problem="a chopped fibre needs a length and a diameter.",
-                    remedy="Write fibre = { length_mm = 6.0, diameter_um = 7.0 }.",
+                    remedy="Say both, such as 6 mm and 7 µm.",
                 )
             ]
         )

@@ -6,6 +6,7 @@ from fastapi import APIRouter
 from starlette.responses import HTMLResponse
 
 from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.would_pass.find import WouldPass
@@ -15,8 +16,15 @@ from mouldwright.figures.strip_of import strip_of
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.shelf import open_kept
 from mouldwright.usecases.would_pass import what_would_pass
-from mouldwright.web.charts import CHART_NARROW_PX, both, part_figures
+from mouldwright.web.charts import (
+    CHART_NARROW_PX,
+    bent_ways,
+    both,
+    part_figures,
+    rods_figure,
+)
 from mouldwright.web.view_models.bench import family_view, material_view, step_rows
+from mouldwright.web.view_models.part_ways import part_way
 from mouldwright.web.view_models.shape import (
     part_facts,
     requirement_facts,
@@ -49,6 +57,10 @@ def show_part(visit: InShop, key: str) -> HTMLResponse:
     if key not in shop.parts:
         raise Unknown(kind="part", key=key)
     part = shop.parts[key]
+    made_by = [shop.processes[way] for way in part.made_by if way in shop.processes]
+    ways = [part_way(shop, part, process, at=visit.shop) for process in made_by]
+    marks = marks_for(shop.processes.values())
+    judged = [(way.title, marks[way.key], way.judged) for way in ways if way.judged is not None]
     return visit.show(
         "part.html",
         title=part.title,
@@ -58,15 +70,19 @@ def show_part(visit: InShop, key: str) -> HTMLResponse:
         facts=part_facts(part),
         asked=requirement_facts(part),
         drawings=part_figures(shop, part, None, {}),
-        ways=[shop.processes[way] for way in part.made_by if way in shop.processes],
-        marks=marks_for(shop.processes.values()),
+        made_by=made_by,
+        ways=ways,
+        bent=bent_ways(part, judged),
+        rods={way.key: rods_figure(shop, part, way.key, marks[way.key]) for way in ways},
+        marks=marks,
         families=[
             family_view(shop, family) for family in shop.moulds.values() if family.part == key
         ],
         changes=[
-            (shop.processes[way].title, change_rows(shop.currency, found))
-            for way in part.made_by
-            if way in shop.processes and (found := _changes(visit, shop, part, way))
+            (way.title, change_rows(shop.currency, found))
+            for way in ways
+            if way.judged is not None
+            and (found := _changes(visit, shop, part, way.key, way.judged))
         ],
         currency=shop.currency.code,
         changes_for=CHANGES_FOR,
@@ -165,9 +181,11 @@ def show_moulds(visit: InShop) -> HTMLResponse:
     )
 
 
-def _changes(visit: Visit, shop: Shop, part: Part, way: str) -> tuple[WouldPass, ...]:
+def _changes(
+    visit: Visit, shop: Shop, part: Part, way: str, judged: Judgement
+) -> tuple[WouldPass, ...]:
     now = minute_of(visit.now)
-    return what_would_pass(shop, part, shop.processes[way], CHANGES_FOR, now=now)
+    return what_would_pass(shop, part, shop.processes[way], CHANGES_FOR, now=now, judged=judged)
 
 
 def _shop(visit: Visit) -> Shop:

@@ -10,6 +10,7 @@ from typing import Any
 from mouldwright.domain.errors import Fault
 from mouldwright.web.bench_form import SHOWN_AS
 from mouldwright.web.draft import Draft, draft_of, empty_draft
+from mouldwright.web.fault_words import in_form_words
 from mouldwright.web.hints import TICK_HINTS
 from mouldwright.web.labels import add_of, choice_of, label_of, path_label, unit_of
 from mouldwright.web.view_models.edit_choices import Choices
@@ -79,7 +80,8 @@ class EditForm:
 
     def fault(self, name: str) -> str:
         """Return what is wrong with a field; empty where nothing is."""
-        return " ".join(said.sentence for said in self.faults if said.name == name)
+        each = (said.sentence for said in self.faults if said.name == name)
+        return " ".join(dict.fromkeys(each))
 
     def within(self, name: str) -> bool:
         """Return whether a fault, or the focus, is within a group."""
@@ -233,11 +235,7 @@ def _sentence(fault: Fault, name: str) -> str:
     if fault.problem.startswith(("the shape is missing", "the kind is missing")):
         return "Choose one."
     remedy = re.sub(r",? in quotes( and)?", "", fault.remedy).replace(", without quotes", "")
-    sentence = f"{fault.problem[:1].upper()}{fault.problem[1:]} {remedy}".strip()
-    # Keys of the format read as what stands above their fields.
-    return re.sub(
-        r"\b[a-z]+(?:_[a-z0-9]+)+\b", lambda key: f"“{label_of(key[0]).lower()}”", sentence
-    )
+    return in_form_words(f"{fault.problem[:1].upper()}{fault.problem[1:]} {remedy}".strip())
 
 
 def differences(root: FormField, was: Any, theirs: Any, yours: Draft) -> tuple[Difference, ...]:

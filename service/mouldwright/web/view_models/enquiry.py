@@ -11,9 +11,11 @@ from mouldwright.domain.hours.opening import local
 from mouldwright.domain.quote import cautions_for
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.shown import fitted
+from mouldwright.web.fault_words import in_form_words
 from mouldwright.web.view_models.cost import CostView, cost_view
 from mouldwright.web.view_models.origins import (
     pricing_origin,
+    rests_on,
     stiffness_origin,
     timing_origin,
 )
@@ -232,7 +234,11 @@ def _rows(shop: Shop, found: Comparison, by: int | None) -> tuple[Row, ...]:
             lambda c: measure(c.judgement.deflection_mm),
             fails=lambda c: bool(c.judgement.utilisation and c.judgement.utilisation > 1),
         ),
-        Row(title="Stiffness by", unit="", cells=tuple(Cell(text=_by(c)) for c in choices)),
+        Row(
+            title="Stiffness by",
+            unit="",
+            cells=tuple(Cell(text=rests_on(c.judgement)) for c in choices),
+        ),
         row("Mass", "g", lambda c: c.judgement.mass_g, lambda c: figure(c.judgement.mass_g)),
         row(
             "Unit cost",
@@ -274,16 +280,6 @@ def _rows(shop: Shop, found: Comparison, by: int | None) -> tuple[Row, ...]:
         ),
     ]
     return tuple(row for row in rows if any(cell.text != "–" for cell in row.cells))
-
-
-def _by(choice: Choice) -> str:
-    """Return what a way's stiffness rests on."""
-    counted = choice.judgement.counted
-    if counted is None:
-        return "–"
-    if counted.by == "tests" and counted.learnt is not None:
-        return count(len(counted.learnt.counting), "test")
-    return "theory" if counted.by == "theory" else "a stated modulus"
 
 
 def _verdict(choice: Choice) -> Cell:
@@ -339,9 +335,9 @@ def _troubles(choice: Choice) -> Sequence[Trouble]:
     judged, found = choice.judgement, []
     if not choice.passes:
         word = "Fails." if judged.makeable else "Cannot be made."
-        reasons = tuple(judged.reasons) or ("It bends too far.",)
+        reasons = tuple(map(in_form_words, judged.reasons)) or ("It bends too far.",)
         found.append(Trouble(title=choice.title, word=word, fails=True, sentences=reasons))
-    said = [*judged.warnings, *(choice.cost.cautions if choice.cost else ())]
+    said = [*map(in_form_words, judged.warnings), *(choice.cost.cautions if choice.cost else ())]
     if choice.cost and choice.cost.unknown:
         said.extend(f"The cost is unknown: {reason}." for reason in choice.cost.unknown)
     if said:

@@ -8,6 +8,7 @@ from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.quote import margin
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.shown import fitted
+from mouldwright.web.view_models.shape import load_origin
 from mouldwright.web.words import count, figure, measure, moment, money, percent, span
 
 
@@ -30,9 +31,20 @@ def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
         bends, by_theory = measure(judged.deflection_mm), measure(judged.theory_deflection_mm)
         rows.append(("Bends", f"{bends} mm after tests, {by_theory} mm by theory alone"))
     rows += range_rows(judged)
+    rows += load_origin(judged.load)
     if judged.utilisation is not None:
         rows.append(("Of the bend allowed", percent(judged.utilisation)))
     return tuple(row for row in rows if row[1])
+
+
+def rests_on(judged: Judgement) -> str:
+    """Return what a way's stiffness rests on."""
+    counted = judged.counted
+    if counted is None:
+        return "–"
+    if counted.by == "tests" and counted.learnt is not None:
+        return count(len(counted.learnt.counting), "test")
+    return "theory" if counted.by == "theory" else "a stated modulus"
 
 
 def stress_rows(judged: Judgement) -> list[tuple[str, str]]:
