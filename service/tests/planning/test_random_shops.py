@@ -1,6 +1,7 @@
 """Whatever the shop, the plan keeps its rules; a tiny shop's plan is the best there is.
 
-By default a few dozen shops; ``MOULDWRIGHT_RANDOM_SHOPS=500`` draws so many.
+Some are drawn plain, some with rooms, sessions and weather. By default a few dozen shops;
+``MOULDWRIGHT_RANDOM_SHOPS=500`` draws so many.
 """
 
 from __future__ import annotations
@@ -8,13 +9,14 @@ from __future__ import annotations
 import math
 import os
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cache
 from random import Random
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from random_grounds import draw_grounded, draw_tiny_grounded
 from random_shops import Drawn, draw, draw_tiny
 from small_search import best_plan
 
@@ -22,12 +24,35 @@ from mouldwright.planning.check import check_plan
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.run import make_plan
 
-SHOPS = int(os.environ.get("MOULDWRIGHT_RANDOM_SHOPS", "40"))
+SHOPS = int(os.environ.get("MOULDWRIGHT_RANDOM_SHOPS", "60"))
 # Tiny shops whose best plan the search once missed.
 MISSED = {66, 210, 260}
 # Plans broken in many ways, and tasks of each broken in each way.
 BROKEN_FROM = 12
 BROKEN_EACH = 4
+
+
+@dataclass(frozen=True)
+class Draw:
+    """How shops of one kind are drawn: of any size, or so tiny that all can be tried."""
+
+    any: Callable[[Random], Drawn]
+    tiny: Callable[[Random], Drawn]
+
+
+DRAWS = {
+    "plain": Draw(any=draw, tiny=draw_tiny),
+    "rooms and weather": Draw(any=draw_grounded, tiny=draw_tiny_grounded),
+}
+
+
+def seeds(*more: int) -> list[tuple[str, int]]:
+    """Return every kind with its seeds: three plain shops to two with rooms and weather."""
+    plain = sorted({*range(SHOPS * 3 // 5), *more})
+    return [
+        *(("plain", seed) for seed in plain),
+        *(("rooms and weather", seed) for seed in range(SHOPS - SHOPS * 3 // 5)),
+    ]
 
 
 def plan_of(drawn: Drawn, tries: int) -> Plan:
@@ -39,18 +64,19 @@ def bounded_value(plan: Plan) -> int:
     return plan.objective.weighted_late_min or plan.objective.finish_min
 
 
-@pytest.mark.parametrize("seed", range(SHOPS))
-def test_every_plan_of_a_random_shop_keeps_every_rule(seed: int) -> None:
-    drawn = draw(Random(seed))
+@pytest.mark.parametrize(("ground", "seed"), seeds())
+def test_every_plan_of_a_random_shop_keeps_every_rule(ground: str, seed: int) -> None:
+    drawn = DRAWS[ground].any(Random(seed))
     plan = plan_of(drawn, 40)
     assert check_plan(drawn.shop, plan) == ()
     assert plan.bound is None or plan.bound <= bounded_value(plan)
 
 
+@pytest.mark.parametrize("ground", DRAWS)
 @settings(max_examples=max(20, SHOPS // 2), deadline=None)
-@given(st.randoms(use_true_random=False))
-def test_every_plan_of_a_shop_drawn_by_search_keeps_every_rule(rng: Random) -> None:
-    drawn = draw(rng)
+@given(rng=st.randoms(use_true_random=False))
+def test_every_plan_of_a_shop_drawn_by_search_keeps_every_rule(ground: str, rng: Random) -> None:
+    drawn = DRAWS[ground].any(rng)
     plan = plan_of(drawn, 15)
     assert check_plan(drawn.shop, plan) == ()
     assert plan.bound is None or plan.bound <= bounded_value(plan)
@@ -58,11 +84,12 @@ def test_every_plan_of_a_shop_drawn_by_search_keeps_every_rule(rng: Random) -> N
 
 # Trying every order of work takes a busy machine long for a few of them.
 @pytest.mark.timeout(600)
-@pytest.mark.parametrize("seed", sorted({*range(SHOPS), *MISSED}))
-def test_a_tiny_shop_is_planned_as_well_as_any_order_of_work_allows(seed: int) -> None:
-    drawn = draw_tiny(Random(seed))
+@pytest.mark.parametrize(("ground", "seed"), seeds(*MISSED))
+def test_a_tiny_shop_is_planned_as_well_as_any_order_of_work_allows(ground: str, seed: int) -> None:
+    drawn = DRAWS[ground].tiny(Random(seed))
     best = best_plan(drawn.shop, drawn.now)
     least = (best.weighted_late_min, best.finish_min)
+    reached = None
     for tries in (60, 600, 6000):
         plan = plan_of(drawn, tries)
         reached = (plan.objective.weighted_late_min, plan.objective.finish_min)
@@ -72,6 +99,18 @@ def test_a_tiny_shop_is_planned_as_well_as_any_order_of_work_allows(seed: int) -
         if reached == least:
             break
     assert reached == least
+
+
+@pytest.mark.parametrize(("ground", "seed"), seeds())
+def test_a_plan_made_anew_amid_the_work_keeps_every_rule(ground: str, seed: int) -> None:
+    drawn = DRAWS[ground].any(Random(seed))
+    plan = plan_of(drawn, 8)
+    rng = Random(seed + 1)
+    now = rng.choice(sorted({task.start for task in plan.tasks})) + rng.choice((1, 5, 30))
+    begun = tuple(task for task in plan.tasks if task.start < now)
+    again = make_plan(drawn.shop, now=now, seconds=math.inf, seed=1, work_limit=8, running=begun)
+    assert check_plan(drawn.shop, again, running=begun) == ()
+    assert again.bound is None or again.bound <= bounded_value(again)
 
 
 def test_the_same_shop_and_seed_give_the_same_plan() -> None:
