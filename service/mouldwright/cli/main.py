@@ -63,12 +63,13 @@ def rate(
     moulds: Annotated[
         int | None, typer.Option("--moulds", help="As if there were so many moulds.")
     ] = None,
+    now: Now = None,
     as_json: AsJson = False,
 ) -> None:
     """Say how many can be made an hour and a day, and what holds it there."""
     from mouldwright.cli import rate as command
 
-    command.rate(scenario, part, process, moulds, as_json=as_json)
+    command.rate(scenario, part, process, moulds, now=now, as_json=as_json)
 
 
 @app.command()

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from mouldwright.cli.opening import open_shop
+from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.show import console, figure, heading, print_json, table
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.part.mass import charge
 from mouldwright.domain.rate import rate as rate_of
+from mouldwright.usecases.present import present
 from mouldwright.wire.answers.rate import RateAnswer
 
 
-def rate(scenario: str, part: str, process: str, moulds: int | None, *, as_json: bool) -> None:
+def rate(
+    scenario: str, part: str, process: str, moulds: int | None, *, now: str | None, as_json: bool
+) -> None:
     """Print the rate of one part by one process."""
     if moulds is not None and moulds < 1:
         raise InvalidInput(
@@ -25,7 +28,8 @@ def rate(scenario: str, part: str, process: str, moulds: int | None, *, as_json:
         )
     shop = open_shop(scenario)
     made, by = shop.part(part), shop.process(process)
-    found = rate_of(shop, made, by, moulds=moulds, charge=charge(shop, made, by))
+    minute = present(shop, now, clock)
+    found = rate_of(shop, made, by, moulds=moulds, charge=charge(shop, made, by), now=minute)
     answer = RateAnswer.of(part, process, found)
     if as_json:
         print_json(answer)
@@ -47,6 +51,8 @@ def rate(scenario: str, part: str, process: str, moulds: int | None, *, as_json:
     out.print(table([("", "left"), ("parts begun", "right"), ("good parts", "right")], rows))
     out.print(f"What binds day after day: {answer.binds or 'nothing'}.")
     out.print(f"What binds within an hour: {answer.binds_at_bench or 'nothing'}.")
+    if answer.mean_c is not None:
+        out.print(f"Cures last as in a mean day of the season, at {answer.mean_c:g} °C.")
     if answer.moulds_that_help is not None:
         out.print(f"More than {answer.moulds_that_help} moulds would not raise it.")
     heading(out, "What each alone would allow")

@@ -2,6 +2,7 @@
 
 The first parts go through the whole routing on the real calendar; the others follow at
 the sustained rate over open time. Nothing already booked is in it; a plan replaces it.
+Cures last as long as in a mean day of the season.
 Where no mould is at hand and the shop makes its own, the first is made before.
 """
 
@@ -16,6 +17,7 @@ from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.clock import longest, open_minutes, spans, union
 from mouldwright.domain.hours.opening import MINUTES_A_DAY
 from mouldwright.domain.hours.week import week_of
+from mouldwright.domain.mean_warmth import in_season
 from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.process.cycle import Calendar, Step, dated_calendar, earliest_run, steps_of
@@ -75,6 +77,7 @@ def lead_time(
     if starts < 1:
         raise ValueError("a lead time is for at least one part")
     charge = charge or charge_for(shop, part, process)
+    process = in_season(shop, process, now)
     family = tooling_for(shop, part.key, process.key) if process.uses_mould else None
     moulds = None
     begins = now
@@ -108,6 +111,7 @@ def made_by(shop: Shop, building: Process, now: int) -> int:
     Raises:
         HardLimit: if a step never fits in anyone's hours.
     """
+    building = in_season(shop, building, now)
     for days in _HORIZONS_DAYS:
         calendar = dated_calendar(shop, now, now + days * MINUTES_A_DAY)
         steps = steps_of(shop, building, building.operations, calendar, members={})

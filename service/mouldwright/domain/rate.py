@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.costing.material_cost import batch_load
@@ -19,6 +20,7 @@ from mouldwright.domain.costing.tooling import lives_left, tooling_for
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.clock import union
 from mouldwright.domain.hours.week import open_days, week_of
+from mouldwright.domain.mean_warmth import in_season, mean_c
 from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.part.mass import charge as charge_of
 from mouldwright.domain.part.requirement import Part
@@ -63,6 +65,8 @@ class Rate:
         moulds_that_help: Moulds beyond which more do not raise the sustained rate; None
             for a process without, or where nothing else ever binds.
         open_days_a_week: Days on which someone is in.
+        mean_c: The mean temperature that cures are reckoned at; None where times are taken as
+            they are written.
     """
 
     per_hour_at_bench: float | None
@@ -75,6 +79,7 @@ class Rate:
     moulds: int
     moulds_that_help: int | None
     open_days_a_week: int
+    mean_c: Decimal | None = None
 
 
 def rate(
@@ -84,6 +89,7 @@ def rate(
     *,
     moulds: int | None = None,
     charge: Charge | None = None,
+    now: int | None = None,
 ) -> Rate:
     """Return the rate at which a process gives parts.
 
@@ -93,11 +99,14 @@ def rate(
         process: How it is made.
         moulds: How many moulds to reckon with; None, those at hand.
         charge: What is loaded for one part, which bounds mixes; None, worked out.
+        now: Minutes since the epoch, in the season whose mean day cures are reckoned by; None
+            takes times as they are written.
 
     Raises:
         InvalidInput: if ``moulds`` is below 1, or a good rate cannot be right.
         CannotBeMade: if the charge is to be worked out and the shape is not sound.
-        HardLimit: if a single pull passes a limit of a mix, a plate or a load.
+        HardLimit: if a single pull passes a limit of a mix, a plate or a load, or something
+            never cures in the season.
     """
     if moulds is not None and moulds < 1:
         raise InvalidInput(
@@ -111,6 +120,9 @@ def rate(
             ]
         )
     family = tooling_for(shop, part.key, process.key) if process.uses_mould else None
+    warm = None
+    if now is not None:
+        warm, process = mean_c(shop, process, now), in_season(shop, process, now)
     count = 0
     if process.uses_mould:
         count = len(lives_left(family)) if moulds is None else moulds
@@ -148,6 +160,7 @@ def rate(
         moulds=count,
         moulds_that_help=_moulds_that_help(shop, process, family, charge, known),
         open_days_a_week=days,
+        mean_c=warm,
     )
 
 

@@ -239,7 +239,7 @@ def _choice(
             cost = unit_cost(shop, part, process, quantity, charge=judged.charge)
             if cost.per_good_part is not None:
                 price = price_of(shop.price, shop.currency, cost.per_good_part, quantity)
-            rated = rate(shop, part, process, charge=judged.charge)
+            rated = rate(shop, part, process, charge=judged.charge, now=now)
         except (CannotBeMade, HardLimit) as limit:
             judged = judged.cannot_be_made(limit.reasons)
             cost = price = rated = None

@@ -231,7 +231,8 @@ def rate(services: Services, shop: str, part: str, process: str, *, moulds: int 
     """
     booked = _booked(services, shop)
     made, by = booked.part(part), booked.process(process)
-    return rate_of(booked, made, by, moulds=moulds, charge=charge(booked, made, by))
+    now = minute_of(services.clock())
+    return rate_of(booked, made, by, moulds=moulds, charge=charge(booked, made, by), now=now)
 
 
 def hour(services: Services, shop: str) -> tuple[Shop, HourPrices]:

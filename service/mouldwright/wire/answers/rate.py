@@ -33,6 +33,11 @@ class RateAnswer(BaseModel):
     binds_at_bench: str = Field(description="what holds the rate within an open hour")
     moulds_that_help: int | None = Field(description="more than this many do not raise the rate")
     limits: list[LimitAnswer]
+    mean_c: float | None = Field(
+        default=None,
+        description="mean temperature of the season that cures are reckoned at; null where times "
+        "are taken as they are written",
+    )
 
     @classmethod
     def of(cls, part: str, process: str, rate: Rate) -> RateAnswer:
@@ -52,4 +57,5 @@ class RateAnswer(BaseModel):
                 LimitAnswer(name=limit.name, per_hour=limit.per_hour, per_day=limit.per_day)
                 for limit in rate.limits
             ],
+            mean_c=None if rate.mean_c is None else float(rate.mean_c),
         )
