@@ -62,6 +62,7 @@ _KEEPERS = {
     "babel": {"documents"},
     "icalendar": {"documents"},
     "xlsxwriter": {"documents"},
+    "segno": {"documents"},
     "font_source_sans_pro": {"documents"},
 }
 _ONLY = {

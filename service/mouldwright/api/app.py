@@ -26,6 +26,7 @@ from mouldwright.api.routes import (
     log,
     metrics,
     orders,
+    papers,
     pins,
     plan,
     questions,
@@ -60,6 +61,7 @@ ROUTERS = (
     ledgers.router,
     *feeds.ROUTERS,
     tables.router,
+    papers.router,
     pins.router,
     log.router,
 )

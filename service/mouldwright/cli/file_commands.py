@@ -19,6 +19,7 @@ def add_file_commands(app: typer.Typer) -> None:
     """Add them to the command line, in the order in which they are listed."""
     app.command()(feed)
     app.command()(table)
+    app.command()(paper)
 
 
 def feed(
@@ -91,5 +92,45 @@ def table(
         seconds=seconds,
         seed=seed,
         by_rate=by_rate,
+        as_json=as_json,
+    )
+
+
+def paper(
+    scenario: Scenario,
+    kind: Annotated[str, typer.Argument(help="day-sheet, mould-labels or buy-list.")],
+    out: Annotated[str, typer.Option("--out", help="Write it to this PDF file.")],
+    day: Annotated[str | None, typer.Option("--day", help="Of day sheets; else today.")] = None,
+    person: Annotated[
+        str | None, typer.Option("--person", help="Key of the person, of day sheets.")
+    ] = None,
+    family: Annotated[
+        str | None, typer.Option("--family", help="Key of a family of moulds, of labels.")
+    ] = None,
+    address: Annotated[
+        str,
+        typer.Option("--address", help="Where the service is reached, for the codes of labels."),
+    ] = "http://127.0.0.1:8000",
+    set_on: Annotated[str, typer.Option("--paper", help="a4 or us-letter.")] = "a4",
+    now: Now = None,
+    seconds: Seconds = 2.0,
+    seed: Seed = 1,
+    as_json: AsJson = False,
+) -> None:
+    """Set a paper for the bench as PDF: day sheets, labels for moulds with codes, what to buy."""
+    from mouldwright.cli import papers as command
+
+    command.paper(
+        scenario,
+        kind,
+        out=out,
+        day=day,
+        person=person,
+        family=family,
+        address=address,
+        set_on=set_on,
+        now=now,
+        seconds=seconds,
+        seed=seed,
         as_json=as_json,
     )

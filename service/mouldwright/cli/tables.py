@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
 
 from mouldwright.cli.opening import clock, finish_by, open_shop
@@ -12,7 +11,7 @@ from mouldwright.documents.csv_file import MARK
 from mouldwright.documents.table_file import form_of, table_file
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.usecases.planned import plan
-from mouldwright.usecases.present import present
+from mouldwright.usecases.present import day_asked, present
 from mouldwright.usecases.tables.every import TABLES, TableAsk
 from mouldwright.usecases.tables.read import written_table
 from mouldwright.wire.answers.table import RowsAnswer
@@ -43,7 +42,7 @@ def table(
     at = present(shop, now, clock)
     wants_plan = name in _PLANNED and bool(shop.orders)
     planned = plan(shop, now=at, seconds=seconds, seed=seed) if wants_plan else None
-    ask = TableAsk(day=_day(day), person=person, part=part, quantity=quantity)
+    ask = TableAsk(day=day_asked(day, "--day"), person=person, part=part, quantity=quantity)
     found = written_table(shop, planned, name, ask, now=at, finish=finish_by(by_rate=by_rate))
     if as_json:
         print_json(RowsAnswer.of(found.name, found.columns, found.rows))
@@ -65,13 +64,3 @@ def _check(name: str) -> None:
                 )
             ]
         )
-
-
-def _day(text: str | None) -> date | None:
-    try:
-        return None if text is None else date.fromisoformat(text)
-    except ValueError:
-        fault = Fault(
-            path="--day", value=text or "", problem="that is no day.", remedy="Write 2027-03-19."
-        )
-        raise InvalidInput([fault]) from None

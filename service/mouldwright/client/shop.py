@@ -8,6 +8,7 @@ from mouldwright.client.kept import Kept
 from mouldwright.client.ledgers import Ledgers
 from mouldwright.client.log import Log
 from mouldwright.client.orders import Orders
+from mouldwright.client.papers import Papers
 from mouldwright.client.pins import Pins
 from mouldwright.client.plans import Plans
 from mouldwright.client.questions import Questions
@@ -62,6 +63,7 @@ class Shop:
         pins: What is pinned on the board.
         feeds: Addresses at which calendars look by themselves.
         ledgers: How moulds and stock stand, where parts come from, what orders really cost.
+        papers: Day sheets, labels for moulds and what to buy, as PDF.
         tables: What is kept, as files for a spreadsheet.
         tokens: Who may come in.
     """
@@ -94,6 +96,7 @@ class Shop:
         self.pins = Pins(connection, path)
         self.feeds = Feeds(connection, path)
         self.ledgers = Ledgers(connection, path)
+        self.papers = Papers(connection, path)
         self.tables = Tables(connection, path)
         self.tokens = Tokens(connection, path)
 

@@ -47,6 +47,7 @@ def set_on_paper(
     *,
     paper: Paper = "a4",
     drawings: Mapping[str, Drawing] | None = None,
+    pictures: Mapping[str, str] | None = None,
 ) -> bytes:
     """Return a PDF.
 
@@ -55,11 +56,14 @@ def set_on_paper(
         data: What the template shows; anything JSON can hold.
         paper: What it is set on.
         drawings: By the name the template asks for them with.
+        pictures: SVG that is no drawing of ours, the same way.
     """
     said = {
         "data": json.dumps(data, ensure_ascii=False),
         "paper": paper,
-        "drawings": json.dumps({k: _drawn(d) for k, d in (drawings or {}).items()}),
+        "drawings": json.dumps(
+            {**{k: _drawn(d) for k, d in (drawings or {}).items()}, **(pictures or {})}
+        ),
     }
     source = files("mouldwright.documents").joinpath("templates", f"{template}.typ").read_bytes()
     made = typst.compile(

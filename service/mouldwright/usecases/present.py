@@ -29,6 +29,20 @@ def present(shop: Shop, asked: str | None, clock: Clock) -> int:
     return minute_of(clock())
 
 
+def day_asked(text: str | None, path: str) -> date | None:
+    """Return the day that is asked for, None where none is. Raises InvalidInput."""
+    try:
+        return date.fromisoformat(text) if text else None
+    except ValueError:
+        fault = Fault(
+            path=path,
+            value=(text or "")[:40],
+            problem="that is no day.",
+            remedy="Write it as 2027-03-19.",
+        )
+        raise InvalidInput([fault]) from None
+
+
 def wanted_by(shop: Shop, asked: str | None) -> int | None:
     """Return the minute by which parts are wanted.
 

@@ -66,6 +66,9 @@ LEAST = {
         Role.PLANNER,
     ),
     **dict.fromkeys(("list_quote_links", "make_quote_link", "withdraw_quote_link"), Role.PLANNER),
+    **dict.fromkeys(
+        ("read_day_sheet_pdf", "read_mould_labels_pdf", "read_buy_list_pdf"), Role.VIEWER
+    ),
     **dict.fromkeys(("list_tables", "read_table"), Role.VIEWER),
     **dict.fromkeys(("list_feeds", "make_feed", "withdraw_feed"), Role.PLANNER),
     **dict.fromkeys(("list_orders", "read_order"), Role.VIEWER),

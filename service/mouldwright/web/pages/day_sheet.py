@@ -16,6 +16,7 @@ from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
 from mouldwright.usecases.shelf import open_kept
 from mouldwright.usecases.today_told import in_hand_told
+from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.day_sheet import DayView, day_view
 from mouldwright.web.view_models.in_hand import in_hand_view
 from mouldwright.web.visit import InShop, Visit
@@ -51,6 +52,7 @@ def show_day(visit: InShop, person: str = "", day: str = "") -> HTMLResponse:
         people=[(each.key, each.title, _query(each.key, when)) for each in shop.people.values()],
         everyone=_query(EVERYONE, when) if len(shop.people) > 1 else "",
         is_everyone=who == EVERYONE,
+        on_paper=_on_paper(visit.shop, "" if who == EVERYONE else who, when),
         who=who,
         before=_query(who, when - timedelta(days=1)),
         after=_query(who, when + timedelta(days=1)),
@@ -90,6 +92,11 @@ def _plan(visit: Visit) -> PlanRead | None:
         return read_plan(visit.services.units, visit.shop)
     except Unknown:
         return None
+
+
+def _on_paper(shop: str, person: str, day: date) -> str:
+    named = {"person": person} if person else {}
+    return shop_path(shop, f"papers/day-sheet.pdf?{urlencode({**named, 'day': day.isoformat()})}")
 
 
 def _query(person: str, day: date) -> str:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
-
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from mouldwright.documents.table_file import MEDIA_TYPES, form_of, table_file
-from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.usecases.present import day_asked
 from mouldwright.usecases.shelf import open_kept
 from mouldwright.usecases.tables.every import TABLES, TableAsk
 from mouldwright.usecases.tables.read import kept_table
@@ -50,7 +48,7 @@ def hand_out(
     """Hand out a table as a file."""
     kind = form_of(form, path="form")
     ask = TableAsk(
-        day=_day(day),
+        day=day_asked(day, "day"),
         person=person or None,
         part=part or None,
         quantity=whole_text("quantity", quantity or "1"),
@@ -58,13 +56,3 @@ def hand_out(
     found = kept_table(visit.services, visit.shop, table, ask)
     named = {"content-disposition": f'attachment; filename="{table}.{kind}"'}
     return Response(table_file(found, kind), media_type=MEDIA_TYPES[kind], headers=named)
-
-
-def _day(text: str) -> date | None:
-    try:
-        return date.fromisoformat(text) if text else None
-    except ValueError:
-        fault = Fault(
-            path="day", value=text[:40], problem="that is no day.", remedy="Write 2027-03-19."
-        )
-        raise InvalidInput([fault]) from None

@@ -1,0 +1,132 @@
+"""Day sheets on paper: for each person what to do when, what to weigh, squares to tick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from mouldwright.documents.setting import Paper, set_on_paper
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.hours.spoken import spoken_day
+from mouldwright.domain.place_titles import place_title
+from mouldwright.domain.quote import in_words
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Task
+from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask, day_sheets, room_words
+from mouldwright.usecases.papers import DayAsked
+
+
+def day_pdf(asked: DayAsked, *, paper: Paper = "a4") -> bytes:
+    """Return the day sheets of several people as a PDF; the same gives the same bytes."""
+    sheets = day_sheets(asked.shop, asked.plan, asked.people, asked.day)
+    data = {
+        "shop": asked.shop.name,
+        "day": spoken_day(asked.day),
+        "standing": asked.standing,
+        "sheets": [_sheet(asked.shop, asked.plan.zone, sheet) for sheet in sheets],
+    }
+    return set_on_paper("day", data, paper=paper)
+
+
+def _sheet(shop: Shop, zone: str, sheet: DaySheet) -> dict[str, Any]:
+    hours = ", ".join(f"{_clock(a, zone)} to {_clock(b, zone)}" for a, b in sheet.hours)
+    following = "" if sheet.next_day is None else spoken_day(sheet.next_day)
+    return {
+        "name": shop.people[sheet.person].title,
+        "hours": hours or "not in",
+        "cautions": [in_words(each) for each in sheet.cautions],
+        "steps": [_step(shop, zone, step) for step in sheet.steps],
+        "closes": "" if sheet.closes is None else _clock(sheet.closes, zone),
+        "tonight": [
+            f"{_what(shop, each.task)}{_in(shop, each.task)}, "
+            f"{'stands since' if each.is_over else 'until'} {_moment(each.task.end, zone)}"
+            for each in sheet.tonight
+        ],
+        "next_day": following,
+        "next_steps": [
+            f"{_clock(step.start, zone)}  {_what(shop, step.tasks[0].task)}"
+            f"{_in(shop, step.tasks[0].task)}"
+            for step in sheet.next_steps
+        ],
+        "next_more": sheet.next_more,
+    }
+
+
+def _step(shop: Shop, zone: str, step: DayStep) -> dict[str, Any]:
+    first = step.tasks[0]
+    limits = [each.begin_by for each in step.tasks if each.begin_by is not None]
+    return {
+        "start": _clock(step.start, zone),
+        "end": _clock(step.end, zone),
+        "what": _what(shop, first.task),
+        "places": _unlike(p for each in step.tasks for p in _places(shop, each.task)),
+        "note": _note(shop, step),
+        "by": _clock(min(limits), zone) if limits else "",
+        "mix": _mix(shop, zone, first),
+    }
+
+
+def _mix(shop: Shop, zone: str, seen: DayTask) -> dict[str, Any] | None:
+    if seen.mix is None:
+        return None
+    rows = [
+        (shop.material_title(key), f"{grams:f}") for key, grams in seen.mix.components_g.items()
+    ]
+    besides = [
+        f"{shop.material_title(each.material)} {each.each_g:.1f} g"
+        + (f" for each of {each.pulls} pulls" if each.pulls > 1 else "")
+        for each in seen.weighed
+    ]
+    return {
+        "rows": rows,
+        "total": f"{seen.mix.total_g:f}",
+        "besides": besides,
+        "use_by": "" if seen.use_by is None else _clock(seen.use_by, zone),
+        "moulds": [place_title(shop, name) for name in seen.moulds],
+    }
+
+
+def _note(shop: Shop, step: DayStep) -> str:
+    orders = _unlike(m.order for each in step.tasks for m in each.task.members)
+    said = [f"order {', '.join(orders)}"] if orders else []
+    beside = _unlike(who for each in step.tasks for who in each.beside)
+    if beside:
+        names = [shop.people[key].title if key in shop.people else key for key in beside]
+        said.append(f"with {' and '.join(names)}")
+    if room := room_words(shop, step.tasks[0].task):
+        said.append(room)
+    if len(step.tasks) > 1:
+        said.append(f"{len(step.tasks)} times")
+    if step.tasks[0].began_before:
+        said.append("goes on from before")
+    if step.tasks[-1].goes_on:
+        said.append("goes on next time")
+    return ", ".join(said)
+
+
+def _what(shop: Shop, task: Task) -> str:
+    sold = shop.parts.get(task.part) or shop.sets.get(task.part)
+    name = f"{task.operation[:1].upper()}{task.operation[1:]}"
+    return f"{name}, {sold.title if sold else task.part}" if task.members else name
+
+
+def _places(shop: Shop, task: Task) -> Iterable[str]:
+    return (place_title(shop, name) for name in ((task.mould,) if task.mould else task.stations))
+
+
+def _in(shop: Shop, task: Task) -> str:
+    places = ", ".join(_places(shop, task))
+    return f" [{places}]" if places else ""
+
+
+def _unlike(words: Iterable[str]) -> list[str]:
+    return list(dict.fromkeys(words))
+
+
+def _clock(minute: int, zone: str) -> str:
+    return f"{local(minute, zone):%H:%M}"
+
+
+def _moment(minute: int, zone: str) -> str:
+    at = local(minute, zone)
+    return f"{spoken_day(at)[:-5]}, {at:%H:%M}"
