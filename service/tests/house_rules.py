@@ -24,7 +24,9 @@ _ALLOWED: dict[str, set[str]] = {
     "store": {"domain", "planning.plan", "usecases", "wire"},
     "runs": {"domain", "planning.plan", "usecases", "wire", "bootstrap", "settings", "logs"},
     "figures": {"domain", "planning.plan"},
-    "documents": {"domain", "planning.plan", "figures", "usecases", "wire"},
+    "documents": {
+        *("domain", "planning.plan", "buying.purchase", "figures", "usecases", "wire"),
+    },
     "api": {"domain", "planning.plan", "usecases", "wire", "documents", "settings"},
     "web": {
         *("domain", "planning.plan", "buying.purchase", "usecases", "wire", "figures"),
