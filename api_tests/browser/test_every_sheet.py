@@ -26,6 +26,8 @@ SHEETS = (
     f"{SHOP}/materials",
     f"{SHOP}/materials/fast-resin",
     f"{SHOP}/moulds",
+    f"{SHOP}/moulds/stabiliser-pressed%201",
+    f"{SHOP}/trace",
     f"{SHOP}/buying",
     f"{SHOP}/buying?part=stabiliser/pressed&quantity=24",
     f"{SHOP}/tests",

@@ -7,10 +7,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from mouldwright.domain.errors import InvalidInput
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept_run import Page
+from mouldwright.usecases.ledgers import Ledgers, ledgers
 from mouldwright.usecases.promise_ports import PromiseReading
 from mouldwright.usecases.services import Services
 from mouldwright.usecases.shelf import open_kept
@@ -22,7 +24,7 @@ LOOKED_BACK = 2_000
 MOST_OF_A_KIND = 20
 
 FoundKind = Literal[
-    "quote", "order", "mould", "moulds", "part", "set", "process", "material", "person"
+    "quote", "order", "serial", "mould", "moulds", "part", "set", "process", "material", "person"
 ]
 
 
@@ -54,7 +56,20 @@ def find(services: Services, shop: str, sought: str) -> tuple[Shop, tuple[Found,
         return kept, ()
     with services.units.read(shop) as unit:
         found = [*_promises(unit, kept, words), *_things(kept, words)]
+    found += _serials(ledgers(services, shop), sought)
     return kept, tuple(dict.fromkeys(found))
+
+
+def _serials(found: Ledgers, sought: str) -> Iterator[Found]:
+    """Yield the part of that serial, where the log tells of it."""
+    if "-" not in sought or not found.shop.log:
+        return
+    try:
+        record = found.records().part(sought)
+    except InvalidInput:
+        return
+    about = f"of order {record.serial.order}"
+    yield Found(kind="serial", key=str(record.serial), name=f"Part {record.serial}", about=about)
 
 
 def _folded(text: str) -> str:

@@ -35,6 +35,7 @@ PLACES: tuple[Place, ...] = (
     Place(key="materials", title="Materials", path="materials"),
     Place(key="buying", title="Buying", path="buying"),
     Place(key="moulds", title="Moulds", path="moulds"),
+    Place(key="trace", title="Trace", path="trace"),
     Place(key="tests", title="Tests", path="tests"),
     Place(key="shop", title="Shop", path="shop"),
 )

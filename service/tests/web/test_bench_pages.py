@@ -87,7 +87,14 @@ def test_moulds_show_their_count_and_what_is_left_of_their_life(web):
     row = re.search(r'<tr id="stabiliser-pressed-1">(.*?)</tr>', page, re.S)[1]
     cells = [plain(cell) for cell in re.findall(r"<td[^>]*>(.*?)</td>", row, re.S)]
     # 38 of 60 pulls are taken, and 2 of 4 since it was last conditioned.
-    assert cells == ["Stabiliser foil, pressed 1", "38", "22", "conditioning after 2 pulls"]
+    assert cells == [
+        "Stabiliser foil, pressed 1",
+        "38",
+        "22",
+        "conditioning after 2 pulls",
+        "–",
+        "–",
+    ]
 
 
 def test_a_material_shows_its_packs_and_cautions(web):
@@ -102,8 +109,8 @@ def test_a_material_shows_its_packs_and_cautions(web):
     ("sought", "leads_to"),
     [
         ("1004", "orders/1004"),
-        ("stabiliser-pressed 3", "moulds#stabiliser-pressed-3"),
-        ("STABILISER-PRESSED 3", "moulds#stabiliser-pressed-3"),
+        ("stabiliser-pressed 3", "moulds/stabiliser-pressed%203"),
+        ("STABILISER-PRESSED 3", "moulds/stabiliser-pressed%203"),
         ("camera boom, 300", "parts/camera-boom"),
         ("quote 1", "quotes/1"),
         ("boom cast on", "processes/cast-boom"),

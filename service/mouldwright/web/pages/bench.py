@@ -1,4 +1,4 @@
-"""What the bench works with, to be read: parts, processes, materials, moulds."""
+"""What the bench works with, to be read: parts and processes."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from mouldwright.web.charts import (
     part_figures,
     rods_figure,
 )
-from mouldwright.web.view_models.bench import family_view, material_view, step_rows
+from mouldwright.web.view_models.bench import family_view, step_rows
 from mouldwright.web.view_models.part_ways import part_way
 from mouldwright.web.view_models.shape import (
     part_facts,
@@ -135,49 +135,6 @@ def show_process(visit: InShop, key: str) -> HTMLResponse:
         it=shop,
         parts=[part for part in shop.parts.values() if key in part.made_by],
         families=[family_view(shop, family) for family in families],
-    )
-
-
-@router.get("/materials")
-def show_materials(visit: InShop) -> HTMLResponse:
-    """Show every material with its stock."""
-    shop = _shop(visit)
-    return visit.show(
-        "materials.html",
-        title="Materials",
-        shop_name=shop.name,
-        place="materials",
-        rows=[material_view(shop, material) for material in shop.materials.values()],
-    )
-
-
-@router.get("/materials/{key}")
-def show_material(visit: InShop, key: str) -> HTMLResponse:
-    """Show a material: what it is, what is in stock, what it is bought in."""
-    shop = _shop(visit)
-    if key not in shop.materials:
-        raise Unknown(kind="material", key=key)
-    view = material_view(shop, shop.materials[key])
-    return visit.show(
-        "material.html",
-        title=view.title,
-        shop_name=shop.name,
-        place="materials",
-        view=view,
-        currency=shop.currency.code,
-    )
-
-
-@router.get("/moulds")
-def show_moulds(visit: InShop) -> HTMLResponse:
-    """Show every mould with its count."""
-    shop = _shop(visit)
-    return visit.show(
-        "moulds.html",
-        title="Moulds",
-        shop_name=shop.name,
-        place="moulds",
-        families=[family_view(shop, family) for family in shop.moulds.values()],
     )
 
 

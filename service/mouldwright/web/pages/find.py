@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from urllib.parse import urlencode
+from urllib.parse import quote, urlencode
 
 from fastapi import APIRouter
 from starlette.responses import Response
@@ -17,6 +17,7 @@ router = APIRouter(prefix="/shops/{shop}/find")
 _KINDS: dict[FoundKind, str] = {
     "quote": "Quote",
     "order": "Order",
+    "serial": "Part",
     "mould": "Mould",
     "moulds": "Moulds",
     "part": "Part",
@@ -45,11 +46,11 @@ def find(visit: InShop, q: str = "") -> Response:
 
 def _path(shop: str, found: Found) -> str:
     """Return where something found has its page."""
-    family, _, number = found.key.rpartition(" ")
     room = {
         "quote": f"quotes/{found.key}",
         "order": f"orders/{found.key}",
-        "mould": f"moulds#{family}-{number}",
+        "serial": f"trace/{found.key}",
+        "mould": f"moulds/{quote(found.key)}",
         "moulds": f"moulds#{found.key}",
         "part": f"parts/{found.key}",
         "set": "enquiry?" + urlencode({"part": found.key}),

@@ -7,19 +7,22 @@ from typing import Literal
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
-from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.errors import Fault, InvalidInput, MouldwrightError
 from mouldwright.domain.money import Currency
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.usecases import promises
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Role
+from mouldwright.usecases.ledgers import ledgers
 from mouldwright.usecases.promise_lists import list_orders, read_plan
 from mouldwright.usecases.shelf import open_kept
 from mouldwright.usecases.why import why_ready
 from mouldwright.web.form_values import due_of, whole_of
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.order import booked_view, order_rows, written_view
+from mouldwright.web.view_models.spent import SpentView, spent_view
+from mouldwright.web.view_models.trace import PartRow, part_rows
 from mouldwright.web.view_models.why import WhyView, why_view
 from mouldwright.web.visit import InShop, Posted, Visit, text_of
 from mouldwright.web.words import money
@@ -65,6 +68,7 @@ def show_order(visit: InShop, number: str) -> HTMLResponse:
         with visit.services.units.read(visit.shop) as unit:
             booking = unit.bookings.by_number(number)
         view = booked_view(shop, booking, plan)
+    parts, spent = _really(visit, number)
     return visit.show(
         "order.html",
         title=f"Order {number}",
@@ -72,6 +76,8 @@ def show_order(visit: InShop, number: str) -> HTMLResponse:
         place="orders",
         view=view,
         why=_why(visit, number),
+        parts=parts,
+        spent=spent,
         shop=visit.shop,
         may_change=visit.may(Role.PLANNER),
         may_note=visit.may(Role.BENCH),
@@ -167,6 +173,20 @@ def _why(visit: Visit, number: str) -> WhyView | None:
     except Unknown:
         return None
     return why_view(found.explanation, found.plan.zone)
+
+
+def _really(visit: Visit, number: str) -> tuple[tuple[PartRow, ...], SpentView | None]:
+    """Return the parts of an order and where its money went, where the log tells of any."""
+    found = ledgers(visit.services, visit.shop)
+    parts = found.parts(order=number)
+    if not parts:
+        return (), None
+    rows = part_rows(found.shop, parts)
+    try:
+        return rows, spent_view(found.shop, found.cost(number))
+    except MouldwrightError:
+        # The shop was changed since, and what it is reckoned to is not known any more.
+        return rows, None
 
 
 def _plan(visit: Visit) -> Plan | None:
