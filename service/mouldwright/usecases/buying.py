@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from fractions import Fraction
 
 from mouldwright.buying.cover import buy_list
@@ -18,6 +18,11 @@ from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.part.mass import charge
 from mouldwright.domain.quantity import divide_up
+from mouldwright.domain.record.stock_ledger import (
+    stock_as_it_stands,
+    stock_book,
+    used_by_order,
+)
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import check_quantity
 
@@ -67,15 +72,17 @@ def to_buy(shop: Shop, *, now: int, by: str | None = None, beside: Wanted | None
         InvalidInput: if the quantity is no quantity, or ``by`` no date to come.
         CannotBeMade: if a part cannot be made so.
     """
-    today = local(now, shop.zone).date()
+    at = local(now, shop.zone)
+    today = at.date()
     until = None if by is None else _day(by, today)
     last = max([until or today, today])
-    drawn = [_drawn(shop, wanted) for wanted in _open(shop)]
-    short = needs_beyond(drawn, shop.stock, on=last)
+    drawn = list(_still_drawn(shop, at))
+    stock = stock_as_it_stands(shop, at=at) if shop.log else shop.stock
+    short = needs_beyond(drawn, stock, on=last)
     if beside is not None:
         check_quantity(beside.quantity)
         _named(shop, beside)
-        both = needs_beyond([*drawn, _drawn(shop, beside)], shop.stock, on=last)
+        both = needs_beyond([*drawn, _drawn(shop, beside)], stock, on=last)
         short = _more(both, short)
     within = None if until is None else (until - today).days
     found = buy_list(shop, short, within_days=within)
@@ -90,11 +97,24 @@ def to_buy(shop: Shop, *, now: int, by: str | None = None, beside: Wanted | None
     )
 
 
-def _open(shop: Shop) -> Iterable[Wanted]:
+def _still_drawn(shop: Shop, at: datetime) -> Iterator[Drawn]:
+    """Yield what each open order still draws: what its log has used already is left out."""
+    used = used_by_order(stock_book(shop, at=at)) if shop.log else {}
     for order in shop.orders:
-        yield Wanted(
-            part=order.part, process=order.process, quantity=order.quantity, starts=order.starts
+        whole = _drawn(
+            shop,
+            Wanted(
+                part=order.part,
+                process=order.process,
+                quantity=order.quantity,
+                starts=order.starts,
+            ),
         )
+        gone = used.get(order.number, {})
+        yield {
+            key: max(amount - gone.get(key, Fraction(0)), Fraction(0))
+            for key, amount in whole.items()
+        }
 
 
 def _drawn(shop: Shop, wanted: Wanted) -> Drawn:

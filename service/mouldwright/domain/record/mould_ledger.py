@@ -6,7 +6,7 @@ what happened before is history that is shown and not counted again.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Literal
@@ -150,9 +150,7 @@ def mould_ledgers(shop: Shop, *, at: datetime | None = None) -> tuple[MouldLedge
     return tuple(found)
 
 
-def moulds_as_they_stand(
-    shop: Shop, *, at: datetime | None = None, apart_from: Collection[str] = ()
-) -> Mapping[str, MouldFamily]:
+def moulds_as_they_stand(shop: Shop, *, at: datetime | None = None) -> Mapping[str, MouldFamily]:
     """Return the shop's mould families as the log left them.
 
     Lost and retired moulds are gone, those made since are there, pulls are as counted.
@@ -160,22 +158,17 @@ def moulds_as_they_stand(
     Args:
         shop: With its log.
         at: As of then; None with all that is logged.
-        apart_from: Orders whose pulls are counted by whoever asks, those before the count of
-            the shop included.
     """
     usable: dict[str, list[Mould]] = {key: [] for key in shop.moulds}
     for ledger in mould_ledgers(shop, at=at):
-        if ledger.gone is not None:
-            continue
-        theirs = [m for m in ledger.moves if m.taken is not None and m.taken.order in apart_from]
-        pulls = ledger.pulls - len(theirs) if apart_from else ledger.pulls
-        usable[ledger.family.key].append(
-            Mould(
-                number=ledger.number,
-                pulls=max(pulls, 0),
-                pulls_since_conditioning=min(ledger.since, max(pulls, 0)),
+        if ledger.gone is None:
+            usable[ledger.family.key].append(
+                Mould(
+                    number=ledger.number,
+                    pulls=ledger.pulls,
+                    pulls_since_conditioning=ledger.since,
+                )
             )
-        )
     return {key: replace(family, moulds=tuple(usable[key])) for key, family in shop.moulds.items()}
 
 

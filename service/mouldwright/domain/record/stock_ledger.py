@@ -95,6 +95,18 @@ def stock_as_it_stands(shop: Shop, *, at: datetime | None = None) -> Stock:
     )
 
 
+def used_by_order(book: StockBook) -> Mapping[str, Mapping[tuple[str, str], Fraction]]:
+    """Return what the log has used for each order, by (material, "g" or "m")."""
+    found: dict[str, dict[tuple[str, str], Fraction]] = {}
+    for use in book.uses:
+        for order, share in use.shares.items():
+            its = found.setdefault(order, {})
+            for taken in use.taken:
+                key = (taken.lot.material, taken.lot.unit)
+                its[key] = its.get(key, Fraction(0)) + exact(taken.amount) * share
+    return found
+
+
 def lot_name(lots: Sequence[Lot], place: int) -> str:
     """Return what a lot of the shop is called: as written on it, else its place from 1."""
     return lots[place].name or str(place + 1)

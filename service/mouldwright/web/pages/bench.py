@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse
 
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.part.requirement import Part
+from mouldwright.domain.process.mould import MouldFamily
+from mouldwright.domain.record.mould_ledger import moulds_as_they_stand
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.would_pass.find import WouldPass
 from mouldwright.figures.marks import marks_for
 from mouldwright.figures.process_strip import draw_strip
 from mouldwright.figures.strip_of import strip_of
 from mouldwright.usecases.errors import Unknown
+from mouldwright.usecases.ledgers import ledgers
 from mouldwright.usecases.shelf import open_kept
 from mouldwright.usecases.would_pass import what_would_pass
 from mouldwright.web.charts import (
@@ -75,9 +80,7 @@ def show_part(visit: InShop, key: str) -> HTMLResponse:
         bent=bent_ways(part, judged),
         rods={way.key: rods_figure(shop, part, way.key, marks[way.key]) for way in ways},
         marks=marks,
-        families=[
-            family_view(shop, family) for family in shop.moulds.values() if family.part == key
-        ],
+        families=[family_view(shop, family) for family in _moulds(visit) if family.part == key],
         changes=[
             (way.title, change_rows(shop.currency, found))
             for way in ways
@@ -116,7 +119,7 @@ def show_process(visit: InShop, key: str) -> HTMLResponse:
         raise Unknown(kind="process", key=key)
     process = shop.processes[key]
     marks = marks_for(shop.processes.values())
-    families = [family for family in shop.moulds.values() if family.process == key]
+    families = [family for family in _moulds(visit) if family.process == key]
     strip = None
     if process.operations:
         picture = strip_of(shop, process, mark=marks[key], family=families[0] if families else None)
@@ -143,6 +146,12 @@ def _changes(
 ) -> tuple[WouldPass, ...]:
     now = minute_of(visit.now)
     return what_would_pass(shop, part, shop.processes[way], CHANGES_FOR, now=now, judged=judged)
+
+
+def _moulds(visit: Visit) -> Iterable[MouldFamily]:
+    """Return the moulds as the log left them."""
+    found = ledgers(visit.services, visit.shop)
+    return moulds_as_they_stand(found.shop, at=found.now).values()
 
 
 def _shop(visit: Visit) -> Shop:

@@ -152,20 +152,6 @@ def test_a_mould_that_the_shop_made_is_there_from_its_last_step_on():
     assert [move.what for move in found.moves] == ["made", "pull"]
 
 
-def test_a_planner_that_counts_its_own_orders_gets_the_moulds_without_their_pulls():
-    made = bench(
-        *pulled(1, "fin-mould 1", charged=1, out=5),
-        *pulled(1, "fin-mould 1", charged=9, out=20, order="2"),
-        counted=when(8),
-        pulls=12,
-    )
-    # 12 written, the pull of order 1 among them; one of order 2 since.
-    assert moulds_as_they_stand(made)["fin-mould"].moulds[0].pulls == 13
-    apart = moulds_as_they_stand(made, apart_from={"2"})
-    assert apart["fin-mould"].moulds[0].pulls == 12
-    assert moulds_as_they_stand(made, apart_from={"1", "2"})["fin-mould"].moulds[0].pulls == 11
-
-
 def test_defects_are_told_by_cause_and_a_second_that_was_scrapped_is_scrap():
     entries = [
         e for n in range(1, 5) for e in pulled(n, "fin-mould 1", charged=n * 24, out=n * 24 + 9)
