@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from fractions import Fraction
 
 from mouldwright.buying.cover import buy_list
@@ -18,11 +18,7 @@ from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.part.mass import charge
 from mouldwright.domain.quantity import divide_up
-from mouldwright.domain.record.stock_ledger import (
-    stock_as_it_stands,
-    stock_book,
-    used_by_order,
-)
+from mouldwright.domain.record.stock_ledger import stock_book, stock_left, used_by_order
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.enquiry import check_quantity
 
@@ -76,8 +72,9 @@ def to_buy(shop: Shop, *, now: int, by: str | None = None, beside: Wanted | None
     today = at.date()
     until = None if by is None else _day(by, today)
     last = max([until or today, today])
-    drawn = list(_still_drawn(shop, at))
-    stock = stock_as_it_stands(shop, at=at) if shop.log else shop.stock
+    book = stock_book(shop, at=at) if shop.log else None
+    drawn = list(_still_drawn(shop, {} if book is None else used_by_order(book)))
+    stock = shop.stock if book is None else stock_left(book)
     short = needs_beyond(drawn, stock, on=last)
     if beside is not None:
         check_quantity(beside.quantity)
@@ -97,9 +94,8 @@ def to_buy(shop: Shop, *, now: int, by: str | None = None, beside: Wanted | None
     )
 
 
-def _still_drawn(shop: Shop, at: datetime) -> Iterator[Drawn]:
-    """Yield what each open order still draws: what its log has used already is left out."""
-    used = used_by_order(stock_book(shop, at=at)) if shop.log else {}
+def _still_drawn(shop: Shop, used: Mapping[str, Drawn]) -> Iterator[Drawn]:
+    """Yield what each open order still draws: what the log has used for it is left out."""
     for order in shop.orders:
         whole = _drawn(
             shop,

@@ -20,7 +20,7 @@ from mouldwright.domain.record.mould_ledger import MouldLedger, mould_ledgers
 from mouldwright.domain.record.mould_life import LifeAhead, lives_ahead
 from mouldwright.domain.record.pulls import held_until
 from mouldwright.domain.record.reservation import Outlook, PlannedUse, outlook
-from mouldwright.domain.record.stock_ledger import stock_as_it_stands, stock_book
+from mouldwright.domain.record.stock_ledger import stock_book, stock_left
 from mouldwright.domain.record.trace import PartRecord, Records
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
@@ -72,11 +72,12 @@ class Ledgers:
 
     def stock(self) -> tuple[tuple[StockLedger, Outlook], ...]:
         """Return every stocked material's ledger with what the plan takes of it."""
-        ledgers = stock_book(self.shop, at=self.now).ledgers
+        book = stock_book(self.shop, at=self.now)
+        ledgers = book.ledgers
         uses: dict[str, list[PlannedUse]] = {key: [] for key in ledgers}
         for use in self._planned_uses():
             uses.setdefault(use.material, []).append(use)
-        stands = stock_as_it_stands(self.shop, at=self.now).lots
+        stands = stock_left(book).lots
         found = []
         for key, planned in uses.items():
             unit = "m" if key in self.shop.materials and self.shop.materials[key].rod else "g"
@@ -157,11 +158,13 @@ class Ledgers:
 
     def _to_come(self) -> Iterator[Task]:
         """Yield the plan's tasks that nobody has noted as begun."""
+        if self.plan is None:
+            return
         begun = tasks_done(in_force(e for e in self.shop.log if e.at <= self.now))
         noted: set[TaskKey] = set()
         for done in begun:
             noted |= _keys(done.task)
-        for task in self.plan.tasks if self.plan is not None else ():
+        for task in self.plan.tasks:
             if not task.members or not _keys(logged_as(task)) & noted:
                 yield task
 

@@ -268,7 +268,7 @@ class _Reckoning:
             )
 
     def _life_lost(self, mould: str | None) -> int:
-        for ledger in self.records.moulds:
+        for ledger in self.records.moulds():
             if ledger.name == mould and ledger.family.life_pulls is not None:
                 return max(ledger.family.life_pulls - ledger.pulls, 0)
         return 0

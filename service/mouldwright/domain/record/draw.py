@@ -69,13 +69,17 @@ class Recipes:
         names = {} if process is None else {o.name: i for i, o in enumerate(process.operations)}
         if process is None or task.operation not in names:
             return Draw()
-        groups = list(self._groups(process, task))
         place = names[task.operation]
+        mixes = is_mixing(self.shop, process.operations[place])
+        is_dry = place == _dry_place(self.shop, process)
+        if not mixes and not is_dry:
+            return Draw()
+        groups = list(self._groups(process, task))
         weights: dict[str, Fraction] = {}
         amounts: dict[str, Decimal] = {}
-        if is_mixing(self.shop, process.operations[place]):
+        if mixes:
             _add(amounts, self._mixed(process, place, groups, mixed_g, weights))
-        if place == _dry_place(self.shop, process):
+        if is_dry:
             _add(amounts, self._dry(process, groups, weights))
         whole = sum(weights.values(), Fraction(0))
         shares = {order: weight / whole for order, weight in weights.items() if order and whole}

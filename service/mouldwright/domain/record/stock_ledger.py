@@ -83,14 +83,19 @@ def stock_book(shop: Shop, *, at: datetime | None = None) -> StockBook:
 
 
 def stock_as_it_stands(shop: Shop, *, at: datetime | None = None) -> Stock:
-    """Return what is left of every lot, and the deliveries still to come.
+    """Return what is left of every lot, and the deliveries still to come; as ``stock_left``."""
+    return stock_left(stock_book(shop, at=at))
+
+
+def stock_left(book: StockBook) -> Stock:
+    """Return what a book has left of every lot, and the deliveries still to come.
 
     What was used beyond all known lots is no lot, and is left out.
     """
     return Stock(
         lots={
             key: tuple(_lot(lot) for lot in ledger.lots if lot.expected or _is_there(lot))
-            for key, ledger in stock_book(shop, at=at).ledgers.items()
+            for key, ledger in book.ledgers.items()
         }
     )
 

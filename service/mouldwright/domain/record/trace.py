@@ -19,7 +19,7 @@ from mouldwright.domain.record.defects import DefectKind, faults_by_part
 from mouldwright.domain.record.done import DoneTask, tasks_done
 from mouldwright.domain.record.log import Happening, LogEntry, in_force
 from mouldwright.domain.record.mass_trend import MassTrend, mass_trend
-from mouldwright.domain.record.mould_ledger import mould_ledgers
+from mouldwright.domain.record.mould_ledger import MouldLedger, mould_ledgers
 from mouldwright.domain.record.pulls import PartNumbers, Pull, pulls_taken
 from mouldwright.domain.record.serial import Serial
 from mouldwright.domain.record.stock_ledger import StockBook, TaskUse, stock_book
@@ -106,12 +106,16 @@ class Records:
         self.entries = in_force(e for e in shop.log if at is None or e.at <= at)
         self.pulls = pulls_taken(shop, self.entries)
         self.book: StockBook = stock_book(shop, at=at)
-        self.moulds = mould_ledgers(shop, at=at)
+        self._at = at
         self.tasks = tasks_done(self.entries)
         self.numbers = PartNumbers(shop, self.tasks)
         self._customers = {order.number: order.customer for order in shop.orders}
         self._sheets: dict[tuple[str, str], ChargeSheet | None] = {}
         self.records = {record.serial: record for record in self._all()}
+
+    def moulds(self) -> tuple[MouldLedger, ...]:
+        """Return how every mould stands."""
+        return mould_ledgers(self.shop, at=self._at)
 
     def part(self, text: str) -> PartRecord:
         """Return the record of a serial.
