@@ -44,7 +44,8 @@ class _Reckoning:
     def __init__(self, shop: Shop, order: Order, records: Records) -> None:
         self.shop, self.order, self.records = shop, order, records
         self.lots = lots_of(shop, order)
-        self.parts = records.of_order(order.number)
+        # Sets put together are counted by the parts in them.
+        self.parts = [r for r in records.of_order(order.number) if r.part not in shop.sets]
         self.tasks = [t for t in records.tasks if share_of(t, order.number)]
         self.models = {
             (lot.part, lot.process): self._model(lot)
@@ -58,14 +59,15 @@ class _Reckoning:
             order=self.order,
             reckoned=self._reckoned(),
             begun=len(self.parts),
-            good=self._count("good", "returned"),
+            good=self._good(),
             seconds=self._count("second"),
             scrapped=self._count("scrapped"),
             in_work=self._count("in work"),
             lines=(),
         )
         lines = [*self._labour(), *self._upkeep(), *self._materials(), *self._consumables()]
-        lines += [*self._moulds(), *self._stations(), self._packaging(found.good)]
+        lines += [*self._items(found.good), *self._moulds(), *self._stations()]
+        lines.append(self._packaging(self._count("good", "returned")))
         lines.append(self._overhead(lines))
         if found.is_whole:
             lines += self._outbound(found.reckoned)
@@ -73,6 +75,27 @@ class _Reckoning:
 
     def _count(self, *stands: str) -> int:
         return sum(1 for record in self.parts if record.stands in stands)
+
+    def _good(self) -> int:
+        """Return the good parts; of a set as many as there are whole sets of good ones."""
+        sold = self.shop.sets.get(self.order.part)
+        if sold is None:
+            return self._count("good", "returned")
+        good = [(r.part, r.process) for r in self.parts if r.stands in ("good", "returned")]
+        return min(good.count((each.part, each.process)) // each.count for each in sold.parts)
+
+    def _items(self, sets: int) -> Iterator[ActualLine]:
+        """Yield what was bought in for a set, for as many as are whole."""
+        sold = self.shop.sets.get(self.order.part)
+        for item in sold.items if sold is not None else ():
+            yield ActualLine(
+                kind="consumables",
+                text=f"bought in: {item.name}",
+                quantity=Fraction(item.count * sets),
+                unit="piece",
+                amount=item.count * sets * exact(item.cost),
+                evidence="for each whole set",
+            )
 
     def _charge(self, lot: OrderLot) -> Charge | None:
         process = self.shop.process(lot.process)
@@ -89,9 +112,9 @@ class _Reckoning:
         if sold is None:
             return cost_of(next(iter(self.models.values())), self.order.quantity)
         charges = {
-            (lot.part, lot.process): found
+            (lot.part, lot.process): self._charge(lot)
             for lot in self.lots
-            if lot.process in self.shop.processes and (found := self._charge(lot)) is not None
+            if lot.process in self.shop.processes
         }
         return set_cost(self.shop, sold, self.order.quantity, charges=charges)
 

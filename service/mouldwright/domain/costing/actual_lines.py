@@ -58,7 +58,7 @@ class ActualCost:
     Attributes:
         reckoned: What it is reckoned to, at today's prices.
         begun: Parts that the log tells of.
-        good: Of them good ones; those still in work are not.
+        good: Of them good ones, those still in work left out; of a set the whole ones.
         seconds: Of them.
         scrapped: Of them.
         in_work: Of them; while there are any, real and reckoned are not of the same thing.

@@ -24,7 +24,7 @@ from mouldwright.domain.shop import Outbound, Shop
 
 
 def set_cost(
-    shop: Shop, sold: PartSet, quantity: int, *, charges: Mapping[tuple[str, str], Charge]
+    shop: Shop, sold: PartSet, quantity: int, *, charges: Mapping[tuple[str, str], Charge | None]
 ) -> UnitCost:
     """Return what ``quantity`` sets cost; a good part of the answer is a whole set.
 
@@ -36,7 +36,8 @@ def set_cost(
         shop: Prices, people and policies.
         sold: The set.
         quantity: Whole sets wanted.
-        charges: What is loaded for one of each part, by part and process.
+        charges: What is loaded for one of each part, by part and process; None where a process
+            has no structure, and then no material is charged.
 
     Raises:
         InvalidInput: if the quantity or a rate cannot be right.

@@ -213,10 +213,16 @@ class Records:
                 tests=tuple(t for t in self.shop.bench_tests.values() if t.serial == str(serial)),
                 mass_g=mass,
                 on_scale=None if mass is None or sheet is None else weighed(sheet, float(mass)),
-                stands=_stands(process, its, pull, its_faults),
+                stands=_stands(self._operations(key[1]), its, pull, its_faults),
                 causes=tuple((kind, entry.cause) for kind, entry in its_faults.items()),
                 hours_used=its_faults["returned"].hours_used if "returned" in its_faults else None,
             )
+
+    def _operations(self, key: str) -> tuple[Operation, ...]:
+        """Return the operations of a process, or of a set, none where the shop has it no more."""
+        if key in self.shop.processes:
+            return self.shop.processes[key].operations
+        return self.shop.sets[key].operations if key in self.shop.sets else ()
 
     def _cures(self, process: Process | None, steps: Iterable[DoneTask]) -> Iterator[Cure]:
         noted = None
@@ -269,7 +275,7 @@ def _parts_in(
 
 
 def _stands(
-    process: Process | None,
+    operations: tuple[Operation, ...],
     steps: list[DoneTask],
     pull: Pull | None,
     faults: dict[DefectKind, LogEntry],
@@ -282,8 +288,6 @@ def _stands(
         return "scrapped"
     if "second" in faults:
         return "second"
-    if process is None:
-        return "in work"
-    last = [o.name for o in process.operations if o.per != "order" and not o.rework][-1:]
+    last = [o.name for o in operations if o.per != "order" and not o.rework][-1:]
     over = {done.task.operation for done in steps if done.state == "done"}
-    return "good" if set(last) <= over else "in work"
+    return "good" if last and set(last) <= over else "in work"

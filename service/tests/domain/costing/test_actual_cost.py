@@ -10,6 +10,7 @@ from builders import hands, hold, moulds, order, person, process, shop
 
 from mouldwright.domain.costing.actual import actual_cost
 from mouldwright.domain.material import Lot, Stock
+from mouldwright.domain.order import PartSet, SetItem, SetPart
 from mouldwright.domain.record.log import Happening
 from mouldwright.domain.record.trace import Records
 from mouldwright.scenario.demo import open_demo
@@ -140,3 +141,31 @@ def test_an_order_that_is_not_whole_says_so():
     assert (found.in_work, found.is_whole) == (1, False)
     assert cost_of(bench()).total == 0
     assert cost_of(bench()).per_good_part is None
+
+
+def test_of_a_set_the_whole_ones_count_and_what_is_bought_in_for_them():
+    # Two sets of a fin and a wing. Both fins and one wing are good: one set is whole.
+    pieces = (SetPart(part="fin", process="pressed"), SetPart(part="wing", process="pressed"))
+    kit = PartSet(
+        key="kit", title="Kit", parts=pieces, items=(SetItem(name="screw", cost=Decimal("0.20"),
+        count=3),), operations=(hands("pack", 10, per="part"),),
+    )  # fmt: skip
+    made = shop(
+        PRESSED,
+        [order("1", 2, part="kit", process=None)],
+        people=[replace(person("ann"), wage_per_hour=Decimal(30))],
+        sets=[kit],
+        moulds=[moulds(life_pulls=30, cost=Decimal(90)), moulds(key="wing-mould", part="wing")],
+        packaging_per_part=Decimal("0.50"),
+    )
+    inspected = [
+        done(at, work("inspect", pulls=[pull], parts=[pull], part=part), people=("ann",))[0]
+        for at, pull, part in ((20, 1, "fin"), (21, 2, "fin"), (22, 3, "wing"))
+    ]
+    packed = done(30, work("pack", parts=[5], process="kit", part="kit"), people=("ann",))
+    found = cost_of(replace(made, log=logged(*inspected, *packed)))
+    assert (found.begun, found.good, found.is_whole) == (3, 1, False)
+    lines = amounts(found)
+    assert lines["bought in: screw"] == Fraction("0.6")
+    assert lines["pack"] == 5  # ten minutes at 30 an hour
+    assert lines["packaging"] == Fraction("1.5")  # three good parts
