@@ -9,7 +9,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from mouldwright.domain.costing.actual import actual_cost
-from mouldwright.domain.costing.actual_lines import ActualCost
+from mouldwright.domain.costing.actual_lines import ActualCost, Quoted
 from mouldwright.domain.errors import Fault, InvalidInput, NotFound
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.record.done import members_of, tasks_done
@@ -234,6 +234,27 @@ def ledgers(services: Services, shop: str) -> Ledgers:
     whole = with_orders(written, (b.order for b in bookings))
     now = services.clock().astimezone(ZoneInfo(whole.zone))
     return Ledgers(shop=whole, plan=None if kept is None else kept.plan, now=now)
+
+
+def cost_beside_quote(services: Services, shop: str, order: str) -> tuple[Shop, ActualCost]:
+    """Return what an order of a shop that is kept really cost, beside its quote where it has one.
+
+    Raises:
+        Unknown: if there is no such shop or order.
+        InvalidInput: if a quantity or a rate cannot be right.
+        CannotBeMade: if a part cannot be made so.
+    """
+    found = ledgers(services, shop)
+    with by_address():
+        cost = found.cost(order)
+    with services.units.read(shop) as unit:
+        try:
+            booking = unit.bookings.by_number(order)
+        except Unknown:
+            return found.shop, cost
+        figures = unit.quotes.revision(booking.quote, booking.revision).figures
+    quoted = Quoted(net=figures.net, cost_each=figures.unit_cost)
+    return found.shop, replace(cost, quoted=quoted)
 
 
 def _keys(task: LoggedTask) -> set[TaskKey]:

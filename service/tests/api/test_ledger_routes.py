@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from bench_log import done, entry, logged, members, work
-from quoting import RUNS
+from quoting import QUOTES, RUNS, booked
 from service_bench import SHOP, once, problem_of
 from working import worked
 
@@ -112,3 +112,13 @@ def test_a_shop_without_a_log_or_plan_answers_all_the_same(served):
     assert {each["ahead"]["planned_pulls"] for each in moulds} == {0}
     assert viewer.get(f"{HERE}/trace").json() == {"parts": []}
     assert viewer.get(f"{HERE}/orders/1001/cost").json()["begun"] == 0
+
+
+def test_an_order_from_a_quote_says_what_the_quote_leaves(served):
+    planner = served.client("planner")
+    order = booked(planner, quantity=2)
+    net = planner.get(f"{QUOTES}/{order['quote']}").json()["quote"]["net"]
+    cost = planner.get(f"{HERE}/orders/{order['number']}/cost").json()
+    # Nothing was spent on it yet.
+    assert (cost["quoted_net"], cost["earned"]) == (net, net)
+    assert planner.get(f"{HERE}/orders/1001/cost").json()["quoted_net"] is None

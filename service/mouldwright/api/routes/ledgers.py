@@ -9,7 +9,7 @@ from starlette.responses import Response
 
 from mouldwright.api.deps import SHOP, Viewer, new_router, sent
 from mouldwright.api.kinds import problems
-from mouldwright.usecases.ledgers import by_address, ledgers
+from mouldwright.usecases.ledgers import by_address, cost_beside_quote, ledgers
 from mouldwright.wire.answers.actual_cost import ActualCostAnswer
 from mouldwright.wire.answers.mould_ledger import MouldLedgerAnswer, MouldLedgersAnswer
 from mouldwright.wire.answers.stock_ledger import StockLedgerAnswer, StockLedgersAnswer
@@ -99,7 +99,5 @@ def trace_part(seat: Viewer, serial: Name) -> Response:
 )
 def read_cost(seat: Viewer, number: Name) -> Response:
     """Return what an order really cost so far, group by group beside what it was reckoned to."""
-    found = ledgers(seat.services, seat.shop)
-    with by_address():
-        cost = found.cost(number)
-    return sent(ActualCostAnswer.of(found.shop.currency, cost))
+    shop, cost = cost_beside_quote(seat.services, seat.shop, number)
+    return sent(ActualCostAnswer.of(shop.currency, cost))

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.costing.lines import KINDS, Kind
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.order import Order
+from mouldwright.domain.quantity import exact
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +54,19 @@ class MoneyGroup:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Quoted:
+    """What an order was quoted at, as it was frozen then.
+
+    Attributes:
+        net: Without tax, for all of it.
+        cost_each: What a good part was reckoned to cost.
+    """
+
+    net: Decimal
+    cost_each: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ActualCost:
     """What an order really cost so far.
 
@@ -63,6 +78,7 @@ class ActualCost:
         scrapped: Of them.
         in_work: Of them; while there are any, real and reckoned are not of the same thing.
         lines: Group by group.
+        quoted: None for an order that came from no quote.
     """
 
     order: Order
@@ -73,6 +89,14 @@ class ActualCost:
     scrapped: int
     in_work: int
     lines: tuple[ActualLine, ...]
+    quoted: Quoted | None = None
+
+    @property
+    def earned(self) -> Fraction | None:
+        """Return what its quote leaves over what it cost so far; None where either is unknown."""
+        if self.quoted is None or self.total is None:
+            return None
+        return exact(self.quoted.net) - self.total
 
     @property
     def is_whole(self) -> bool:

@@ -14,7 +14,7 @@ from mouldwright.planning.plan import Plan
 from mouldwright.usecases import promises
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Role
-from mouldwright.usecases.ledgers import ledgers
+from mouldwright.usecases.ledgers import cost_beside_quote, ledgers
 from mouldwright.usecases.promise_lists import list_orders, read_plan
 from mouldwright.usecases.shelf import open_kept
 from mouldwright.usecases.why import why_ready
@@ -183,7 +183,7 @@ def _really(visit: Visit, number: str) -> tuple[tuple[PartRow, ...], SpentView |
         return (), None
     rows = part_rows(found.shop, parts)
     try:
-        return rows, spent_view(found.shop, found.cost(number))
+        return rows, spent_view(*cost_beside_quote(visit.services, visit.shop, number))
     except MouldwrightError:
         # The shop was changed since, and what it is reckoned to is not known any more.
         return rows, None

@@ -97,6 +97,12 @@ def _said(shop: Shop, cost: ActualCost) -> str:
         )
     if cost.scrapped and cost.scrap is not None:
         words += f" {money(currency, cost.scrap)} of it is scrap: {count(cost.scrapped, 'part')}."
+    if cost.quoted is not None and cost.earned is not None:
+        verb = "leaves" if cost.earned >= 0 else "lacks"
+        words += (
+            f" Its quote of {money(currency, cost.quoted.net)} net {verb} "
+            f"{money(currency, abs(cost.earned))} {'over it' if cost.earned >= 0 else 'of it'}."
+        )
     if not cost.is_whole:
         words += " Not all of it is made, so real and reckoned are not of the same thing yet."
     return words[0].upper() + words[1:]

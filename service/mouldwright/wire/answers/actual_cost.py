@@ -78,6 +78,9 @@ class ActualCostAnswer(BaseModel):
     reckoned_each: str | None = Field(description="for each good part")
     really_each: str | None
     scrap: str | None = Field(description="what went into scrapped parts")
+    quoted_net: str | None = Field(description="without tax; null where it came from no quote")
+    quoted_cost_each: str | None = Field(description="what a good part was reckoned to cost then")
+    earned: str | None = Field(description="what the quote leaves over what it cost so far")
     groups: list[MoneyGroupAnswer]
     lines: list[ActualLineAnswer]
 
@@ -100,6 +103,9 @@ class ActualCostAnswer(BaseModel):
             reckoned_each=amount_text(currency, cost.reckoned.per_good_part),
             really_each=amount_text(currency, cost.per_good_part),
             scrap=amount_text(currency, cost.scrap),
+            quoted_net=amount_text(currency, cost.quoted.net if cost.quoted else None),
+            quoted_cost_each=amount_text(currency, cost.quoted.cost_each if cost.quoted else None),
+            earned=amount_text(currency, cost.earned),
             groups=[MoneyGroupAnswer.of(currency, group) for group in cost.groups],
             lines=[ActualLineAnswer.of(line) for line in cost.lines],
         )

@@ -9,6 +9,7 @@ from bench_log import done, entry, logged, members, work
 from builders import hands, hold, moulds, order, person, process, shop
 
 from mouldwright.domain.costing.actual import actual_cost
+from mouldwright.domain.costing.actual_lines import Quoted
 from mouldwright.domain.material import Lot, Stock
 from mouldwright.domain.order import PartSet, SetItem, SetPart
 from mouldwright.domain.record.log import Happening
@@ -76,6 +77,15 @@ def test_hands_moulds_packaging_overhead_and_scrap_add_up():
     loading = found.lines[0]
     assert loading.evidence == "1 timed, 2 at their standard"
     assert (loading.quantity, loading.reckoned) == (Fraction(2, 3), Fraction(1, 2))
+
+
+def test_the_quote_leaves_what_it_is_over_what_was_spent():
+    found = cost_of(bench(*through(1, 8), *through(2, 20)))
+    # Two pulls at the standard by Ann: 34 min at 0.50 are 17, 3 a pull 6, packaging 1, overhead
+    # 3.40: 27.40; quoted at 60.
+    quoted = replace(found, quoted=Quoted(net=Decimal(60), cost_each=Decimal(20)))
+    assert quoted.earned == Fraction("32.6")
+    assert found.earned is None
 
 
 def test_where_the_money_went_is_the_difference_of_each_group():
