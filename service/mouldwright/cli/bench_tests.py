@@ -71,6 +71,8 @@ def _show(out: Console, answer: LearntAnswer) -> None:
     for test in answer.tests:
         for reason in test.refused:
             out.print(f"{test.key} is left out: {reason}")
+        for warning in test.warnings:
+            out.print(f"{test.key}: {warning}")
     held = answer.counted
     if held.mean is not None and held.spread is not None:
         out.print(

@@ -53,6 +53,12 @@ def show_charge(
             f"Look here: a step of {sheet.step_g:g} g is {each.off_share * 100:.0f} % either way "
             f"on {each.grams:g} g of {each.material}: mix more at once, or take a finer scale."
         )
+    if answer.left_over_g >= 0.05:
+        out.print(
+            f"{answer.needed_g:.1f} g of the mix are needed in a cup, what stays in it included. "
+            f"Less than {answer.least_mixed_g:g} g is not worth mixing, so that much is mixed and "
+            f"{answer.left_over_g:.1f} g are left over."
+        )
     if answer.squeezed_g >= 0.05:
         out.print(f"{answer.squeezed_g:.1f} g of it are squeezed out again.")
     out.print(
@@ -60,13 +66,18 @@ def show_charge(
         f"{answer.most_g:.1f} g."
     )
     if answer.weighed is not None:
+        air = answer.weighed.void_share
         out.print(
             f"{answer.weighed.grams:g} g is {answer.weighed.share * 100:.1f} % of that: "
-            f"{SAID[answer.weighed.state]} {answer.weighed.void_share * 100:.1f} % of air by its "
-            f"density."
+            f"{SAID[answer.weighed.state]} "
+            + (HEAVIER if air is None else f"{air * 100:.1f} % of air by its density.")
         )
 
 
+HEAVIER = (
+    "Heavier than a solid one: check the scale, then look for a part that is rich in resin or "
+    "thicker than drawn."
+)
 SAID = {
     "good": "within the window.",
     "light": "too light. Look for voids and dry spots.",

@@ -237,6 +237,12 @@ def show_would_pass(out: Console, answer: ComparisonAnswer) -> None:
                 ],
             )
         )
+        for w in c.would_pass:
+            if w.tests_lost:
+                out.print(
+                    f"With a {w.lever} of {w.becomes} these bench tests no longer apply, as their "
+                    f"clamp or load lies past the part: {', '.join(w.tests_lost)}."
+                )
 
 
 def _more(change: float | None, decimals: int = 1) -> str | None:

@@ -118,6 +118,12 @@ def warnings_of_tests(counted: CountedOn, service_temperature_c: float | None) -
     if refused:
         tests = "bench test is" if refused == 1 else "bench tests are"
         found.append(f"{refused} {tests} left out, with the reason beside: see the bench tests.")
+    old = [each.test.key for each in held.counting if each.warnings]
+    if old:
+        found.append(
+            f"It was drawn otherwise when {', '.join(old)} {'was' if len(old) == 1 else 'were'} "
+            f"bent: see the bench tests."
+        )
     known = [
         each.test.temperature_c for each in held.counting if each.test.temperature_c is not None
     ]

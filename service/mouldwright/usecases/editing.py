@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from mouldwright.domain.record.as_drawn import remembering
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.errors import Stale, Unknown
 from mouldwright.usecases.kept import Asked, Reply, ShopVersion
@@ -133,7 +134,9 @@ def change_entry(
         _check(units, holds, change)
         # Examining the shop takes its time: no unit is open meanwhile.
         changed, also = shop_with(written, holds.document, change.path, change.entry)
-        following = None if changed == written.read(holds.document) else changed
+        before_it = written.read(holds.document)
+        changed = remembering(before_it, changed)
+        following = None if changed == before_it else changed
         work = _work(written, holds, following, change, reply)
         try:
             return Done(reply=once(units.write(shop), asked, work, now=change.now), also=also)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, Literal
 
+from mouldwright.domain.record.as_drawn import remembering
 from mouldwright.usecases.errors import Stale, Unknown
 from mouldwright.usecases.kept import ShopVersion
 from mouldwright.usecases.ports import Units, Written
@@ -96,6 +97,8 @@ def write_entry(
         raise Unknown(kind=SINGULAR[section], key=key)
     # Examining the shop takes its time: no unit is open meanwhile.
     changed = written.edited(holds.document, section, key, entry)
+    if section in ("bench_tests", "parts"):
+        changed = remembering(written.read(holds.document), changed)
     document = written.document(changed)
     with units.write(shop) as unit_of_change:
         version = next_version(

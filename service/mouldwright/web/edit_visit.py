@@ -127,6 +127,19 @@ def version_of(form: FormData) -> int:
     return whole_of(form, "version")
 
 
+def _numbered_test(at: EditVisit, form: FormData) -> str:
+    """Return the first free name of a test of that part and process; empty where one lacks."""
+    part, process = text_of(form, "part"), text_of(form, "process")
+    taken = json.loads(at.holds.document).get(at.section.key, {})
+    if not part or not process:
+        return ""
+    return next(
+        name
+        for number in range(1, len(taken) + 2)
+        if (name := f"{part}-{process}-{number}") not in taken
+    )
+
+
 def new_key_of(at: EditVisit, form: FormData) -> str:
     """Return the key of a new entry: as typed, else made from the name.
 
@@ -140,6 +153,8 @@ def new_key_of(at: EditVisit, form: FormData) -> str:
     elif at.section.key == "moulds":
         name = f"{text_of(form, 'part')} {text_of(form, 'process')}".strip()
         at_fault = "process" if text_of(form, "part") else "part"
+    elif at.section.key == "bench_tests":
+        name, at_fault = _numbered_test(at, form), "process" if text_of(form, "part") else "part"
     key = typed or re.sub(r"[^\w]+", "-", name.lower()).strip("-_")
     taken = json.loads(at.holds.document).get(at.section.key, {})
     problem, remedy = "", ""

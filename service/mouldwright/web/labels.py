@@ -221,6 +221,7 @@ _LABELS = {
     "twist_deg": "May twist",
     "root_stress_share": "Of its strength, at the root",
     "strength_mpa": "Strength in bending",
+    "drawn_thickness_mm": "Drawn that thick then",
     "skin": "Skins of",
     "skin_mm": "Thickness of the skins",
     "skin_factor": "Of that modulus, along the part",

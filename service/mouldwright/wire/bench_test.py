@@ -97,6 +97,13 @@ class BenchTest(Model):
         default=None,
         unit="mm",
     )
+    drawn_thickness_mm: Above | None = key(
+        "How thick the part was drawn at its root when the test was made; a served shop notes it "
+        "by itself. Where the drawing has changed since, a piece without a thickness of its own is "
+        "taken as thick as it was drawn then.",
+        default=None,
+        unit="mm",
+    )
     mass_g: Above | None = key("What the piece weighs.", default=None, unit="g")
     age_days: NotBelow | None = key("Days from its cure to the test.", default=None, unit="days")
     temperature_c: Anywhere | None = key("How warm the piece was.", default=None, unit="°C")
@@ -151,7 +158,14 @@ class BenchTest(Model):
 
 _SAME = (
     *("part", "process", "support", "start_mm", "span_mm", "load_at_mm", "zero_mm"),
-    *("fixture_mm_per_n", "dial_step_mm", "touched_stop", "thickness_mm", "mass_g"),
+    *(
+        "fixture_mm_per_n",
+        "dial_step_mm",
+        "touched_stop",
+        "thickness_mm",
+        "drawn_thickness_mm",
+        "mass_g",
+    ),
     *("age_days", "temperature_c"),
 )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import pytest
 from form_reader import form_on
 from promise_bench import DEMO, KEY
 from web_bench import plain
@@ -85,3 +86,20 @@ def test_weights_are_read_at_the_scale_and_a_light_part_is_said(web):
     assert "from 102.8 to 109.1 g" in words
     assert "too light. Look for voids and dry spots" in words
     assert "is no mass" in plain(web.visitor().page(f"{path}?weighed_g=heavy"))
+
+
+def test_a_test_without_a_key_is_numbered_and_keeps_what_its_part_was_drawn_like(web):
+    visitor, path = web.visitor(), f"{HERE}/add/bench_tests"
+    typed = form_on(visitor.page(path)) | {
+        "part": "stabiliser",
+        "process": "cast",
+        "date": "2027-02-20",
+        "readings": "0.2 2.25\n0.4, 4.45\n0.6 6.70\n0.8 8.90",
+        "loads_in": "kg",
+        "load_at_mm": "250",
+    }
+    assert visitor.post(path, typed | {"do": "keep"}).status_code == 303
+    shop = open_kept(web.bench.units, web.bench.written, KEY).shop
+    noted = shop.bench_tests["stabiliser-cast-1"]
+    # A 0012 of 64 mm is 0.12 x 1.0003 x 64 = 7.68 mm thick.
+    assert noted.drawn_thickness_mm == pytest.approx(7.68, abs=0.01)

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mouldwright.domain.consistency.finding import Where, fault, unknown, warning
 from mouldwright.domain.errors import Fault
 from mouldwright.domain.part.requirement import Part
-from mouldwright.domain.part.section import drawn_thickness_mm
+from mouldwright.domain.record.as_drawn import drawn_mm
 from mouldwright.domain.record.bench_test import BenchTest
 from mouldwright.domain.shop import Shop
 
@@ -53,18 +53,13 @@ def _held(at: Where, test: BenchTest, part: Part) -> Iterator[Fault]:
             f"the load stands outside the span of {span:g} mm.",
             "Count it from the clamp or the first support.",
         )
-    drawn = _drawn(part)
+    drawn = test.drawn_thickness_mm or drawn_mm(part)
     if drawn and test.thickness_mm and abs(test.thickness_mm / drawn - 1) > _MOST_OFF_DRAWN:
         yield warning(
             (*at, "thickness_mm"),
             test.thickness_mm,
-            f"{part.title} is drawn {drawn:.2f} mm thick at its root.",
+            f"{part.title} is drawn {drawn:.2f} mm thick at its root."
+            if test.drawn_thickness_mm is None
+            else f"{part.title} was drawn {drawn:.2f} mm thick at its root then.",
             "Measure its greatest thickness at the root, in millimetres.",
         )
-
-
-def _drawn(part: Part) -> float | None:
-    try:
-        return drawn_thickness_mm(part.section)
-    except ValueError:
-        return None

@@ -38,6 +38,8 @@ class BenchTest:
         dial_step_mm: The smallest step of the dial.
         touched_stop: Whether the part met a stop at the greatest load.
         thickness_mm: Greatest thickness of the piece at its root; None where not measured.
+        drawn_thickness_mm: How thick the part was drawn at its root when the test was made; None
+            where that was not noted.
         mass_g: What the piece weighs; None where not weighed.
         age_days: Days from its cure to the test.
         temperature_c: Of the piece.
@@ -59,6 +61,7 @@ class BenchTest:
     dial_step_mm: float = 0.01
     touched_stop: bool = False
     thickness_mm: float | None = None
+    drawn_thickness_mm: float | None = None
     mass_g: float | None = None
     age_days: float | None = None
     temperature_c: float | None = None
@@ -69,6 +72,16 @@ class BenchTest:
     def span_of(self, part_span_mm: float) -> float:
         """Return the span under test, of a part of that length."""
         return part_span_mm - self.start_mm if self.span_mm is None else self.span_mm
+
+    def fits(self, part_span_mm: float) -> bool:
+        """Return whether the clamp, the supports and the load lie on a part of that length."""
+        left = part_span_mm - self.start_mm
+        if left <= 0:
+            return False
+        span, load = self.span_of(part_span_mm), self.load_place(part_span_mm)
+        if span > left + 1e-9 or load > span + 1e-9:
+            return False
+        return self.support == "cantilever" or load < span
 
     def load_place(self, part_span_mm: float) -> float:
         """Return how far from the clamp or the first support the load stood."""

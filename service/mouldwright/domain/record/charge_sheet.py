@@ -64,6 +64,8 @@ class ChargeSheet:
         weighings: In one cup for what is mixed, for all pulls for the rest.
         squeezed_g: Resin that is loaded and comes out again as flash, all pulls.
         lost_g: Left in the cups.
+        needed_g: Of the mix in one cup, what is lost included; 0 where nothing is mixed.
+        least_mixed_g: The least of it that is worth mixing.
         expected_g: Of one finished part.
         solid_g: Of one without any void.
         least_g: Lightest that is let pass.
@@ -84,6 +86,13 @@ class ChargeSheet:
     least_g: float
     most_g: float
     step_g: Decimal
+    needed_g: float = 0.0
+    least_mixed_g: Decimal = Decimal(0)
+
+    @property
+    def left_over_g(self) -> float:
+        """Return what is mixed in all cups beyond need, as less is not worth mixing."""
+        return max(float(self.least_mixed_g) - self.needed_g, 0.0) * self.mixes
 
     @property
     def coarse(self) -> tuple[Weighing, ...]:
@@ -97,13 +106,13 @@ class Weighed:
 
     Attributes:
         share: Its mass over what is expected.
-        void_share: Share of air by its density, (Td - Md) / Td (ASTM D2734; from memory),
-            below nothing where it weighs more than a solid one.
+        void_share: Share of air by its density, (Td - Md) / Td (ASTM D2734; from memory); None
+            where it weighs more than a solid one, and no air explains that.
     """
 
     grams: float
     share: float
-    void_share: float
+    void_share: float | None
     state: Literal["good", "light", "heavy"]
 
 
@@ -122,13 +131,14 @@ def charge_sheet(shop: Shop, part: Part, process: Process, pulls: int = 1) -> Ch
     families = shop.families(part.key, process.key)
     parts = pulls * (families[0].cavities if families else 1)
     weighings: list[Weighing] = []
-    mixes, lost = 0, Decimal(0)
+    mixes, lost, needed, least = 0, Decimal(0), 0.0, Decimal(0)
     for each in charge.constituents:
         material = shop.materials[each.material]
         if material.mix is None:
             weighings.append(_plain(each, material, parts, shop.scale_step_g))
             continue
-        mixes, card, lost = _cups(shop, material, each.loaded_g * parts)
+        mixes, card, lost, needed = _cups(shop, material, each.loaded_g * parts)
+        least = material.mix.least_mixed_g
         weighings.extend(_cup(shop, card))
     expected, window = charge.finished_g, float(process.weight_window)
     return ChargeSheet(
@@ -145,6 +155,8 @@ def charge_sheet(shop: Shop, part: Part, process: Process, pulls: int = 1) -> Ch
         least_g=expected * (1 - window),
         most_g=expected * (1 + window),
         step_g=shop.scale_step_g,
+        needed_g=needed,
+        least_mixed_g=least,
     )
 
 
@@ -155,10 +167,11 @@ def weighed(sheet: ChargeSheet, grams: float) -> Weighed:
         state = "light"
     elif grams > sheet.most_g:
         state = "heavy"
+    air = void_share(sheet.solid_g, grams)  # the cavity's volume cancels
     return Weighed(
         grams=grams,
         share=grams / sheet.expected_g,
-        void_share=void_share(sheet.solid_g, grams),  # the cavity's volume cancels
+        void_share=None if grams > sheet.solid_g else air,
         state=state,
     )
 
@@ -175,16 +188,17 @@ def _plain(each: Constituent, material: Material, parts: int, step: Decimal) -> 
     return _weighing(material, grams, None, each.metres * parts, step)
 
 
-def _cups(shop: Shop, material: Material, grams: float) -> tuple[int, MixCard, Decimal]:
-    """Return how many cups, what is in each, and what stays in them all."""
+def _cups(shop: Shop, material: Material, grams: float) -> tuple[int, MixCard, Decimal, float]:
+    """Return how many cups, what is in each, what stays in them all, and what each needs."""
     mix = material.mix
     assert mix is not None
     needed = exact(grams) * (1 + exact(mix.lost_share))
     most = exact(mix.most_mixed_g) - exact(mix.lost_g)
     cups = max(1, divide_up(needed, most)) if most > 0 else 1
-    each = max(needed / cups + exact(mix.lost_g), exact(mix.least_mixed_g))
+    need = needed / cups + exact(mix.lost_g)
+    each = max(need, exact(mix.least_mixed_g))
     card = mix_card(material, shop.materials, each, resolution_g=shop.scale_step_g)
-    return cups, card, mix.lost_g * cups
+    return cups, card, mix.lost_g * cups, float(need)
 
 
 def _cup(shop: Shop, card: MixCard) -> Iterator[Weighing]:

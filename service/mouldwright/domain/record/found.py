@@ -11,6 +11,7 @@ from mouldwright.domain.part.point_load import give_mm_per_n
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.section import drawn_thickness_mm, section_at
 from mouldwright.domain.process.process import Process
+from mouldwright.domain.record.as_drawn import redrawn
 from mouldwright.domain.record.bench_test import BenchTest
 from mouldwright.domain.record.slope import Slope, most_stiffness_n_per_mm, slope_of
 from mouldwright.domain.structure.made import Made
@@ -33,10 +34,12 @@ class Found:
         share: Stiffness over the theory's; of a bound, the most it can be.
         share_error: Its standard uncertainty, from the readings alone.
         modulus_gpa: That share of the modulus that theory gives the part as drawn.
-        thickness_share: Thickness of the piece over the drawn one; 1 where not measured.
+        thickness_share: Thickness of the piece, as measured, else as drawn when it was bent, over
+            the drawn one; 1 where neither is known.
         expected_g: What a piece as thick as this one weighs by theory.
         mass_share: Mass of the piece over that; None where it was not weighed.
         refused: Why it is left out; empty where it counts.
+        warnings: What to know of it besides.
     """
 
     test: BenchTest
@@ -51,6 +54,7 @@ class Found:
     expected_g: float | None
     mass_share: float | None
     refused: tuple[str, ...]
+    warnings: tuple[str, ...] = ()
 
     @property
     def counts(self) -> bool:
@@ -75,9 +79,10 @@ def found_by(
         zero_mm=test.zero_mm,
         fixture_mm_per_n=test.fixture_mm_per_n,
         dial_step_mm=test.dial_step_mm,
+        loads_in=test.loads_in,
     )
     drawn = drawn_thickness_mm(part.section)
-    thicker = 1.0 if test.thickness_mm is None else test.thickness_mm / drawn
+    thicker = (test.thickness_mm or test.drawn_thickness_mm or drawn) / drawn
     refused: list[str] = []
     theory: Made | None = None
     drawn_gpa = 0.0
@@ -116,6 +121,22 @@ def found_by(
         expected_g=expected_g,
         mass_share=test.mass_g / expected_g if test.mass_g and expected_g else None,
         refused=tuple(refused),
+        warnings=_warnings(test, part, drawn),
+    )
+
+
+def _warnings(test: BenchTest, part: Part, drawn: float) -> tuple[str, ...]:
+    if not redrawn(test, part):
+        return ()
+    taken = (
+        f"measured at {test.thickness_mm:g} mm"
+        if test.thickness_mm is not None
+        else f"taken as the {test.drawn_thickness_mm:.2f} mm it was drawn then"
+    )
+    return (
+        f"The part was drawn {test.drawn_thickness_mm:.2f} mm thick at its root when this piece "
+        f"was bent and is drawn {drawn:.2f} mm now: the piece is {taken}. Bend "
+        f"one as it is drawn now.",
     )
 
 

@@ -11,10 +11,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
-from mouldwright.domain.record.bench_test import Reading
+from mouldwright.domain.record.bench_test import GRAVITY_M_S2, Reading
 
 LEAST_LOADS = 3
 # A reading further than this from the line, as a share of the range of deflections, is not
@@ -54,9 +55,22 @@ class Slope:
 
 
 def slope_of(
-    readings: Sequence[Reading], *, zero_mm: float, fixture_mm_per_n: float, dial_step_mm: float
+    readings: Sequence[Reading],
+    *,
+    zero_mm: float,
+    fixture_mm_per_n: float,
+    dial_step_mm: float,
+    loads_in: Literal["N", "kg"] = "N",
 ) -> Slope:
-    """Return the line through readings, and why it cannot be used where it cannot."""
+    """Return the line through readings, and why it cannot be used where it cannot.
+
+    Args:
+        readings: Loads in newtons, and what the dial showed.
+        zero_mm: What the dial showed with no load.
+        fixture_mm_per_n: What the fixture itself gives way.
+        dial_step_mm: The smallest step of the dial.
+        loads_in: What the loads were noted in, to speak of them so.
+    """
     load = np.array([reading.load_n for reading in readings])
     dial = np.array([reading.deflection_mm for reading in readings]) - zero_mm
     if len(np.unique(load)) < LEAST_LOADS:
@@ -83,7 +97,7 @@ def slope_of(
     worst = int(np.abs(off).argmax())
     if abs(off[worst]) > most:
         refused.append(
-            f"it does not bend in proportion: under {load[worst]:.2f} N it is "
+            f"it does not bend in proportion: under {said_load(load[worst], loads_in)} it is "
             f"{abs(off[worst]):.2f} mm off the line and {most:.2f} mm "
             f"({MOST_OFF_LINE * 100:g} % of the range, or one step of the dial) are let pass. "
             f"Look for a seat that slips or a part that yields, and test it again."
@@ -96,6 +110,13 @@ def slope_of(
         most_off_line_mm=most,
         refused=tuple(refused),
     )
+
+
+def said_load(newtons: float, loads_in: Literal["N", "kg"]) -> str:
+    """Return a load in the unit it was noted in."""
+    if loads_in == "kg":
+        return f"{newtons / GRAVITY_M_S2:.3g} kg"
+    return f"{newtons:.2f} N"
 
 
 def most_stiffness_n_per_mm(

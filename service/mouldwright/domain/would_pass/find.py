@@ -28,6 +28,7 @@ class WouldPass:
         cost: Of one order with the change; None where a limit forbids it.
         mass_g: Grams more, or fewer, a part.
         cost_each: Money more, or less, a good part; None where a price is unknown.
+        tests_lost: Keys of the bench tests whose clamp or load would no longer lie on the part.
         lead_min: Minutes more, or fewer, until all are ready by the rate alone; None where
             that was not asked or cannot be said.
     """
@@ -37,6 +38,7 @@ class WouldPass:
     cost: UnitCost | None
     mass_g: float | None
     cost_each: Fraction | None
+    tests_lost: tuple[str, ...] = ()
     lead_min: int | None = None
 
 
@@ -157,4 +159,9 @@ def _worked_out(
         if judged.mass_g is None or before.mass_g is None
         else judged.mass_g - before.mass_g,
         cost_each=None if was is None or now is None else now - was,
+        tests_lost=tuple(
+            test.key
+            for test in shop.bench_tests.values()
+            if test.part == change.part.key and not test.fits(change.part.span_mm)
+        ),
     )

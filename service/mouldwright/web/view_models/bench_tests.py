@@ -133,4 +133,4 @@ def words_of_test(found: Found) -> tuple[str, ...]:
             f"It weighs {found.mass_share * 100:.1f} % of what is expected: look for flash, or "
             f"more resin than was meant."
         )
-    return tuple(words)
+    return (*words, *found.warnings)

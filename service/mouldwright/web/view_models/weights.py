@@ -45,7 +45,12 @@ def weighing_rows(shop: Shop, sheet: ChargeSheet) -> tuple[WeighingRow, ...]:
 def weighed_words(weighed: Weighed) -> str:
     """Return what the mass of a finished part says."""
     of = f"{weighed.grams:g} g is {percent(weighed.share)} of what is expected"
-    air = f"{percent(max(weighed.void_share, 0))} of it is air by its density"
+    if weighed.void_share is None:
+        return (
+            f"{of}, and more than a solid one weighs: check the scale, then look for a part that "
+            f"is rich in resin or thicker than drawn."
+        )
+    air = f"{percent(weighed.void_share)} of it is air by its density"
     if weighed.state == "light":
         return f"{of}: too light. Look for voids and dry spots; {air}."
     if weighed.state == "heavy":

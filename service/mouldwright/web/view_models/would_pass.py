@@ -32,13 +32,20 @@ def _row(currency: Currency, found: WouldPass) -> ChangeRow:
     anew = ", its moulds made anew" if change.new_moulds else ""
     mass = found.mass_g
     return ChangeRow(
-        lever=f"{change.lever[:1].upper()}{change.lever[1:]}{anew}",
+        lever=f"{change.lever[:1].upper()}{change.lever[1:]}{anew}{_lost(found)}",
         change=f"{change.was} to {change.becomes}",
         bends=measure(found.judgement.deflection_mm),
         mass="–" if mass is None else _signed(mass),
         cost=_cost(currency, found),
         time=_time(found.lead_min),
     )
+
+
+def _lost(found: WouldPass) -> str:
+    if not found.tests_lost:
+        return ""
+    tests = "bench test" if len(found.tests_lost) == 1 else "bench tests"
+    return f"; {tests} {', '.join(found.tests_lost)} would no longer apply"
 
 
 def _signed(mass: float) -> str:

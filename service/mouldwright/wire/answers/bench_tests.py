@@ -85,6 +85,10 @@ class BentAnswer(BaseModel):
     begins_at_mm: float = Field(description="where the line begins, the dial's zero taken off")
     most_off_line_mm: float
     readings: list[ReadingAnswer]
+    drawn_thickness_mm: float | None = Field(
+        description="how thick the part was drawn at its root then, if noted"
+    )
+    warnings: list[str] = Field(description="what to know of it besides")
     note: str
 
     @classmethod
@@ -119,6 +123,8 @@ class BentAnswer(BaseModel):
                 )
                 for each, off in zip(test.readings, slope.off_line_mm, strict=True)
             ],
+            drawn_thickness_mm=test.drawn_thickness_mm,
+            warnings=list(found.warnings),
             note=test.note,
         )
 

@@ -40,7 +40,10 @@ class WeighedAnswer(BaseModel):
 
     grams: float
     share: float = Field(description="of what is expected")
-    void_share: float = Field(description="share of air by its density")
+    void_share: float | None = Field(
+        description="share of air by its density; null where it weighs more than a solid part"
+    )
+    heavier_than_solid: bool
     state: Literal["good", "light", "heavy"]
 
 
@@ -55,6 +58,9 @@ class ChargeAnswer(BaseModel):
     weighings: list[WeighingAnswer]
     squeezed_g: float = Field(description="loaded and squeezed out again, all pulls")
     lost_g: float = Field(description="left in the cups")
+    needed_g: float = Field(description="of the mix in one cup, what is lost included")
+    least_mixed_g: float = Field(description="the least of it that is worth mixing")
+    left_over_g: float = Field(description="mixed in all cups beyond need")
     expected_g: float = Field(description="of one finished part")
     least_g: float
     most_g: float
@@ -73,6 +79,9 @@ class ChargeAnswer(BaseModel):
             weighings=[WeighingAnswer.of_weighing(each) for each in sheet.weighings],
             squeezed_g=sheet.squeezed_g,
             lost_g=float(sheet.lost_g),
+            needed_g=sheet.needed_g,
+            least_mixed_g=float(sheet.least_mixed_g),
+            left_over_g=sheet.left_over_g,
             expected_g=sheet.expected_g,
             least_g=sheet.least_g,
             most_g=sheet.most_g,
@@ -83,6 +92,7 @@ class ChargeAnswer(BaseModel):
                 grams=weighed.grams,
                 share=weighed.share,
                 void_share=weighed.void_share,
+                heavier_than_solid=weighed.void_share is None,
                 state=weighed.state,
             ),
         )

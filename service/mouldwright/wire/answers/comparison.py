@@ -78,6 +78,10 @@ class WouldPassAnswer(BaseModel):
     unit_cost_change: str | None = Field(description="above zero is dearer")
     lead_change_hours: float | None = Field(description="by the rate alone")
     new_moulds: bool = Field(description="the moulds at hand no longer fit")
+    tests_lost: list[str] = Field(
+        description="bench tests whose clamp or load would no longer lie on the part; take them "
+        "out or measure anew"
+    )
 
     @classmethod
     def of(cls, currency: Currency, found: WouldPass) -> WouldPassAnswer:
@@ -95,6 +99,7 @@ class WouldPassAnswer(BaseModel):
             unit_cost_change=amount_text(currency, found.cost_each),
             lead_change_hours=None if found.lead_min is None else round(found.lead_min / 60, 2),
             new_moulds=change.new_moulds,
+            tests_lost=list(found.tests_lost),
         )
 
 

@@ -84,3 +84,21 @@ def test_air_follows_from_the_mass_as_from_a_density():
 def test_no_pull_is_no_sheet():
     with pytest.raises(ValueError, match="one pull or more"):
         sheet(pulls=0)
+
+
+def test_what_is_mixed_beyond_need_is_said_with_its_why():
+    # The fin's pull needs less of the mix than is worth mixing: what is needed, with what stays in
+    # the cup, and what is left over add up to the least that is mixed.
+    found = sheet("sensor-fin", "cast-fin")
+    mix = DEMO.materials["fast-resin"].mix
+    assert found.least_mixed_g == mix.least_mixed_g
+    assert found.left_over_g > 0
+    mixed = sum(each.grams for each in found.weighings if each.of)
+    assert found.needed_g + found.left_over_g == pytest.approx(float(mixed), abs=0.2)
+    assert sheet(pulls=3).left_over_g == 0.0
+
+
+def test_a_part_heavier_than_a_solid_one_holds_no_air():
+    # Solid it is 105.97 / 0.98 = 108.13 g.
+    assert weighed(sheet(), 108.0).void_share == pytest.approx(0.0012, abs=1e-3)
+    assert weighed(sheet(), 109.0).void_share is None

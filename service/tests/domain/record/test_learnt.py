@@ -13,6 +13,7 @@ from mouldwright.domain.part.requirement import Part, Requirement
 from mouldwright.domain.part.shape import Naca4, Rectangle
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
+from mouldwright.domain.record.as_drawn import remembering
 from mouldwright.domain.record.bench_test import BenchTest, Reading
 from mouldwright.domain.record.found import found_by
 from mouldwright.domain.record.learnt import learnt
@@ -208,3 +209,51 @@ def test_no_more_tests_promise_what_a_stop_or_a_wide_scatter_takes_away():
     wide = learnt(shop_with(bent(0.7, "a"), bent(1.05, "b")), MADE)
     assert wide.is_too_wide
     assert wide.limit_with(1) is None
+
+
+def redrawn_to(height):
+    return replace(BAR, section=Rectangle(width_mm=20, height_mm=height))
+
+
+def test_a_piece_keeps_the_thickness_it_was_drawn_with_when_the_drawing_changes():
+    # Bent when the bar was drawn 5 mm; drawn 6 mm since. Its stiffness is still all of what a 5 mm
+    # bar has by theory, not (5/6)³ = 0.58 of a 6 mm one's.
+    noted = found(bent(1.0, drawn_thickness_mm=5.0), part=redrawn_to(6))
+    assert noted.share == pytest.approx(1.0, rel=2e-4)
+    (said,) = noted.warnings
+    assert "drawn 5.00 mm thick at its root when this piece was bent and is drawn 6.00 mm" in said
+    unnoted = found(bent(1.0), part=redrawn_to(6))
+    assert unnoted.share == pytest.approx((5 / 6) ** 3, rel=1e-3)
+    assert found(bent(1.0, drawn_thickness_mm=5.0)).warnings == ()
+
+
+def test_a_measured_thickness_goes_before_the_drawn_one():
+    both = found(bent(1.0, drawn_thickness_mm=5.0, thickness_mm=5.2), part=redrawn_to(6))
+    assert both.thickness_share == pytest.approx(5.2 / 6)
+    assert "measured at 5.2 mm" in both.warnings[0]
+
+
+def test_a_new_test_is_noted_with_the_drawing_that_holds():
+    after = shop_with(bent(1.0))
+    assert remembering(SHOP, after).bench_tests["one"].drawn_thickness_mm == 5.0
+
+
+def test_a_part_redrawn_leaves_its_tests_the_drawing_they_had():
+    before = shop_with(bent(1.0), bent(0.9, "two", drawn_thickness_mm=4.8))
+    after = replace(before, parts={"bar": redrawn_to(6)})
+    kept = remembering(before, after).bench_tests
+    assert (kept["one"].drawn_thickness_mm, kept["two"].drawn_thickness_mm) == (5.0, 4.8)
+
+
+def test_a_change_elsewhere_leaves_tests_alone():
+    before = shop_with(bent(1.0))
+    assert remembering(before, replace(before, name="Other")) == replace(before, name="Other")
+
+
+def test_a_load_hung_in_kilograms_is_refused_in_kilograms():
+    curved = tuple(
+        Reading(load_n=9.80665 * kg, deflection_mm=mm) for kg, mm in ((0.1, 1), (0.2, 2), (0.4, 9))
+    )
+    (said, *_) = found(replace(bent(1.0), readings=curved, loads_in="kg")).refused
+    assert " kg it is" in said
+    assert " N it is" not in said

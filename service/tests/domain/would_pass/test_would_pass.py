@@ -180,3 +180,13 @@ def test_a_lever_that_helps_and_then_harms_is_found_and_one_that_never_does_is_n
     assert first_enough(range(40), lambda at: 0.5 if 5 <= at <= 25 else 2.0, now=2.0) == 5
     assert first_enough(range(40), lambda at: 2.0, now=2.0) is None
     assert first_enough([], lambda at: 0.0, now=2.0) is None
+
+
+def test_a_shorter_part_says_which_bench_tests_would_no_longer_lie_on_it():
+    # The demo's casts were loaded 250 mm from the clamp.
+    asked = harder(DEMO.part("stabiliser"), 12.0)
+    _, found = changes_of(asked, DEMO.process("cast"))
+    by_lever = {each.change.lever: each for each in found}
+    assert by_lever["span"].change.part.span_mm < 250
+    assert by_lever["span"].tests_lost == ("cast-1", "cast-2", "cast-3")
+    assert by_lever["thickness of the section"].tests_lost == ()
