@@ -116,7 +116,7 @@ def test_a_deflection_is_the_commands(viewer, said):
 def test_a_rate_is_the_commands(viewer, said, moulds):
     body = {"part": "stabiliser", "process": "pressed", "moulds": moulds}
     answer = asked(viewer, "rate", body)
-    assert answer.json() == said(rate, "stabiliser", "pressed", moulds)
+    assert answer.json() == said(rate, "stabiliser", "pressed", moulds, now=NOW)
 
 
 def test_a_date_comes_after_what_was_booked_since(served):

@@ -248,6 +248,7 @@ RATE: dict[str, Any] = {
     "binds_at_bench": "hands with wet",
     "moulds_that_help": 5,
     "limits": [{"name": "moulds", "per_hour": None, "per_day": 5.0}],
+    "mean_c": None,
 }
 
 BUY_LIST: dict[str, Any] = {
