@@ -72,6 +72,8 @@ def test_every_plan_of_a_random_shop_keeps_every_rule(ground: str, seed: int) ->
     assert plan.bound is None or plan.bound <= bounded_value(plan)
 
 
+# So many examples as are asked for take a busy machine long.
+@pytest.mark.timeout(3600)
 @pytest.mark.parametrize("ground", DRAWS)
 @settings(max_examples=max(20, SHOPS // 2), deadline=None)
 @given(rng=st.randoms(use_true_random=False))
