@@ -31,6 +31,7 @@ from mouldwright.domain.process.cycle import (
 )
 from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.process.operation import Operation
+from mouldwright.domain.process.printing_risk import minutes_lost
 from mouldwright.domain.process.process import Hold
 from mouldwright.domain.quantity import exact, whole_up
 from mouldwright.domain.shop import Person, Shop, Station
@@ -257,12 +258,25 @@ def _held(scene: Scene, hold: Hold, *, name: str, units: int, station: Station |
     if key not in scene.known:
         scene.known[key] = _sustained(scene, tried, upkeep=station is None)
     rounds = scene.known[key]
+    through = places * _share_kept(routing, operations, tried[-1][2] if tried else 1)
     return Bound(
         name=name,
         # A size that runs on past the opening is not counted at the bench, so none binds there.
-        an_hour=max(hourly) * places / share if hourly and len(hourly) == len(tried) else None,
-        a_week=None if rounds is None else rounds * places / share,
+        an_hour=max(hourly) * through / share if hourly and len(hourly) == len(tried) else None,
+        a_week=None if rounds is None else rounds * through / share,
     )
+
+
+def _share_kept(routing: Routing, operations: Sequence[Operation], size: int) -> Fraction:
+    """Return the share of a hold's time, batches at their fullest, that no failure takes."""
+    kept = Fraction(sum(operation.wait_min for operation in operations[1:]))
+    lost = Fraction(0)
+    for operation in operations:
+        members = _members(routing, operation, size)
+        minutes = exact(operation.fixed_min) + exact(operation.each_min) * members
+        kept += minutes
+        lost += minutes_lost(operation.failures_per_hour, minutes)
+    return kept / (kept + lost) if lost else Fraction(1)
 
 
 def _sizes(routing: Routing, first: int) -> list[int]:

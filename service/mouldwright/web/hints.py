@@ -32,6 +32,7 @@ _STEP = {
     "second_rate": "Share that is sold at a second’s price, and not as good.",
     "learning_rate": "90 % where the second takes a tenth less time than the first, the fourth a "
     "tenth less than the second. 100 % where nothing is learnt.",
+    "failures_per_hour": "Of a printer: one print in 50 that fails, of 5 h each, is 0.004.",
     "cautions": "Shown wherever the step is. One a line.",
 }
 

@@ -126,6 +126,7 @@ _LABELS = {
     "batch_parts": "Parts together, at most",
     "batch_g": "Mass together, at most",
     "learning_rate": "Time at each doubling",
+    "failures_per_hour": "Failures an hour",
     "time_range": "Time may turn out",
     "good_rate_range": "Good rate may be",
     "price_range": "Price may turn out",

@@ -31,7 +31,15 @@ _AND_AGAIN = (
     "batch_parts",
 )
 _ROOMS = ("in_room", "room_state", "cures")
-_SAME = (*_AGAIN, *_AND_AGAIN, *_ROOMS, "batch_g", "learning_rate", "applies_to_share")
+_SAME = (
+    *_AGAIN,
+    *_AND_AGAIN,
+    *_ROOMS,
+    "batch_g",
+    "learning_rate",
+    "applies_to_share",
+    "failures_per_hour",
+)
 
 
 class Operation(Model):
@@ -105,6 +113,12 @@ class Operation(Model):
         "1 where nothing is learnt.",
         default=Decimal(1),
     )
+    failures_per_hour: Amount = key(
+        "Failures to be expected in an hour without people, as of a printer: it is then begun "
+        "again.",
+        default=Decimal(0),
+        unit="per hour",
+    )
     time_range: Range | None = key(
         "Least and most its time may turn out, as shares of the minutes above: 16 to 32 min for "
         "20 is [0.8, 1.6].",
@@ -165,6 +179,12 @@ class Operation(Model):
                 key="wait_max_min",
             )
 
+        if self.failures_per_hour and (attended or upkeep or self.heat is not None):
+            raise wrong(
+                "only work without people is begun again by the hour.",
+                "Leave failures_per_hour out, and write good_rate for what hands spoil.",
+                key="failures_per_hour",
+            )
         want_within(self.time_range, Decimal(1), "time_range")
         want_within(self.good_rate_range, self.good_rate, "good_rate_range", most=Decimal(1))
 

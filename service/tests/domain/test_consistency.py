@@ -252,6 +252,12 @@ FAULTS = {
         "same key",
         "another key",
     ),
+    "a print that hardly ever comes through": (
+        ("failures_per_hour = 0.01", "failures_per_hour = 2"),
+        'processes.printed.operations["print"].failures_per_hour',
+        "hardly ever come through",
+        "0.004",
+    ),
     "work on a set per pull": (
         ('name = "fit"\nper = "part"', 'name = "fit"\nper = "pull"'),
         'sets.steering-set.operations["fit"].per',

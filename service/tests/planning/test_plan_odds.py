@@ -316,3 +316,12 @@ def test_two_people_side_by_side_are_done_when_the_later_is() -> None:
     shop = bench([work], 2, people=always("ana", "ben"), odds=OddsPolicy(shape="triangle"))
     found = finishes(shop, runs=RUNS)
     assert within(float(np.mean(found <= 20)), 0.25)
+
+
+def test_a_print_that_fails_is_begun_again_and_takes_its_mean() -> None:
+    # Ten hours at 0.02 failures an hour: exp(-0.2) = 0.8187 of the runs take them, and the mean is
+    # (exp(0.2) - 1)/0.02 = 11.070138 h.
+    work = build.alone("print", 600, per="part", failures_per_hour=Decimal("0.02"))
+    found = finishes(bench([work]), runs=RUNS)
+    assert within(float((found == 600).mean()), 0.818731)
+    assert found.mean() == pytest.approx(664.208, abs=4 * found.std() / sqrt(RUNS) + 1)

@@ -136,6 +136,7 @@ def operations(draw: st.DrawFn, name: str) -> Operation:
         fixed_min=draw(amounts),
         each_min=draw(amounts),
         cures=None if attended else draw(st.none() | keys),
+        failures_per_hour=Decimal(0) if attended else draw(amounts),
         people=draw(st.integers(1, 4)),
         skill=draw(st.none() | texts),
         in_room=in_room,

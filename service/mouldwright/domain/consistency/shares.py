@@ -12,12 +12,16 @@ from mouldwright.domain.process.process import Process
 from mouldwright.domain.process.rework import Rework
 from mouldwright.domain.shop import Shop
 
+# Work that fails oftener than so many times on its way is as good as never done: e^3 is 20.
+LONGEST_BETWEEN = 3.0
+
 
 def share_faults(shop: Shop) -> Iterator[Fault]:
     """Yield the faults of reworks and of operations that apply to a share."""
     for where, operations in routings(shop):
         for operation in operations:
             yield from _share(where, operation)
+            yield from _failures(where, operation)
         for before, after in pairwise(operations):
             yield from _batch(where, before, after)
     for key, process in shop.processes.items():
@@ -49,6 +53,18 @@ def _share(where: Where, operation: Operation) -> Iterator[Fault]:
         )
     if operation.material is not None:
         yield _mixes(at, operation)
+
+
+def _failures(where: Where, operation: Operation) -> Iterator[Fault]:
+    alone = operation.fixed_min + operation.each_min
+    often = operation.failures_per_hour
+    if float(often * alone) / 60 > LONGEST_BETWEEN:
+        yield fault(
+            (*step(where, operation), "failures_per_hour"),
+            often,
+            f"in {alone} min it would hardly ever come through.",
+            "Write the failures in an hour: one print in 50 that fails, of 5 h each, is 0.004.",
+        )
 
 
 def _mixes(at: Where, operation: Operation) -> Fault:

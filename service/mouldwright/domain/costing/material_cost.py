@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.costing.lines import Counts, LineRule
 from mouldwright.domain.costing.material_price import MaterialPrices
-from mouldwright.domain.costing.occurrence import Routing
+from mouldwright.domain.costing.occurrence import Routing, parts_lost_in
 from mouldwright.domain.part.constituent import Charge
 from mouldwright.domain.process.batch import BatchLoad
 from mouldwright.domain.process.process import Process
@@ -71,7 +71,8 @@ def material_rules(
     """Return a line rule for every stocked material an order draws.
 
     What an operation mixes is charged as mixed: losses and surplus included. The rest is
-    what is loaded, and the process's waste on top.
+    what is loaded, and the process's waste on top; where work fails and is begun again, the
+    share of it that was done is lost.
     """
     rules: list[LineRule] = []
     mixed = set()
@@ -87,8 +88,13 @@ def material_rules(
             metres = _grams(constituent.metres) * waste
             rules.append(_rule(shop, prices, key, "m", {"starts": metres}, within=None))
         elif key not in mixed:
-            takes = {"starts": _grams(constituent.loaded_g) * waste}
-            rules.extend(_by_mass(shop, prices, key, takes))
+            grams = _grams(constituent.loaded_g) * waste
+            rules.extend(_by_mass(shop, prices, key, {"starts": grams}))
+            for place, operation in enumerate(routing.process.operations):
+                if operation.failures_per_hour:
+                    lost = _by_mass(shop, prices, key, {parts_lost_in(place): grams})
+                    words = f", lost to {operation.name} that failed"
+                    rules.extend(replace(rule, text=rule.text + words) for rule in lost)
     return rules
 
 

@@ -11,6 +11,7 @@ from mouldwright.domain.costing.lines import merged
 from mouldwright.domain.costing.scrap import Starts
 from mouldwright.domain.process.batch import Batching
 from mouldwright.domain.process.operation import Operation
+from mouldwright.domain.process.printing_risk import minutes_lost
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.quantity import exact
 
@@ -89,7 +90,41 @@ class Routing:
                 counts[f"learnt {place} times"] = _learnt(times, rate)
                 taken = operation.taken_of(starts.starts)
                 counts[f"learnt {place} members"] = _learnt(taken, rate)
+            if operation.failures_per_hour:
+                counts |= self._lost(place, operation, members, starts.starts)
         return counts
+
+    def _lost(
+        self, place: int, operation: Operation, members: int, starts: int
+    ) -> dict[str, Fraction]:
+        """Return the mean minutes an operation loses to failures, and shares of parts in them."""
+        if operation.per == "batch":
+            run = self.batchings[self.run(place)]
+            first = self.process.operations[run.first]
+            parts = [size * self.parts_each for size in run.sizes(first.taken_of(members))]
+        elif operation.per == "order":
+            parts = [starts]
+        else:
+            each = self.parts_each if operation.per == "pull" else 1
+            parts = [each] * operation.taken_of(starts // each)
+        lost, shares = Fraction(0), Fraction(0)
+        for size in set(parts):
+            minutes = exact(operation.fixed_min) + exact(operation.each_min) * size
+            if minutes:
+                gone = minutes_lost(operation.failures_per_hour, minutes) * parts.count(size)
+                lost += gone
+                shares += size * gone / minutes
+        return {minutes_lost_in(place): lost, parts_lost_in(place): shares}
+
+
+def minutes_lost_in(place: int) -> str:
+    """Return the name of the count of minutes an operation loses to failures."""
+    return f"lost minutes {place}"
+
+
+def parts_lost_in(place: int) -> str:
+    """Return the name of the count of parts in what fails, each by the share that was done."""
+    return f"lost parts {place}"
 
 
 def level(operation: Operation) -> int:

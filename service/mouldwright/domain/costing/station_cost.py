@@ -11,7 +11,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from mouldwright.domain.costing.lines import LineRule, merged
-from mouldwright.domain.costing.occurrence import Routing, level, scaled, single
+from mouldwright.domain.costing.occurrence import Routing, level, minutes_lost_in, scaled, single
 from mouldwright.domain.process.process import Hold
 from mouldwright.domain.quantity import exact
 from mouldwright.domain.shop import Shop, Station
@@ -50,6 +50,18 @@ def station_rules(shop: Shop, routing: Routing) -> list[LineRule]:
                 moves_with=f"the hourly cost of {station.title}",
             )
         )
+        rules += [
+            LineRule(
+                kind="station",
+                text=f"{station.title}, lost to {operation.name} that failed",
+                unit="h",
+                rate=exact(station.cost_per_hour),
+                takes={minutes_lost_in(place): Fraction(1, 60)},
+                moves_with=f"the hourly cost of {station.title}",
+            )
+            for place, operation in enumerate(process.operations)
+            if operation.failures_per_hour and (place in covered or operation.station == key)
+        ]
     return rules
 
 

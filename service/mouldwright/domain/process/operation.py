@@ -50,6 +50,8 @@ class Operation:
         good_rate_range: Least and most ``good_rate`` may really be; None where it is known.
         cures: The material that sets meanwhile, so that its minutes follow the temperature;
             None where they are what they are.
+        failures_per_hour: Failures to be expected in an hour of it, the same in every hour; it is
+            then begun again.
         heat: The recipe of a post-cure, whose minutes ``fixed_min`` then is.
     """
 
@@ -77,6 +79,7 @@ class Operation:
     batch_parts: int | None = None
     batch_g: Decimal | None = None
     learning_rate: Decimal = Decimal(1)
+    failures_per_hour: Decimal = Decimal(0)
     time_range: Range | None = None
     good_rate_range: Range | None = None
     applies_to_share: Exact = 1

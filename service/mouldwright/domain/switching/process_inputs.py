@@ -42,6 +42,7 @@ def process_inputs(shop: Shop, part: str, process: Process) -> Iterator[Input]:
         yield from _minutes(process, operation)
     yield from _good_rates(process, written)
     yield from _batches(process, written)
+    yield from _failures(process, written)
     for place, consumable in enumerate(process.consumables):
 
         def put(s: Shop, v: Decimal, place: int = place) -> Shop:
@@ -147,6 +148,21 @@ def _good_rates(process: Process, operations: list[Operation]) -> Iterator[Input
             least=_LEAST_SHARE,
             most=_ALL - operation.second_rate,
         )
+
+
+def _failures(process: Process, operations: list[Operation]) -> Iterator[Input]:
+    for operation in operations:
+        if operation.failures_per_hour:
+            yield of_process(
+                process,
+                ("operations", f'["{operation.name}"]', "failures_per_hour"),
+                f"the failures in an hour of {operation.name}, {process.title}",
+                "an hour",
+                operation.failures_per_hour,
+                "0.001",
+                lambda p, v, name=operation.name: with_operation(p, name, failures_per_hour=v),  # type: ignore[misc]
+                look="once",
+            )
 
 
 def _batches(process: Process, operations: list[Operation]) -> Iterator[Input]:

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from mouldwright.domain.estimate import Estimate, Floats
+from mouldwright.domain.process.printing_risk import drawn_minutes_lost
 from mouldwright.planning.odds.calendars import Calendar
 from mouldwright.planning.odds.lots import LotFacts
 from mouldwright.planning.odds.network import AT_ONCE, USED_UP, Node
@@ -49,12 +50,18 @@ class Times:
     def minutes(self, node: Node) -> Floats | None:
         """Return the minutes of a node in each run; None where they are as planned."""
         estimate = self.estimate(node)
-        if estimate is None or not node.work:
+        often = node.step.operation.failures_per_hour
+        if (estimate is None and not often) or not node.work:
             return None
-        own = self.rng.standard_normal(len(self.common))
-        if self.together:
-            own = self.together**0.5 * self.common + (1 - self.together) ** 0.5 * own
-        return node.work * estimate.at(own)
+        minutes = np.full(len(self.common), float(node.work))
+        if estimate is not None:
+            own = self.rng.standard_normal(len(self.common))
+            if self.together:
+                own = self.together**0.5 * self.common + (1 - self.together) ** 0.5 * own
+            minutes = node.work * estimate.at(own)
+        if often:
+            minutes = minutes + drawn_minutes_lost(often, minutes, self.rng)
+        return minutes
 
 
 class Walk:
