@@ -17,7 +17,8 @@ from mouldwright.planning.odds.network import Node
 from mouldwright.planning.odds.outcomes import draw_outcome
 from mouldwright.planning.odds.reading import Calendars, read_nodes
 from mouldwright.planning.odds.remake import extra_nodes
-from mouldwright.planning.odds.walk import Bools, Times, Walk
+from mouldwright.planning.odds.times import Times
+from mouldwright.planning.odds.walk import Bools, Walk
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.problem import Problem
 
