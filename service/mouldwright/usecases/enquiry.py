@@ -16,6 +16,7 @@ from mouldwright.domain.compare import (
     winners,
 )
 from mouldwright.domain.costing.cost_model import cost_model
+from mouldwright.domain.costing.left_over import said_of_mixes
 from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.price import price_of
 from mouldwright.domain.costing.risk import CostOdds, cost_odds
@@ -243,6 +244,9 @@ def _choice(
         except (CannotBeMade, HardLimit) as limit:
             judged = judged.cannot_be_made(limit.reasons)
             cost = price = rated = None
+    if cost is not None:
+        words = said_of_mixes(shop, cost.mixes)
+        judged = replace(judged, warnings=(*judged.warnings, *words))
     if judged.makeable:
         ready, judged = _ready(shop, process.key, judged, quantity, now, finish)
     return Choice(

@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.costing.cost_model import CostModel, cost_model
+from mouldwright.domain.costing.left_over import said_of_mixes
 from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.price import Price, inversions, price_ladder, price_of, rise_at
 from mouldwright.domain.costing.risk import CostOdds, cost_odds
@@ -121,7 +122,7 @@ def quote(
         finish_odds=None,
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, [by], [c.material for c in constituents], parts=[part]),
-        notes=(*_judged_notes(judged), *notes),
+        notes=(*_judged_notes(judged), *notes, *said_of_mixes(shop, cost.mixes)),
     )
     return _settled(shop, priced, part.title, terms, when(), [(model, quantity)], draws)
 

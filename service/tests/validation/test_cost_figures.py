@@ -118,3 +118,34 @@ def test_a_mould_of_30_over_30_pours_is_one_a_piece() -> None:
     pour = process(attended("pour", "pull"), holds=(mould_hold("pour", "pour"),))
     bench = shop(pour, family(life_pulls=30, cost=Decimal(30)))
     assert unit_cost(bench, part(), pour, 7, charge=None).per_good_part == 1
+
+
+def test_break_even_is_the_quantity_from_which_making_costs_no_more_than_the_price() -> None:
+    # psu.pb.unizin.org/acctg211, break-even analysis: 20,000 fixed, 400 a piece, 250 of it
+    # variable. 20000 / (400 - 250) = 133.33, so from 134 on.
+    made, sold = way("made", "20000", "250"), way("sold", "0", "400")
+    swept = {
+        one.key: unit_costs(shop(), part(), one, range(1, 201), charge=None) for one in (sold, made)
+    }
+    assert [(c.from_quantity, c.process) for c in crossovers(swept)] == [(1, "sold"), (134, "made")]
+
+
+def test_overhead_is_absorbed_by_the_hour() -> None:
+    # forums.aat.org.uk/Forum/discussion/448858: 245,000 over 17,500 hours is 14 an hour, so two
+    # hours absorb 28.
+    rate = Decimal(245_000) / 17_500
+    job = process(attended("make", "order", "120"))
+    cost = unit_cost(shop(person(wage="11"), overhead_per_hour=rate), part(), job, 1, charge=None)
+    assert cost.by_kind()["overhead"] == 28
+    assert cost.by_kind()["labour"] == 22
+
+
+def test_what_was_absorbed_and_what_was_spent_differ_by_the_hours_that_came() -> None:
+    # Constructed with the common method: 250,000 over 10,000 hours is 25; 9,600 hours absorb
+    # 240,000, so of 248,000 spent 8,000 are not covered.
+    rate = Decimal(250_000) / 10_000
+    year = process(attended("work", "order", str(9_600 * 60)))
+    cost = unit_cost(shop(overhead_per_hour=rate), part(), year, 1, charge=None)
+    absorbed = cost.by_kind()["overhead"]
+    assert absorbed is not None
+    assert 248_000 - absorbed == 8_000

@@ -89,3 +89,22 @@ def test_one_unit_alone_shows_no_curve() -> None:
 def test_a_rate_out_of_range_is_refused(rate: float) -> None:
     with pytest.raises(ValueError, match="learning rate"):
         total_share(5, rate)
+
+
+def test_a_trainee_reaches_a_time_after_the_tables_repetitions() -> None:
+    # coursepaper.com, learning curves, worked solutions: 11 h first, 90 %: 7 h is 0.636 of it,
+    # reached at the 20th (0.634). 30 min first and 25 second is 83.33 %.
+    assert unit_share(20, 0.9) == pytest.approx(0.634, abs=0.0005)
+    assert 11 * unit_share(20, 0.9) <= 7 < 11 * unit_share(19, 0.9)
+    assert fitted_rate([1, 2], [30.0, 25.0]) == pytest.approx(0.8333, abs=HALF_DIGIT)
+
+
+# Derived from the unit columns above by adding: total / n, by hand.
+AVERAGE_80 = {2: 0.9, 4: 0.7855, 8: 0.6682, 10: 0.6315, 20: 0.5242}
+AVERAGE_90 = {2: 0.95, 4: 0.8891, 8: 0.8217, 10: 0.7994, 20: 0.7304}
+
+
+@pytest.mark.parametrize(("rate", "table"), [(0.8, AVERAGE_80), (0.9, AVERAGE_90)])
+def test_averages_follow_from_the_unit_theory(rate: float, table: dict[int, float]) -> None:
+    for n, share in table.items():
+        assert average_share(n, rate) == pytest.approx(share, abs=1.01 * HALF_DIGIT)
