@@ -18,6 +18,11 @@ from mouldwright.domain.compare import (
 from mouldwright.domain.costing.cost_model import cost_model
 from mouldwright.domain.costing.left_over import said_of_mixes
 from mouldwright.domain.costing.matching import good_pieces
+from mouldwright.domain.costing.material_wait import (
+    arrivals_said,
+    day_begins,
+    waits_of_one_more,
+)
 from mouldwright.domain.costing.price import price_of
 from mouldwright.domain.costing.risk import CostOdds, cost_odds
 from mouldwright.domain.costing.unit_cost import unit_cost, unit_costs
@@ -187,11 +192,17 @@ def _costs(
 def finish_by_rate(shop: Shop, key: str, process: str | None, quantity: int, now: int) -> ReadyBy:
     """Return when an order would be ready by the rate alone, booked work left out.
 
-    A set is ready when the last of its parts is; work on the set itself is left out.
+    A set is ready when the last of its parts is; work on the set itself is left out. Where the
+    shop plans from its stock, it begins the day the last of its material is there.
 
     Raises:
-        HardLimit: if a step fits no opening, or one pull passes a limit.
+        HardLimit: if a step fits no opening, one pull passes a limit, or nothing brings a
+            material that is short.
     """
+    for wait in waits_of_one_more(shop, key, process, quantity, now=now):
+        if wait.there_on is None:
+            raise HardLimit([f"{wait.words(shop)}, and nothing brings it"])
+        now = max(now, day_begins(shop, wait.there_on))
     if process is not None:
         wanted = [(key, process, quantity)]
     else:
@@ -245,7 +256,10 @@ def _choice(
             judged = judged.cannot_be_made(limit.reasons)
             cost = price = rated = None
     if cost is not None:
-        words = said_of_mixes(shop, cost.mixes)
+        words = (
+            *said_of_mixes(shop, cost.mixes),
+            *arrivals_said(shop, part.key, process.key, quantity, now=now),
+        )
         judged = replace(judged, warnings=(*judged.warnings, *words))
     if judged.makeable:
         ready, judged = _ready(shop, process.key, judged, quantity, now, finish)

@@ -11,6 +11,7 @@ from fractions import Fraction
 from mouldwright.domain.costing.cost_model import CostModel, cost_model
 from mouldwright.domain.costing.left_over import said_of_mixes
 from mouldwright.domain.costing.matching import good_pieces
+from mouldwright.domain.costing.material_wait import arrivals_said
 from mouldwright.domain.costing.price import Price, inversions, price_ladder, price_of, rise_at
 from mouldwright.domain.costing.risk import CostOdds, cost_odds
 from mouldwright.domain.costing.set_cost import set_cost
@@ -122,7 +123,12 @@ def quote(
         finish_odds=None,
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, [by], [c.material for c in constituents], parts=[part]),
-        notes=(*_judged_notes(judged), *notes, *said_of_mixes(shop, cost.mixes)),
+        notes=(
+            *_judged_notes(judged),
+            *notes,
+            *said_of_mixes(shop, cost.mixes),
+            *arrivals_said(shop, key, process, quantity, now=now),
+        ),
     )
     return _settled(shop, priced, part.title, terms, when(), [(model, quantity)], draws)
 
@@ -171,7 +177,7 @@ def _quote_set(
         finish_odds=None,
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, processes, materials, parts=parts),
-        notes=(*judged_notes, *notes),
+        notes=(*judged_notes, *notes, *arrivals_said(shop, key, None, quantity, now=now)),
     )
     models = _models(shop, sold, quantity, charges)
     return _settled(shop, priced, sold.title, terms, when(), models, draws)

@@ -134,6 +134,37 @@ def material_waits(
     return tuple(found)
 
 
+def waits_of_one_more(
+    shop: Shop, key: str, process: str | None, quantity: int, *, now: int
+) -> tuple[MaterialWait, ...]:
+    """Return what one more order would wait for, after all that are open have taken theirs.
+
+    Args:
+        shop: Stock, deliveries, suppliers and open orders.
+        key: Of a part, or of a set.
+        process: Key of the part's process; None for a set.
+        quantity: Good ones wanted.
+        now: Minutes since the epoch.
+    """
+    if shop.materials_planned != "from stock":
+        return ()
+    more = Order(number="", customer="", part=key, process=process, quantity=quantity, due=None)
+    waits = material_waits(shop, (*shop.orders, more), now=now)
+    return tuple(wait for wait in waits if not wait.order)
+
+
+def arrivals_said(
+    shop: Shop, key: str, process: str | None, quantity: int, *, now: int
+) -> tuple[str, ...]:
+    """Return for each material one more order waits for, when it arrives, as a sentence."""
+    return tuple(
+        f"Material arrives {wait.there_on}: {wait.words(shop)}."
+        if wait.there_on is not None
+        else f"{wait.words(shop)}, and nothing brings it."
+        for wait in waits_of_one_more(shop, key, process, quantity, now=now)
+    )
+
+
 def day_begins(shop: Shop, day: date) -> int:
     """Return the first minute of a local day."""
     return minute_of(datetime.combine(day, time(), ZoneInfo(shop.zone)))
