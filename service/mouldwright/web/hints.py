@@ -229,6 +229,7 @@ HINTS: dict[str, str] = {
     "moulds.count.pulls": "",
     "moulds.count.pulls_since_conditioning": "",
     "moulds.cavities": "",
+    "moulds.expected_pulls": "Of all orders to come. Left empty, each mould is worn out.",
     "moulds.life_pulls": "Until it is replaced; left empty, it does not wear.",
     "moulds.conditioned_every_pulls": "Waxed or cleaned, by the process’s step of upkeep.",
     "moulds.coats": "Before the first, second, third pull of a new one: 4, 2, 1.",

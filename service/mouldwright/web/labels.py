@@ -141,6 +141,7 @@ _LABELS = {
     "proof_pulls": "Proof pulls when new",
     "cavities": "Parts from a pull",
     "life_pulls": "Pulls in its life",
+    "expected_pulls": "Pulls ever expected",
     "conditioned_every_pulls": "Conditioned every",
     "coats": "Coats of wax when new",
     "coats_every": "Then a coat every",
@@ -264,6 +265,7 @@ _UNIT_WORDS = {
     "weight": "times",
     "tip_scale": "times",
     "life_pulls": "pulls",
+    "expected_pulls": "pulls",
     "conditioned_every_pulls": "pulls",
     "coats_every": "pulls",
 }

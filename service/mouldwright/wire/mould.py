@@ -45,6 +45,11 @@ class MouldFamily(Model):
     life_pulls: Count | None = key(
         "Pulls until one is retired; left out, it does not wear.", default=None
     )
+    expected_pulls: Count | None = key(
+        "Pulls that all orders to come are expected to take: by life, these bear whole moulds; "
+        "left out, every mould is expected to wear out.",
+        default=None,
+    )
     conditioned_every_pulls: Count | None = key("Pulls between conditionings.", default=None)
     coats: list[Whole] = key(
         "Coats of wax by pull since new: the first entries in turn.", default=[]
@@ -96,6 +101,7 @@ class MouldFamily(Model):
             moulds=listed,
             cavities=self.cavities,
             life_pulls=self.life_pulls,
+            expected_pulls=self.expected_pulls,
             conditioned_every_pulls=self.conditioned_every_pulls,
             coats=tuple(self.coats),
             coats_every=self.coats_every,
@@ -128,6 +134,7 @@ class MouldFamily(Model):
             count=count,
             cavities=family.cavities,
             life_pulls=family.life_pulls,
+            expected_pulls=family.expected_pulls,
             conditioned_every_pulls=family.conditioned_every_pulls,
             coats=list(family.coats),
             coats_every=family.coats_every,

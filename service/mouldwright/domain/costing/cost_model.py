@@ -333,7 +333,12 @@ def _cautions(
     family = tooling.family
     if family is not None and family.cost is None and family.made_by is None:
         found.append(f"{family.key} states no cost: its moulds are taken as free.")
-    elif family is not None and family.life_pulls is None and not family.loss_rate:
+    elif (
+        family is not None
+        and family.life_pulls is None
+        and not family.loss_rate
+        and family.expected_pulls is None
+    ):
         found.append(f"{family.key} states no life: by life its moulds cost nothing.")
     return tuple(found)
 

@@ -87,7 +87,8 @@ def tooling_rule(tooling: Tooling, policy: Literal["by life", "to the order"]) -
     """Return the line rule of moulds, None where the process has none.
 
     By life a pull costs cost / life, so a part costs cost / (life x cavities); a mould that may
-    be lost has the mean of its pulls for a life, and what proves it is part of its cost. To the
+    be lost has the mean of its pulls for a life, and what proves it is part of its cost. Where
+    the pulls of all orders to come are stated, they bear the whole moulds they take. To the
     order, whole moulds beyond those at hand are charged.
     """
     family = tooling.family
@@ -103,13 +104,11 @@ def tooling_rule(tooling: Tooling, policy: Literal["by life", "to the order"]) -
             moves_with="the cost of moulds",
             unknown=tooling.unknown,
         )
-    rate = tooling.cost
-    mean = family.mean_sold
-    if rate is not None:
-        rate = rate / mean if mean else Fraction(0)
+    rate = None if tooling.cost is None else tooling.cost * family.cost_share
+    over = "the life of a mould" if family.expected_pulls is None else "the pulls expected"
     return LineRule(
         kind="tooling",
-        text=f"{family.key}, by the life of a mould",
+        text=f"{family.key}, by {over}",
         unit="pull",
         rate=rate,
         takes={"pulls": Fraction(1)},

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from mouldwright.domain.quantity import exact
+from mouldwright.domain.quantity import divide_up, exact
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +33,8 @@ class MouldFamily:
     Attributes:
         cavities: Parts from one pull.
         life_pulls: Pulls until an insert is retired; None where it does not wear.
+        expected_pulls: Pulls that all orders to come are expected to take of its moulds; None
+            expects every mould to be worn out.
         conditioned_every_pulls: Pulls between conditionings.
         coats: Coats of wax by pull since new: the first entries in turn, then
             ``coats_every`` pulls one coat.
@@ -53,6 +55,7 @@ class MouldFamily:
     moulds: tuple[Mould, ...]
     cavities: int = 1
     life_pulls: int | None = None
+    expected_pulls: int | None = None
     conditioned_every_pulls: int | None = None
     coats: tuple[int, ...] = ()
     coats_every: int | None = None
@@ -95,6 +98,18 @@ class MouldFamily:
         life = None if self.life_pulls is None else self.life_pulls - self.proof_pulls
         mean = self.mean_pulls(life)
         return None if mean is None else mean * (1 - exact(self.loss_rate)) ** self.proof_pulls
+
+    @property
+    def cost_share(self) -> Fraction:
+        """Return what part of a mould's cost each sold pull bears; 0 where it never ends.
+
+        Where fewer pulls are expected than the moulds they take would last, those that are bear
+        the whole moulds: 40 expected of moulds of 30 bear two, 2 / 40 each.
+        """
+        mean, expected = self.mean_sold, self.expected_pulls
+        if expected is not None:
+            return Fraction(1 if mean is None else divide_up(expected, mean), expected)
+        return 1 / mean if mean else Fraction(0)
 
     def stands(self, hottest_c: Decimal | None) -> bool:
         """Return whether its moulds may get so hot; None is no heat at all."""

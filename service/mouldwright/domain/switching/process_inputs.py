@@ -250,6 +250,7 @@ def _moulds(shop: Shop, family: MouldFamily, only: frozenset[str]) -> Iterator[I
         )
     for name, words, least in (
         ("life_pulls", "the life of", 1 + family.proof_pulls),
+        ("expected_pulls", "the pulls ever expected of", 1),
         ("conditioned_every_pulls", "the pulls between conditionings of", 1),
         ("cavities", "the cavities of", 1),
     ):

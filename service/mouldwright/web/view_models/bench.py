@@ -147,6 +147,8 @@ def family_view(shop: Shop, family: MouldFamily) -> FamilyView:
     facts = [("Parts a pull", str(family.cavities))]
     if family.life_pulls is not None:
         facts.append(("An insert lasts", f"{family.life_pulls:,} pulls"))
+    if family.expected_pulls is not None:
+        facts.append(("Expected of all", f"{family.expected_pulls:,} pulls"))
     if family.conditioned_every_pulls:
         facts.append(("Conditioned", f"every {family.conditioned_every_pulls} pulls"))
     if family.coats:

@@ -49,6 +49,22 @@ def test_by_life_every_piece_bears_its_share() -> None:
     assert costs(moulds, [31], "by life") == [Fraction(48 + 96, 31)]
 
 
+@pytest.mark.parametrize(
+    ("expected", "each"),
+    # Mould 90, life 30. 40 expected take two: 180 / 40 = 4.50; 20 take one: 4.50; 60 take two
+    # whole ones: 3.00, as by their life; 10 take one: 9.00. And 6.00 of hands.
+    [(40, "10.5"), (20, "10.5"), (60, "9"), (10, "15"), (None, "9")],
+)
+def test_the_pulls_expected_bear_the_whole_moulds_they_take(expected, each) -> None:
+    moulds = family(0, life_pulls=30, cost=Decimal(90), expected_pulls=expected)
+    assert costs(moulds, [7], "by life") == [Fraction(each)]
+
+
+def test_a_mould_that_never_wears_is_paid_by_the_pulls_expected() -> None:
+    # 90 over 45 pulls are 2.00 each.
+    assert costs(family(0, cost=Decimal(90), expected_pulls=45), [7], "by life") == [8]
+
+
 def test_moulds_at_hand_are_free_to_the_order_until_their_life_is_used() -> None:
     moulds = family(life_pulls=30, cost=Decimal(90), moulds=(Mould(number="1", pulls=10),))
     assert costs(moulds, [20, 21], "to the order") == [6, 6 + Fraction(90, 21)]
