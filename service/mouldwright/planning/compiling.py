@@ -217,6 +217,8 @@ class _Builder:
             tools=tools,
             ended=self._ended(found),
             skips=self._skips(found),
+            passed=found.passed if piece.order in self.read.tells_of else {},
+            seconds=found.seconds,
         )
 
     def _numbers_going_on(self, found: Outlook) -> Iterator[int]:
@@ -324,6 +326,8 @@ class _Builder:
         after_lots: tuple[int, ...] = (),
         ended: Mapping[int, int] | None = None,
         skips: tuple[frozenset[int], ...] | None = None,
+        passed: Mapping[int, int] | None = None,
+        seconds: frozenset[int] = frozenset(),
     ) -> Lot:
         compiled, cavities = self.routings[routing], numbers.cavities
         ended = {} if ended is None else ended
@@ -348,6 +352,8 @@ class _Builder:
             after_lots=after_lots,
             skips=passed_by(compiled.steps, units, cavities) if skips is None else skips,
             ended=ended,
+            passed={} if passed is None else passed,
+            seconds=seconds,
         )
         self.lots.append(lot)
         return lot

@@ -42,6 +42,8 @@ class Holds:
                     end = self.under_way.latest(lot, last, item) if ended else NEVER
                     if keep.station < 0:
                         self.dispatch.moulded[lot.index] += 1
+                        if end >= NEVER and progress.tool_of[lot.index][key] < 0:
+                            progress.tool_of[lot.index][key] = self._any_tool(lot)
                         tool = progress.tool_of[lot.index][key]
                         if end >= NEVER:
                             self._count_left(lot, keep, key, last, item)
@@ -99,6 +101,12 @@ class Holds:
         self.dispatch.progress.latest[lot.index, keep.index, key] = max(
             ends[index] for index in indices if index in over
         )
+
+    def _any_tool(self, lot: Lot) -> int:
+        """Return a mould for a pull that is on one nobody named: the first that is not taken."""
+        taken = {tool for end, tool, _ in self.under_way.uses if end >= NEVER}
+        usable = [t for t in lot.tools if self.problem.tools[t].built_by < 0 and t not in taken]
+        return (usable or list(lot.tools))[0]
 
     def _take_any_unit(self, lot: Lot, keep: Keep, key: int, item: Item, end: int) -> None:
         """Keep a unit that is free for a hold that is on, the first where none is."""

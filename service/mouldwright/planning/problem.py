@@ -86,6 +86,8 @@ class Lot:
         after_lots: Lots that must be finished before it starts.
         ended: Parts that go no further, and those that are not needed: by place among the lot's
             parts, the minute from which nothing more is done to them.
+        passed: By place, the last step that parts are through, where the log tells.
+        seconds: Places of parts that are seconds.
     """
 
     index: int
@@ -105,6 +107,8 @@ class Lot:
     after_lots: tuple[int, ...] = ()
     skips: tuple[frozenset[int], ...] = ()
     ended: Mapping[int, int] = field(default_factory=dict)
+    passed: Mapping[int, int] = field(default_factory=dict)
+    seconds: frozenset[int] = frozenset()
 
     @property
     def living(self) -> int:

@@ -14,6 +14,7 @@ from mouldwright.domain.hours.clock import fit, intersect, spans, union
 from mouldwright.domain.hours.opening import Window, minute_of
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.logged.standing import as_it_stands
 from mouldwright.planning.plan import Plan, Task
 
 # Hours are looked up this far before and after the plan, so that a closing is seen whole.
@@ -46,6 +47,7 @@ class PlanReader:
 
     def __init__(self, shop: Shop, plan: Plan) -> None:
         """Note where everything stands."""
+        shop = as_it_stands(shop, now=plan.now)
         self.shop, self.plan, self.tasks = shop, plan, plan.tasks
         starts = [task.start for task in plan.tasks]
         ends = [task.end for task in plan.tasks]

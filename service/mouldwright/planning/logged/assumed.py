@@ -96,7 +96,7 @@ class _Assumed:
 
     def __init__(self, problem: Problem, read: LogRead, all_that_wait: bool) -> None:
         self.problem, self.all_that_wait = problem, all_that_wait
-        self.tells_of = read.tells_of
+        self.tells_of, self.meant = read.tells_of, read.meant
         # By lot and step: of each item that has been through it the task that did, None unknown.
         self.over: dict[tuple[int, int], dict[int, Task | None]] = {}
         self.items: dict[int, list[Item]] = {}
@@ -242,6 +242,16 @@ class _Assumed:
             and not self._all_ended(self.problem.lots[one[0]], one[1])
         ] or [item]
 
+    def _mould_of(self, lot: Lot, unit: int) -> str:
+        """Return the mould of a pull: as told, else as planned, else one nobody speaks of."""
+        if (lot.index, unit) not in self.moulds:
+            number = self.problem.demands[lot.order].number
+            names = [self.problem.tools[t].name for t in lot.tools]
+            idle = [name for name in names if name not in self.moulds.values()]
+            meant = self.meant.get((number, lot.numbers.pull(unit)))
+            self.moulds[lot.index, unit] = meant or (idle or names)[0]
+        return self.moulds[lot.index, unit]
+
     def _all_ended(self, lot: Lot, unit: int) -> bool:
         return all(unit * lot.cavities + c in lot.ended for c in range(lot.cavities))
 
@@ -265,8 +275,8 @@ class _Assumed:
         }
         stations = [u for t in before for u in t.stations if u.rpartition(" ")[0] in kept]
         mould = next((t.mould for t in reversed(before) if t.mould), None)
-        if mould is None and step.level == UNIT:
-            mould = self.moulds.get(items[0][:2])
+        if mould is None and step.level == UNIT and lot.tools:
+            mould = self._mould_of(lot, items[0][1])
         tool = max(lot.builds, lot.proves)
         if tool >= 0:
             mould = self.problem.tools[tool].name

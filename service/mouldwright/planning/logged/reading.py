@@ -43,6 +43,7 @@ class LogRead:
         lost_moulds: Those of them that were lost, with the cause.
         counted: Pulls that their moulds' counts hold already: order and pull.
         tells_of: Orders that any entry tells of.
+        meant: The mould each pull was to be on by the plan: order and pull.
     """
 
     entries: tuple[LogEntry, ...] = ()
@@ -55,6 +56,7 @@ class LogRead:
     lost_moulds: Mapping[str, str] = field(default_factory=dict)
     counted: frozenset[tuple[str, int]] = frozenset()
     tells_of: frozenset[str] = frozenset()
+    meant: Mapping[tuple[str, int], str] = field(default_factory=dict)
 
     def tasks(self) -> tuple[Task, ...]:
         """Return the tasks of open orders and of moulds that the planner builds upon."""
@@ -114,8 +116,16 @@ def read_log(shop: Shop, *, now: int, planned: Iterable[Task] = ()) -> LogRead:
             pieces[order.number] = pieces_of(shop, order)
         except MouldwrightError:
             continue
+    planned = tuple(planned)
     done = tasks_done(shop, entries, pieces, now=now, planned=planned)
-    return _Reader(shop, entries, pieces, done).read()
+    meant = {
+        (member.order, pull): task.mould
+        for task in planned
+        if task.mould is not None
+        for member in task.members
+        for pull in member.pulls
+    }
+    return replace(_Reader(shop, entries, pieces, done).read(), meant=meant)
 
 
 def parts_of(pieces: Mapping[str, Sequence[Piece]], task: Task, order: str) -> Iterator[int]:

@@ -27,6 +27,8 @@ class Outlook:
         to_begin: Units still to be begun.
         furthest: For each part begun, the place of the last operation it has been through.
         lost: Parts that go no further: unit and which of its parts, and from which minute.
+        passed: The same as ``furthest``, by the place of a part among all of the piece.
+        seconds: Places of parts that are seconds.
     """
 
     piece: Piece
@@ -38,6 +40,8 @@ class Outlook:
     to_begin: int
     furthest: dict[tuple[int, int], int]
     lost: dict[tuple[int, int], int]
+    passed: dict[int, int]
+    seconds: frozenset[int]
 
 
 def outlook(
@@ -96,6 +100,8 @@ def outlook(
         to_begin=to_begin,
         furthest=furthest,
         lost=lost,
+        passed={unit * piece.cavities + c: at for (unit, c), at in furthest.items() if at >= 0},
+        seconds=frozenset(unit * piece.cavities + c for unit, c in seconds),
     )
 
 

@@ -98,7 +98,7 @@ def _wanted(problem: Problem) -> dict[int, int]:
         sold = shop.sets.get(order.part)
         wanted = (order.quantity,) if sold is None else good_pieces(shop, sold, order.quantity)
         for lot, pieces in zip(demand.lots, wanted, strict=False):
-            begun = problem.lots[lot].units * problem.lots[lot].cavities
+            begun = problem.lots[lot].living - len(problem.lots[lot].seconds)
             # Where fewer are begun than wanted, all that are begun must be good.
             found[lot] = min(pieces, begun)
     return found

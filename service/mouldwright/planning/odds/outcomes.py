@@ -7,6 +7,7 @@ rule, as often as it takes; all of them count towards the order.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -18,6 +19,8 @@ from mouldwright.planning.odds.lots import Loss, LotFacts
 
 NEVER_LOST = 32_000
 NOT_BEGUN = -1
+# After its last step: all that is planned for a second is done.
+LOST_BEFORE = NEVER_LOST - 1
 _MOST_ROUNDS = 60
 
 
@@ -45,7 +48,7 @@ def draw_outcome(
         return None
     lot = facts.lot
     rates = [1 - loss.share * (1 - _rate(loss, runs, rng)) for loss in facts.losses]
-    drawn = [_draw(facts, rates, lot.units, rng)]
+    drawn = [_as_told(facts, _draw(facts, rates, lot.units, rng, passed=lot.passed))]
     good = (drawn[0] == NEVER_LOST).sum(axis=0)
     was_short = good < facts.needed
     rounds: list[int] = []
@@ -66,6 +69,14 @@ def draw_outcome(
     )
 
 
+def _as_told(facts: LotFacts, drawn: NDArray[np.int16]) -> NDArray[np.int16]:
+    """Return what becomes of planned parts: what was lost, dropped or is a second is not good."""
+    lot = facts.lot
+    for place in (*lot.ended, *lot.seconds):
+        drawn[place] = NOT_BEGUN if lot.ended.get(place) == -1 else LOST_BEFORE
+    return drawn
+
+
 def _rate(loss: Loss, runs: int, rng: np.random.Generator) -> NDArray[np.float64]:
     if loss.estimate is None:
         return np.full(runs, loss.rate)
@@ -73,7 +84,12 @@ def _rate(loss: Loss, runs: int, rng: np.random.Generator) -> NDArray[np.float64
 
 
 def _draw(
-    facts: LotFacts, rates: list[NDArray[np.float64]], units: int, rng: np.random.Generator
+    facts: LotFacts,
+    rates: list[NDArray[np.float64]],
+    units: int,
+    rng: np.random.Generator,
+    *,
+    passed: Mapping[int, int] | None = None,
 ) -> NDArray[np.int16]:
     cavities = facts.lot.cavities
     runs = len(rates[0])
@@ -83,6 +99,9 @@ def _draw(
         fails = rng.random((rows, runs), dtype=np.float32) >= rate[None, :]
         if loss.by_pull:
             fails = np.repeat(fails, cavities, axis=0)
+        # A step that a part is through has not lost it.
+        through = [place for place, step in (passed or {}).items() if step >= loss.step]
+        fails[through] = False
         lost[fails & (lost == NEVER_LOST)] = loss.step
     return lost
 

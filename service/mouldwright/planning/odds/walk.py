@@ -211,7 +211,10 @@ class Walk:
         if outcome is not None:
             good = outcome.lost_at[: len(ends)] == NEVER_LOST
             ends = np.where(good, ends, np.inf)
-        if not facts.needed or (outcome is None and facts.needed >= len(ends)):
+        # What was lost, dropped or is a second counts for nothing, whether anything is drawn.
+        out = [*facts.lot.ended, *facts.lot.seconds]
+        ends[out] = np.inf
+        if not facts.needed or (outcome is None and not out and facts.needed >= len(ends)):
             whole: Floats = ends.max(axis=0)
             return whole
         place = min(facts.needed, len(ends)) - 1
