@@ -8,11 +8,11 @@ from rich.console import Console
 
 from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.show import console, heading, print_json, table
+from mouldwright.usecases.notice import span
 from mouldwright.usecases.planned import plan
 from mouldwright.usecases.present import present
 from mouldwright.usecases.today import today_of
 from mouldwright.usecases.today_told import TaskInHand, TodayTold, told
-from mouldwright.usecases.todays_notices import span
 from mouldwright.wire.answers.today import TodayAnswer
 
 

@@ -16,6 +16,7 @@ from mouldwright.planning.explaining.reading import PlanReader
 from mouldwright.planning.explaining.uses import Uses
 from mouldwright.planning.logged.against import Against
 from mouldwright.planning.logged.beside import as_it_went
+from mouldwright.planning.pinned import Identity, identity
 from mouldwright.planning.plan import Member, Plan, Task
 from mouldwright.planning.problem import Lot
 from mouldwright.planning.routing import BATCH, ORDER, PART, duration_min
@@ -57,6 +58,15 @@ def what_stands(shop: Shop, plan: Plan, *, now: int, wary: bool = False) -> Stan
         MouldwrightError: if the shop's orders cannot be compiled.
     """
     return _Standing(shop, plan, now, wary).stands()
+
+
+def why_of(held: Plan, stands: Stands) -> dict[Identity, str]:
+    """Return why tasks of a plan had to move, or will not be, by what makes them the same work."""
+    return {
+        identity(held.tasks[at]): words
+        for at, words in (*stands.lost.items(), *stands.moves.items())
+        if at < len(held.tasks) and held.tasks[at].members
+    }
 
 
 class _Standing:

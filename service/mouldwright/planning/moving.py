@@ -12,6 +12,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.planning.check import check_plan
 from mouldwright.planning.clocks import clocks_of, setting_materials
 from mouldwright.planning.ground import operation_named
+from mouldwright.planning.logged.standing import as_it_stands
 from mouldwright.planning.pinned import shares
 from mouldwright.planning.plan import Objective, OrderOutcome, Plan, Task
 from mouldwright.planning.routing import setting_millionths
@@ -63,6 +64,7 @@ def judge_move(shop: Shop, plan: Plan, move: Move, *, now: int) -> Verdict:
     Raises:
         InvalidInput: if there is no such task, mould or person.
     """
+    shop = as_it_stands(shop, now=plan.now)
     task = _named(shop, plan, move)
     places = _moved_with(shop, plan, move, task)
     laid = {at: _laid(shop, plan, move, at, task) for at in places}

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.improve.search import Report
-from mouldwright.planning.keeping import Stands, what_stands
+from mouldwright.planning.keeping import Stands, what_stands, why_of
 from mouldwright.planning.pinned import Identity, identity
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.run import make_plan
@@ -113,15 +113,6 @@ def replan(
         best = min(best, free, key=lambda plan: _worth(held, plan, now, stands.late))
     kept_count, moved_count = _counts(held, best, now, stands.late)
     return Replanned(plan=best, kept=kept_count, moved=moved_count, why=why_of(held, stands))
-
-
-def why_of(held: Plan, stands: Stands) -> dict[Identity, str]:
-    """Return why tasks of a plan had to move, or will not be, by what makes them the same work."""
-    return {
-        identity(held.tasks[at]): words
-        for at, words in (*stands.lost.items(), *stands.moves.items())
-        if at < len(held.tasks) and held.tasks[at].members
-    }
 
 
 def _less_and_less(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from mouldwright.domain.errors import Conflict, HardLimit
@@ -151,7 +151,7 @@ def _must_be_possible(
         from mouldwright.planning.run import make_plan
 
         try:
-            make_plan(shop, now=now, seconds=0.0, **kept_tasks(shop, plan.tasks, pinned, now=now))
+            make_plan(shop, now=now, seconds=0.0, **kept_tasks(shop, plan, pinned, now=now))
         except HardLimit as limit:
             reasons = limit.reasons
         else:
@@ -169,6 +169,20 @@ def _sentence(words: str) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ChanceChange:
+    """How likely an order's day is kept, by the plan before and by the one after.
+
+    Attributes:
+        at_risk: Whether it is less likely now than the shop promises.
+    """
+
+    order: str
+    before: float
+    after: float
+    at_risk: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Changes:
     """What one plan does otherwise than another.
 
@@ -178,6 +192,8 @@ class Changes:
         gone: Tasks that only the one has.
         orders: Each order as it was and as it is, where its finish changes; None where it
             is in one plan only.
+        chances: Of each order with a day, how likely it is kept, before and after; where both
+            plans were gone through for their odds.
     """
 
     moved: tuple[tuple[Task, Task], ...]
@@ -185,6 +201,7 @@ class Changes:
     gone: tuple[Task, ...]
     same: int
     orders: tuple[tuple[OrderOutcome | None, OrderOutcome | None], ...]
+    chances: tuple[ChanceChange, ...] = ()
 
 
 def changes_between(one: Plan, other: Plan) -> Changes:
@@ -210,4 +227,21 @@ def changes_between(one: Plan, other: Plan) -> Changes:
         gone=tuple(task for key, task in before.items() if key not in after),
         same=same,
         orders=tuple(orders),
+        chances=tuple(_chances(one, other)),
     )
+
+
+def _chances(one: Plan, other: Plan) -> Iterator[ChanceChange]:
+    if one.odds is None or other.odds is None:
+        return
+    before = {odds.number: odds.chance for odds in one.odds.orders}
+    for odds in other.odds.orders:
+        was = before.get(odds.number)
+        if was is None or odds.chance is None:
+            continue
+        yield ChanceChange(
+            order=odds.number,
+            before=was,
+            after=odds.chance,
+            at_risk=odds.chance < other.odds.level,
+        )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TypedDict
 
 from mouldwright.domain.shop import Shop
-from mouldwright.planning.pinned import with_what_goes_before
+from mouldwright.planning.pinned import identity, with_what_goes_before
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.promise_ports import PromiseUnits
@@ -42,11 +42,15 @@ def kept_by_pins(units: PromiseUnits, key: str, shop: Shop, *, now: int) -> Kept
         except Unknown:
             holds = None
     pinned = [task for pin in pins for task in pin.tasks]
-    return kept_tasks(shop, () if holds is None else holds.tasks, pinned, now=now)
+    return kept_tasks(shop, holds, pinned, now=now)
 
 
-def kept_tasks(shop: Shop, tasks: Sequence[Task], pinned: Sequence[Task], *, now: int) -> Kept:
-    """Return what must be kept for pinned tasks to stand in a plan made now."""
+def kept_tasks(shop: Shop, plan: Plan | None, pinned: Sequence[Task], *, now: int) -> Kept:
+    """Return what must be kept for pinned tasks to stand in a plan made now.
+
+    Of what goes before them, what has begun is under way: as the shop's log tells, and where
+    nobody keeps one, what was to begin before now.
+    """
     open_orders = {order.number for order in shop.orders}
 
     def stands(task: Task) -> bool:
@@ -55,8 +59,30 @@ def kept_tasks(shop: Shop, tasks: Sequence[Task], pinned: Sequence[Task], *, now
     wanted = [task for task in pinned if stands(task)]
     if not wanted:
         return Kept()
+    tasks, begun = _as_told(shop, plan, now)
+    ticked = {identity(task) for task in begun if task.members}
+    wanted = [task for task in wanted if identity(task) not in ticked]
+    if shop.log:
+        # One that should have begun and has not cannot be kept any more.
+        wanted = [task for task in wanted if task.start >= now]
     kept = with_what_goes_before(shop, [task for task in tasks if stands(task)], wanted)
+    under_way = begun if shop.log else frozenset(task for task in kept if task.start < now)
     return Kept(
-        running=tuple(task for task in kept if task.start < now),
-        pinned=tuple(task for task in kept if task.start >= now),
+        running=tuple(task for task in kept if task in under_way),
+        pinned=tuple(task for task in kept if task not in under_way and task.start >= now),
     )
+
+
+def _as_told(shop: Shop, plan: Plan | None, now: int) -> tuple[Sequence[Task], frozenset[Task]]:
+    """Return the tasks of a plan that still stand, and those of them that have begun."""
+    if plan is None:
+        return (), frozenset()
+    if not shop.log:
+        return plan.tasks, frozenset()
+    # The planner's own reading is slow to import, and few shops have pins.
+    from mouldwright.planning.logged.beside import as_it_went
+
+    went = as_it_went(shop, plan, now=now)
+    out = {*went.gone, *went.late}
+    tasks = [task for at, task in enumerate(went.plan.tasks) if at not in out]
+    return tasks, frozenset(went.plan.tasks[at] for at in went.begun)

@@ -11,15 +11,17 @@ from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.revision import QuoteSummary
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
+from mouldwright.usecases.as_told import as_told
 from mouldwright.usecases.booked_shop import basis_of, with_orders
 from mouldwright.usecases.day_sheet import DayStep, bounds_of, last_goes, left_alone, steps_of
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.in_hand import InHand, in_hand
 from mouldwright.usecases.kept_run import KeptPlan, Page, Run
 from mouldwright.usecases.looked_at import waits_to_be_looked_at
+from mouldwright.usecases.notice import Notice
 from mouldwright.usecases.promises import lapse_quotes
 from mouldwright.usecases.services import Services
-from mouldwright.usecases.todays_notices import Notice, notices_of
+from mouldwright.usecases.todays_notices import notices_of
 
 MOST_DUE = 8
 RUNS_LOOKED_AT = 5
@@ -105,8 +107,11 @@ def today(services: Services, shop: str) -> tuple[Shop, Today]:
         bookings = unit.bookings.open()
         log = unit.log.all()
         basis = basis_of(unit)
+        before: Plan | None = None
         try:
             kept: KeptPlan | None = unit.plans.newest()
+            if kept is not None and kept.version > 1 and log:
+                before = unit.plans.at(kept.version - 1).plan
         except Unknown:
             kept = None
         runs = unit.runs.listed(limit=RUNS_LOOKED_AT)
@@ -124,6 +129,7 @@ def today(services: Services, shop: str) -> tuple[Shop, Today]:
         failed=_failed(runs, kept),
         quotes=quotes,
         bookings=bookings,
+        before=before,
     )
     return written, found
 
@@ -140,12 +146,13 @@ def today_of(
     failed: Run | None = None,
     quotes: Sequence[QuoteSummary] = (),
     bookings: Sequence[Booking] = (),
+    before: Plan | None = None,
 ) -> Today:
     """Return today by a plan.
 
     Args:
         shop: With every open order.
-        plan: Taken as kept to the minute; None where there is none.
+        plan: Taken as kept to the minute, but for what the shop's log tells; None for none.
         now: Minute it is seen at.
         kept: How the plan was published; None where it was only made.
         is_current: Whether the plan is of the shop and its orders as they are.
@@ -154,8 +161,11 @@ def today_of(
         failed: The newest run, where it found that no plan can be made.
         quotes: Those with customers.
         bookings: Open orders that came from quotes.
+        before: The plan that held before; None where there is none.
     """
     day = local(now, shop.zone).date()
+    told = as_told(shop, plan, now=now)
+    written, planned, shop, plan = shop, plan, told.shop, told.plan
     people = tuple(_person(shop, plan, key, day, now) for key in shop.people)
     closes = last_goes(shop, bounds_of(day, shop.zone))
     due = _due(shop, plan, now)
@@ -173,8 +183,8 @@ def today_of(
         closes=closes,
         people=people,
         notices=notices_of(
-            shop,
-            plan,
+            written,
+            planned,
             now=now,
             in_hand=found,
             is_current=is_current,
@@ -183,6 +193,8 @@ def today_of(
             failed=failed,
             quotes=quotes,
             bookings=bookings,
+            told=told,
+            before=before,
         ),
         due=due[:MOST_DUE],
         due_more=max(0, len(due) - MOST_DUE),

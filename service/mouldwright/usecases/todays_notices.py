@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Literal
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.place_titles import place_title
@@ -14,49 +12,17 @@ from mouldwright.domain.promise.revision import QuoteSummary
 from mouldwright.domain.record.stock_ledger import stock_as_it_stands
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
+from mouldwright.usecases.as_told import AsTold
 from mouldwright.usecases.in_hand import InHand
 from mouldwright.usecases.kept_run import Run
+from mouldwright.usecases.log_notices import log_notices
 from mouldwright.usecases.mould_notices import mould_notices
+from mouldwright.usecases.notice import Notice, clock_of, span, when
 
-NoticeKind = Literal[
-    "wait",
-    "late",
-    "moved",
-    "close",
-    "no-plan",
-    "impossible",
-    "out-of-date",
-    "to-publish",
-    "planning",
-    "quote",
-    "lot-expired",
-    "lot",
-    "conditioning",
-    "mould-life",
-]
 # Fewer minutes in hand than this are few: a day lost to one failed cure.
 FEW_MIN = 1440
 QUOTE_DAYS = 3
 LOT_DAYS = 14
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Notice:
-    """Something that waits for someone.
-
-    Attributes:
-        key: Of what it is about: an order's or quote's number, a run's id, a material's key, a
-            mould's name, a task's place in the plan; empty where it is about the whole shop.
-        text: In a sentence.
-        at: Minute by which it matters; None where it matters now.
-        presses: Whether something breaks, is late or cannot go on.
-    """
-
-    kind: NoticeKind
-    key: str
-    text: str
-    at: int | None = None
-    presses: bool = False
 
 
 def notices_of(
@@ -71,9 +37,12 @@ def notices_of(
     failed: Run | None,
     quotes: Sequence[QuoteSummary],
     bookings: Sequence[Booking],
+    told: AsTold,
+    before: Plan | None,
 ) -> tuple[Notice, ...]:
     """Return what waits; see ``today.today_of`` for what it is told."""
     return (
+        *(() if plan is None else log_notices(shop, plan, told, before)),
         *(() if plan is None else _waits(shop, plan, in_hand, now)),
         *_of_plans(shop, plan, is_current=is_current, going=going, ready=ready, failed=failed),
         *_orders(shop, plan, bookings, now),
@@ -93,10 +62,10 @@ def _waits(shop: Shop, plan: Plan, in_hand: Sequence[InHand], now: int) -> Itera
         if local(each.next_by, plan.zone).date() > today:
             continue
         following = plan.tasks[each.next_place]
+        by, meant = clock_of(each.next_by, plan.zone), clock_of(following.start, plan.zone)
         text = (
-            f"{following.operation.capitalize()}{_of(shop, following)} must begin by "
-            f"{_clock(each.next_by, plan.zone)}; planned at {_clock(following.start, plan.zone)}"
-            f"{_hands(shop, following)}."
+            f"{following.operation.capitalize()}{_of(shop, following)} must begin by {by}; planned "
+            f"at {meant}{_hands(shop, following)}."
         )
         found.append(
             Notice(kind="wait", key=str(each.next_place), text=text, at=each.next_by, presses=True)
@@ -142,7 +111,10 @@ def _of_plans(
             text = f"{many} open {'order' if many == 1 else 'orders'}, and no plan yet."
             yield Notice(kind="no-plan", key="", text=text, presses=True)
     elif not is_current:
-        text = "The plan is out of date: orders, pins or the shop have changed since it was made."
+        text = (
+            f"The plan is from before, made {when(plan.now, plan.zone)}: orders, pins, the shop or "
+            "what happens at the bench have changed since."
+        )
         yield Notice(kind="out-of-date", key="", text=text, presses=True)
 
 
@@ -163,7 +135,7 @@ def _orders(
     for outcome in plan.orders:
         if outcome.number not in open_orders or outcome.due is None or outcome.finish <= now:
             continue
-        ready, due = _when(outcome.finish, plan.zone), _when(outcome.due, plan.zone)
+        ready, due = when(outcome.finish, plan.zone), when(outcome.due, plan.zone)
         number, at = outcome.number, outcome.finish
         if outcome.late_min:
             text = f"Order {number} is ready {ready}, {span(outcome.late_min)} late."
@@ -183,7 +155,7 @@ def _orders(
     for booking in bookings:
         moved, number = booking.moved_min, booking.order.number
         if moved and number not in told and booking.expected is not None:
-            expected = _when(booking.expected, plan.zone)
+            expected = when(booking.expected, plan.zone)
             text = (
                 f"Order {number} is ready {expected} by what is booked now, {span(moved)} after "
                 "what was promised."
@@ -231,23 +203,3 @@ def _lots(shop: Shop, now: int) -> Iterator[Notice]:
             yield Notice(kind="lot-expired", key=key, text=text)
         else:
             yield Notice(kind="lot", key=key, text=f"{title}: {much} expire {day}.")
-
-
-def span(minutes: int) -> str:
-    """Return a length of time in words: 45 min, 21 h 34, 3 days 2 h."""
-    hours, left = divmod(minutes, 60)
-    if not hours:
-        return f"{left} min"
-    if hours < 48:
-        return f"{hours} h {left:02d}" if left else f"{hours} h"
-    days, hours = divmod(hours, 24)
-    return f"{days} days {hours} h" if hours else f"{days} days"
-
-
-def _clock(minute: int, zone: str) -> str:
-    return f"{local(minute, zone):%H:%M}"
-
-
-def _when(minute: int, zone: str) -> str:
-    at = local(minute, zone)
-    return f"{at:%a} {at.day} {at:%b}, {at:%H:%M}"

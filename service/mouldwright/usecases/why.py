@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections import Counter
 from dataclasses import dataclass
 
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.explain import Explainer
-from mouldwright.planning.keeping import what_stands
-from mouldwright.planning.pinned import identity
+from mouldwright.planning.keeping import what_stands, why_of
+from mouldwright.planning.pinned import Identity, identity
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.reasons import Explanation, Standing
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
 from mouldwright.usecases.services import Services
-
-# Says in words why a task stands elsewhere, given it before and after.
-WhyMoved = Callable[[Task, Task], str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,30 +54,52 @@ def use_of_everything(services: Services, shop: str) -> tuple[Standing, ...]:
     return _explainer(services, shop)[1].standings()
 
 
-def why_moved(services: Services, shop: str, held: Plan, plan: Plan) -> WhyMoved:
+class Moves:
+    """Says why a plan is another than the one before it.
+
+    Attributes:
+        because: What happened, in words, each once; what moves most tasks comes first.
+    """
+
+    def __init__(self, shop: Shop, held: Plan, plan: Plan) -> None:
+        """Hold what stood against the shop and its log as they were when the plan was made."""
+        try:
+            stands = what_stands(shop, held, now=plan.now)
+        except MouldwrightError:
+            # An order of that plan may name what the shop no longer has.
+            self._known: dict[Identity, str] = {}
+            self.because: tuple[str, ...] = ()
+            return
+        self._known = why_of(held, stands)
+        told = Counter([*stands.lost.values(), *(stands.moves[at] for at in stands.late)])
+        first = [why for why in stands.moves.values() if not why.startswith(_FOLLOWS)]
+        told.update(why for why in first if why not in told)
+        self.because = tuple(why for why, _ in told.most_common())
+
+    def __call__(self, before: Task, after: Task) -> str:
+        """Return why a task stands elsewhere, given it before and after."""
+        if identity(before) in self._known:
+            return self._known[identity(before)]
+        if after.start < before.start:
+            return "it can be sooner"
+        return "it gives way to what moves or is new"
+
+    def gone(self, task: Task) -> str:
+        """Return why a task of the plan before is in this one no more."""
+        return self._known.get(identity(task), "it is not needed any more")
+
+
+# What is said of tasks that move only because others do.
+_FOLLOWS = "it follows"
+
+
+def why_moved(services: Services, shop: str, held: Plan, plan: Plan) -> Moves:
     """Return what says why each task stands elsewhere in a plan than in the one that holds.
 
     Raises:
         Unknown: if there is no such shop.
     """
-    written = read_booked(services.units, shop, services.written).without()
-    try:
-        moves = what_stands(written, held, now=plan.now).moves
-    except MouldwrightError:
-        # An order of that plan may name what the shop no longer has.
-        moves = {}
-    known = {
-        identity(held.tasks[at]): words for at, words in moves.items() if held.tasks[at].members
-    }
-
-    def why(before: Task, after: Task) -> str:
-        if identity(before) in known:
-            return known[identity(before)]
-        if after.start < before.start:
-            return "it can be sooner"
-        return "it gives way to what moves or is new"
-
-    return why
+    return Moves(read_booked(services.units, shop, services.written).without(), held, plan)
 
 
 def explain(shop: Shop, plan: Plan, order: str) -> Explanation:

@@ -17,13 +17,14 @@ from mouldwright.usecases.board import Changes, Move
 from mouldwright.usecases.kept import Reply
 from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.promise_lists import read_plan
-from mouldwright.usecases.why import WhyMoved
+from mouldwright.usecases.why import Moves
 from mouldwright.wire.answers.plan import task_answers
 from mouldwright.wire.service.pin import (
     ChangesAnswer,
     FinishChange,
     MoveAsk,
     MovedTask,
+    OddsChange,
     PinAnswer,
     PinAsk,
     PinList,
@@ -39,7 +40,7 @@ PinId = Annotated[str, Path(min_length=1, max_length=80, examples=["q3Jw0bX9sTnL
 router = new_router(SHOP, "plan")
 
 
-def changes_answer(changes: Changes, *, version: int, zone: str, why: WhyMoved) -> ChangesAnswer:
+def changes_answer(changes: Changes, *, version: int, zone: str, why: Moves) -> ChangesAnswer:
     """Return the answer about what changes beside the plan that holds."""
     before = task_answers((pair[0] for pair in changes.moved), zone)
     after = task_answers((pair[1] for pair in changes.moved), zone)
@@ -51,8 +52,14 @@ def changes_answer(changes: Changes, *, version: int, zone: str, why: WhyMoved) 
         ],
         new=task_answers(changes.new, zone),
         gone=task_answers(changes.gone, zone),
+        gone_why=[why.gone(task) for task in changes.gone],
         same=changes.same,
         orders=_finishes(changes.orders, zone),
+        because=list(why.because),
+        odds=[
+            OddsChange(order=c.order, before=c.before, after=c.after, at_risk=c.at_risk)
+            for c in changes.chances
+        ],
     )
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from mouldwright.planning.plan import OrderOutcome, Plan, Task
 from mouldwright.usecases.board import Changes
 from mouldwright.usecases.kept_run import Run, RunProgress
-from mouldwright.usecases.why import WhyMoved
+from mouldwright.usecases.why import Moves
 from mouldwright.web.words import at_minute, count, moment, percent, span
 
 MOST_SHOWN = 40
@@ -109,7 +109,7 @@ def _facts(progress: RunProgress) -> tuple[tuple[str, str], ...]:
     return tuple(found)
 
 
-def changes_view(changes: Changes, plan: Plan, why: WhyMoved) -> ChangesView:
+def changes_view(changes: Changes, plan: Plan, why: Moves) -> ChangesView:
     """Return the view of what changes."""
     zone = plan.zone
     moved = sorted(changes.moved, key=lambda pair: pair[1].start)

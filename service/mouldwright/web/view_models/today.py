@@ -18,6 +18,9 @@ from mouldwright.web.words import count, moment, span
 # The word a notice begins with, and how it is set.
 _WORDS = {
     "wait": ("By the clock.", "late"),
+    "late-start": ("Late start.", "at-risk"),
+    "starts": ("Starts.", "at-risk"),
+    "changed": ("Other date.", "at-risk"),
     "late": ("Late.", "late"),
     "moved": ("Moved.", "at-risk"),
     "close": ("Close.", "caution"),
@@ -34,6 +37,7 @@ _WORDS = {
 }
 _GO_WORDS = {
     "wait": "Open the task",
+    "late-start": "To the day sheet",
     "no-plan": "To the board",
     "out-of-date": "Plan again",
     "to-publish": "Look at it",
@@ -132,6 +136,7 @@ def _notice(shop: str, found: TodayTold, each: NoticeTold) -> NoticeView:
     word, style = _WORDS[each.kind]
     room = {
         "wait": f"board/{found.plan_version}/tasks/t{each.key}",
+        "late-start": "day",
         "no-plan": "board",
         "out-of-date": "board",
         "to-publish": f"board/runs/{each.key}",

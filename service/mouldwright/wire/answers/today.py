@@ -10,6 +10,9 @@ from pydantic import BaseModel, ConfigDict, Field
 DueState = Literal["ready", "late", "close", "in time", "no date", "not planned"]
 NoticeKind = Literal[
     "wait",
+    "late-start",
+    "starts",
+    "changed",
     "late",
     "moved",
     "close",

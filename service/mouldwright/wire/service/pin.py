@@ -113,13 +113,32 @@ class MovedTask(BaseModel):
     why: str = Field(default="", description="why it moves, in words")
 
 
+class OddsChange(BaseModel):
+    """How likely an order's day is kept, before and after."""
+
+    order: str
+    before: float = Field(description="share of runs of the plan in which its day was kept")
+    after: float
+    at_risk: bool = Field(description="whether that is less than the shop promises")
+
+
 class ChangesAnswer(BaseModel):
     """What a plan would change beside the one that holds; upkeep of moulds is left out."""
 
     model_config = ConfigDict(
         json_schema_extra={
             "examples": [
-                {"beside": 4, "moved": [], "new": [], "gone": [], "same": 473, "orders": []}
+                {
+                    "beside": 4,
+                    "moved": [],
+                    "new": [],
+                    "gone": [],
+                    "gone_why": [],
+                    "same": 473,
+                    "orders": [],
+                    "because": ["cure failed on main-pressed 2"],
+                    "odds": [{"order": "1005", "before": 0.92, "after": 0.61, "at_risk": True}],
+                }
             ]
         }
     )
@@ -128,5 +147,17 @@ class ChangesAnswer(BaseModel):
     moved: list[MovedTask]
     new: list[TaskAnswer]
     gone: list[TaskAnswer]
+    gone_why: list[str] = Field(
+        default_factory=list, description="why each of them is gone, in words"
+    )
     same: int = Field(description="tasks that stand as they did")
     orders: list[FinishChange]
+    because: list[str] = Field(
+        default_factory=list,
+        description="what happened that moves tasks, in words, what moves most of them first",
+    )
+    odds: list[OddsChange] = Field(
+        default_factory=list,
+        description="of each order with a day, how likely that is kept; empty where the odds of "
+        "one of the plans were not worked out",
+    )
