@@ -18,6 +18,7 @@ from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Asked, Reply
 from mouldwright.usecases.log_numbers import number_faults
 from mouldwright.usecases.log_port import About, LogQuery
+from mouldwright.usecases.log_replan import plan_again, what_happened
 from mouldwright.usecases.log_shift import moves_plan
 from mouldwright.usecases.once import once, reply_before
 from mouldwright.usecases.promise_ports import PromiseReading, PromiseUnits, PromiseWriting
@@ -107,7 +108,7 @@ def note(
     return once(
         services.units.write(shop),
         asked,
-        lambda unit: present(_keep(unit, bench, entries), zone),
+        lambda unit: present(_keep(unit, services, bench, entries), zone),
         now=now,
     )
 
@@ -151,7 +152,10 @@ def take_back(
         if comes_back:
             _must_fit(log, first, bench.shop.zone)
         moves = moves_plan(bench.shop, bench.plan, first)
-        return present([unit.log.add(entry, moves_plan=moves)], bench.shop.zone)
+        kept = unit.log.add(entry, moves_plan=moves)
+        if moves:
+            plan_again(unit, services, bench.plan, f"entry {number} of the log was taken back")
+        return present([kept], bench.shop.zone)
 
     return once(services.units.write(shop), asked, work, now=now)
 
@@ -240,15 +244,20 @@ def faults_of_entry(bench: Bench, entry: LogEntry, now: datetime) -> tuple[Fault
     return tuple(faults)
 
 
-def _keep(unit: PromiseWriting, bench: Bench, entries: Sequence[LogEntry]) -> tuple[LogEntry, ...]:
+def _keep(
+    unit: PromiseWriting, services: Services, bench: Bench, entries: Sequence[LogEntry]
+) -> tuple[LogEntry, ...]:
     log = list(unit.log.all())
     kept = []
     for entry in entries:
         before = unit.log.said(entry.said_once) if entry.said_once else None
         if before is None:
             _must_fit(log, entry, bench.shop.zone)
-            before = unit.log.add(entry, moves_plan=moves_plan(bench.shop, bench.plan, entry))
+            moves = moves_plan(bench.shop, bench.plan, entry)
+            before = unit.log.add(entry, moves_plan=moves)
             log.append(before)
+            if moves:
+                plan_again(unit, services, bench.plan, what_happened(entry))
         kept.append(before)
     return tuple(kept)
 
