@@ -8,6 +8,7 @@ from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.kept import Kept
 from mouldwright.wire.answers.explanation import ExplanationAnswer, ResourcesAnswer
 from mouldwright.wire.answers.sessions import SessionCostsAnswer
+from mouldwright.wire.service.pin import ChangesAnswer
 from mouldwright.wire.service.run import PlanBy, PlanTasks, PublishedPlan
 
 Plan = Kept[PublishedPlan]
@@ -58,6 +59,15 @@ class Plans:
         }
         call = Call(method="GET", path=f"{self._path}/tasks", query=query)
         return self._connection.read(call, PlanTasks).value
+
+    def changes(self, version: int | None = None) -> ChangesAnswer:
+        """Return what a published plan changed beside the one before it, why, and the odds.
+
+        Args:
+            version: Which plan; None for the one that holds.
+        """
+        call = Call(method="GET", path=f"{self._path}/changes", query={"version": version})
+        return self._connection.read(call, ChangesAnswer).value
 
     def why(self, order: str) -> ExplanationAnswer:
         """Return what fixes an order's date in the plan that holds, from its finish back."""

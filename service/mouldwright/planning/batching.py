@@ -103,7 +103,7 @@ class Batching:
         if self.dispatch.moulded[lot] > formed + in_pool:
             return True
         return self.dispatch.moulded[lot] < facts.units and any(
-            self.dispatch.bench.tool_free[t] <= limit and self.dispatch.bench.tool_left[t]
+            self.dispatch.bench.tool_free[t] <= limit and self.dispatch.bench.tool_left[t] > 0
             for t in facts.tools
         )
 

@@ -355,7 +355,7 @@ class Bench:
         best, which, lasts = NEVER, -1, 0
         for tool in tools:
             left = self.tool_left[tool]
-            if self.tool_coats[tool] or not left:
+            if self.tool_coats[tool] or left <= 0:
                 continue
             if self.unproved and not proving and not self._is_proved(tool):
                 continue

@@ -60,7 +60,7 @@ def build_problem(
         InvalidInput: if a quantity or a good rate cannot be right.
         HardLimit: if nothing brings a material that is short.
     """
-    read = read_log(shop, now=now, planned=(*running, *planned))
+    read = read_log(shop, now=now, planned=(*running, *planned), given=running)
     standing = as_it_stands(shop, now=now, read=read)
     if orders is not None:
         # What is asked for beside the shop's own orders is as it was given.

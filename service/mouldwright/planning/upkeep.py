@@ -39,7 +39,7 @@ class Upkeep:
         bench, family = self.dispatch.bench, self.dispatch.problem.tools[tool].family
         if self.conditioning[family] is None:
             bench.tool_coats[tool] = 0
-        if bench.tool_coats[tool] and bench.tool_left[tool]:
+        if bench.tool_coats[tool] and bench.tool_left[tool] > 0:
             q = self.queue_of[family]
             heappush(self.dispatch.waiting[q], (minute, tool))
             self.dispatch.next_try[q] = min(self.dispatch.next_try[q], minute)
@@ -91,7 +91,7 @@ class Upkeep:
             for t in self.tools_in[family]
             if bench.tool_free[t] < NEVER
             and not bench.tool_coats[t]
-            and bench.tool_left[t]
+            and bench.tool_left[t] > 0
             and t not in proving
         )
         if left > ready:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.logged.done import works_of
 from mouldwright.planning.logged.prospect import Prospect
 from mouldwright.planning.plan import OrderOutcome, Plan
 from mouldwright.usecases.as_told import AsTold
@@ -39,7 +40,14 @@ def log_notices(shop: Shop, plan: Plan, told: AsTold, before: Plan | None) -> It
 
 def _late(shop: Shop, plan: Plan, told: AsTold) -> Iterator[Notice]:
     """Yield what should have begun by now and was not ticked off."""
-    places = sorted(told.late, key=lambda at: (plan.tasks[at].start, at))
+    places = []
+    seen: set[object] = set()
+    for at in sorted(told.late, key=lambda at: (plan.tasks[at].start, at)):
+        works = set(works_of(plan.tasks[at])) or {plan.tasks[at].mould}
+        # What follows on a late start cannot have begun either.
+        if not works & seen:
+            places.append(at)
+        seen |= works
     for at in places[:MOST_LATE]:
         task = plan.tasks[at]
         orders = ", ".join(dict.fromkeys(member.order for member in task.members))

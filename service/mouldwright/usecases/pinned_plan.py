@@ -80,9 +80,7 @@ def _as_told(shop: Shop, plan: Plan | None, now: int) -> tuple[Sequence[Task], f
     if not shop.log:
         return plan.tasks, frozenset()
     # The planner's own reading is slow to import, and few shops have pins.
-    from mouldwright.planning.logged.beside import as_it_went
+    from mouldwright.planning.keeping import what_stands
 
-    went = as_it_went(shop, plan, now=now)
-    out = {*went.gone, *went.late}
-    tasks = [task for at, task in enumerate(went.plan.tasks) if at not in out]
-    return tasks, frozenset(went.plan.tasks[at] for at in went.begun)
+    stands = what_stands(shop, plan, now=now)
+    return (*stands.begun, *stands.kept), frozenset(stands.begun)

@@ -112,7 +112,7 @@ def _of_plans(
             yield Notice(kind="no-plan", key="", text=text, presses=True)
     elif not is_current:
         text = (
-            f"The plan is from before, made {when(plan.now, plan.zone)}: orders, pins, the shop or "
+            f"The plan is out of date, from {when(plan.now, plan.zone)}: orders, pins, the shop or "
             "what happens at the bench have changed since."
         )
         yield Notice(kind="out-of-date", key="", text=text, presses=True)

@@ -12,6 +12,7 @@ from mouldwright.planning.keeping import what_stands, why_of
 from mouldwright.planning.pinned import Identity, identity
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.reasons import Explanation, Standing
+from mouldwright.usecases.board import Changes, changes_between
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
@@ -100,6 +101,42 @@ def why_moved(services: Services, shop: str, held: Plan, plan: Plan) -> Moves:
         Unknown: if there is no such shop.
     """
     return Moves(read_booked(services.units, shop, services.written).without(), held, plan)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WhatChanged:
+    """What a published plan does otherwise than the one before it.
+
+    Attributes:
+        beside: Version of the one before.
+    """
+
+    changes: Changes
+    moves: Moves
+    beside: int
+    plan: Plan
+
+
+def what_changed(services: Services, shop: str, version: int | None = None) -> WhatChanged:
+    """Return what a published plan changed, and why.
+
+    Args:
+        services: The ports.
+        shop: Which shop.
+        version: Which plan; None for the one that holds.
+
+    Raises:
+        Unknown: if there is no such shop or plan, or none before it.
+    """
+    with services.units.read(shop) as unit:
+        kept = unit.plans.newest() if version is None else unit.plans.at(version)
+        before = unit.plans.at(kept.version - 1)
+    return WhatChanged(
+        changes=changes_between(before.plan, kept.plan),
+        moves=why_moved(services, shop, before.plan, kept.plan),
+        beside=before.version,
+        plan=kept.plan,
+    )
 
 
 def explain(shop: Shop, plan: Plan, order: str) -> Explanation:

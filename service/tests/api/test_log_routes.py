@@ -209,3 +209,25 @@ def test_the_log_of_another_shop_is_not_there(served, bench):
     other = served.client("bench", OTHER)
     assert other.get(LOG).status_code == 404
     assert other.post(f"{LOG}/1/take-back", json={}, headers=once()).status_code == 404
+
+
+def test_what_moves_the_plan_has_it_made_anew_and_told_why(served, bench, task):
+    served.clock.now = served.clock.now.fromisoformat(task["start"])
+    assert noted(bench, what="mould lost", mould=task["mould"], cause="dropped").status_code == 201
+    planner = served.client("planner")
+    (waiting, *_) = planner.get(RUNS).json()["runs"]
+    assert waiting["why"] == f"mould lost: {task['mould']}, dropped"
+    worked(served)
+    assert planner.get(PLAN).json()["version"] == 2
+    later = [
+        t["mould"]
+        for t in planner.get(PLAN).json()["plan"]["tasks"]
+        if t["start"] >= task["start"] and t["operation"] == "load"
+    ]
+    assert later
+    assert task["mould"] not in later
+    changes = served.client("viewer").get(f"{PLAN}/changes").json()
+    assert changes["beside"] == 1
+    assert any("out of use" in why or "lost" in why for why in changes["because"])
+    assert len(changes["gone"]) == len(changes["gone_why"])
+    assert planner.get(f"{PLAN}/changes", params={"version": 1}).status_code == 404

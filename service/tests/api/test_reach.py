@@ -87,7 +87,9 @@ LEAST = {
     **dict.fromkeys(("ask_one_more", "ask_moulds", "ask_try_order"), Role.PLANNER),
     **dict.fromkeys(("read_run_answer", "try_order"), Role.VIEWER),
     **dict.fromkeys(("explain_order", "read_plan_resources"), Role.VIEWER),
-    **dict.fromkeys(("read_run_changes", "judge_move", "list_pins"), Role.VIEWER),
+    **dict.fromkeys(
+        ("read_run_changes", "read_plan_changes", "judge_move", "list_pins"), Role.VIEWER
+    ),
     **dict.fromkeys(("pin_task", "unpin_task"), Role.PLANNER),
     **dict.fromkeys(("list_log", "read_log_entry"), Role.VIEWER),
     **dict.fromkeys(("note", "take_back"), Role.BENCH),

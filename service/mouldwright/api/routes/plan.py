@@ -9,17 +9,22 @@ from fastapi import Path, Query
 from starlette.responses import Response
 
 from mouldwright.api.deps import SHOP, Known, KnownTags, Viewer, new_router, sent, tag_of
+from mouldwright.api.routes.pins import changes_answer
 from mouldwright.usecases.plan_views import Sight, groups_of, tasks_seen
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
 from mouldwright.usecases.session_costs import sessions_of_plan
-from mouldwright.usecases.why import use_of_everything, why_ready
+from mouldwright.usecases.why import use_of_everything, what_changed, why_ready
 from mouldwright.wire.answers.explanation import ExplanationAnswer, ResourcesAnswer
 from mouldwright.wire.answers.plan import task_answers
 from mouldwright.wire.answers.sessions import SessionCostsAnswer
 from mouldwright.wire.kept_plan import KeptPlanDocument
+from mouldwright.wire.service.pin import ChangesAnswer
 from mouldwright.wire.service.run import PlanBy, PlanTasks, PublishedPlan, TaskGroup
 
 Name = Annotated[str | None, Query(min_length=1, max_length=200)]
+Version = Annotated[
+    int | None, Query(ge=1, le=2**31 - 1, description="of that plan; without, the one that holds")
+]
 By = Annotated[PlanBy | None, Query(description="tell which tasks belong together, and for what")]
 
 router = new_router(f"{SHOP}/plan", "plan")
@@ -103,6 +108,14 @@ def read_sessions(seat: Viewer) -> Response:
     """Return what going in and coming out costs in the plan that holds, and as reckoned without."""
     shop, costs = sessions_of_plan(seat.services, seat.shop)
     return sent(SessionCostsAnswer.of(costs, shop.currency))
+
+
+@router.get("/changes", response_model=ChangesAnswer, operation_id="read_plan_changes")
+def read_changes(seat: Viewer, version: Version = None) -> Response:
+    """Return what a published plan changed beside the one before it, why, and for which dates."""
+    found = what_changed(seat.services, seat.shop, version)
+    zone = found.plan.zone
+    return sent(changes_answer(found.changes, version=found.beside, zone=zone, why=found.moves))
 
 
 @router.get("/{version}", response_model=PublishedPlan, operation_id="read_plan_version")

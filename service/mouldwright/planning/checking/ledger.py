@@ -191,7 +191,12 @@ def lay_out(shop: Shop, plan: Plan, running: Iterable[Task] = ()) -> Ledger:
     """Return a plan laid out against the shop's orders."""
     running = frozenset(running)
     under_way = frozenset(id(task) for task in plan.tasks if running and task in running)
-    ledger = Ledger(shop=shop, plan=plan, under_way=under_way, told=told_by(shop, plan.now))
+    ledger = Ledger(
+        shop=shop,
+        plan=plan,
+        under_way=under_way,
+        told=told_by(shop, plan.now, (task for task in plan.tasks if id(task) in under_way)),
+    )
     for process in shop.processes.values():
         upkeep = (process.conditioning,) if process.conditioning else ()
         for operation in (*process.operations, *upkeep):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.record.log import Happening, LogEntry, LoggedTask
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Task
 
 # "pull" or "part", and its number within the order.
 Work = tuple[str, int]
@@ -30,6 +31,7 @@ class Told:
         worked: By order, pulls and parts, the operations begun on them and when.
         over: By order and pull, operations that were finished on it.
         filled: By mould, when each of its pulls had something done on it: minute, order, pull.
+        unticked: By order and pull, tasks that are taken as begun though nobody said so.
         fixed: Tasks that were begun and finished: their first and last minute.
         away: By person, when they are not there.
         out: Moulds that are lost or retired, and since when; the lost ones are in ``lost``.
@@ -44,6 +46,7 @@ class Told:
     )
     over: dict[tuple[str, int], set[str]] = field(default_factory=lambda: defaultdict(set))
     filled: dict[str, list[tuple[int, str, int]]] = field(default_factory=lambda: defaultdict(list))
+    unticked: dict[tuple[str, int], list[Task]] = field(default_factory=lambda: defaultdict(list))
     fixed: dict[Name, Span] = field(default_factory=dict)
     away: dict[str, list[Span]] = field(default_factory=lambda: defaultdict(list))
     out: dict[str, int] = field(default_factory=dict)
@@ -62,8 +65,14 @@ def name_of(process: str, operation: str, members: object, mould: str | None) ->
     return process, operation, named or mould
 
 
-def told_by(shop: Shop, now: int) -> Told:
-    """Return what a shop's log tells by a minute since the epoch."""
+def told_by(shop: Shop, now: int, under_way: Iterable[Task] = ()) -> Told:
+    """Return what a shop's log tells by a minute since the epoch.
+
+    Args:
+        shop: With its log.
+        now: What happened later is left out.
+        under_way: Tasks that are taken as begun besides: some may be in a mould that was lost.
+    """
     told = Told()
     if not shop.log:
         return told
@@ -116,9 +125,11 @@ def told_by(shop: Shop, now: int) -> Told:
                     told.over[order, work[1]].add(entry.task.operation)
     for entry in stopped:
         _stopped(shop, told, entry)
+    for task in under_way:
+        _taken_as_begun(told, task)
     for entry in entries:
         if entry.what is Happening.MOULD_LOST and entry.mould:
-            _in_it(shop, told, entries, entry.mould, _minute(entry.at))
+            _in_it(shop, told, entry.mould, _minute(entry.at))
     return told
 
 
@@ -156,6 +167,14 @@ def _all_works(task: LoggedTask) -> Iterator[tuple[str, Work]]:
     for member in task.members:
         yield from ((member.order, ("part", part)) for part in member.parts)
         yield from ((member.order, ("pull", pull)) for pull in member.pulls)
+
+
+def _taken_as_begun(told: Told, task: Task) -> None:
+    """Note what nobody ticked off, as far as it bears on what is in a mould."""
+    for member in task.members:
+        for pull in member.pulls:
+            if task.operation not in told.worked.get((member.order, ("pull", pull)), {}):
+                told.unticked[member.order, pull].append(task)
 
 
 def _stopped(shop: Shop, told: Told, entry: LogEntry) -> None:
@@ -201,24 +220,22 @@ def _comes_again(told: Told, task: LoggedTask, at: int) -> None:
                 told.filled[task.mould] = [r for r in rows if r[0] > at or list(r[1:]) != mine]
 
 
-def _in_it(shop: Shop, told: Told, entries: list[LogEntry], mould: str, at: int) -> None:
+def _in_it(shop: Shop, told: Told, mould: str, at: int) -> None:
     """Let go the pull that was in a mould when it was lost."""
     there = {(order, pull) for minute, order, pull in told.filled[mould] if minute <= at}
-    on = {
-        (member.order, pull, entry.task.process)
-        for entry in entries
-        if entry.task is not None and entry.task.mould == mould
-        for member in entry.task.members
-        for pull in member.pulls
-        if (member.order, pull) in there
-    }
-    for order, pull, key in on:
-        process = shop.processes.get(key)
+    for (order, pull), tasks in told.unticked.items():
+        if any(task.mould == mould and task.start <= at for task in tasks):
+            there.add((order, pull))
+    families = [f for f in shop.moulds.values() if mould.rpartition(" ")[0] == f.key]
+    for order, pull in there:
+        process = shop.processes.get(families[0].process) if families else None
         if process is None:
             continue
         names, last = _held_names(process)
-        begun = told.worked[order, ("pull", pull)]
-        out = last in told.over[order, pull] or any(
+        guessed = told.unticked.get((order, pull), [])
+        begun = {*told.worked[order, ("pull", pull)], *(task.operation for task in guessed)}
+        over = {task.operation for task in guessed if task.end <= at}
+        out = last in (told.over[order, pull] | over) or any(
             name not in names and _comes_after(process, name, last) for name in begun
         )
         if not out and any(name in names for name in begun):

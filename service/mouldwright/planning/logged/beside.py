@@ -51,6 +51,8 @@ def as_it_went(shop: Shop, plan: Plan, *, now: int) -> AsItWent:
     """
     read = read_log(shop, now=now, planned=plan.tasks)
     trusted, late = _unticked(shop, plan, read, now)
+    if trusted:
+        read = read_log(shop, now=now, planned=plan.tasks, given=trusted)
     problem = build_problem(shop, now=now, running=trusted, planned=plan.tasks)
     if not read.entries:
         begun = frozenset(at for at, task in enumerate(plan.tasks) if task.start < now)

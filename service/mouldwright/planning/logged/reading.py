@@ -99,13 +99,16 @@ def task_key(task: Task) -> object:
     return task.process, task.operation, task.members
 
 
-def read_log(shop: Shop, *, now: int, planned: Iterable[Task] = ()) -> LogRead:
+def read_log(
+    shop: Shop, *, now: int, planned: Iterable[Task] = (), given: Iterable[Task] = ()
+) -> LogRead:
     """Return a shop's log as planning reads it.
 
     Args:
         shop: With its open orders; an order that names what the shop has not is passed over.
         now: Minutes since the epoch; what happened later is left out.
         planned: As a plan has them, see :func:`tasks_done`.
+        given: Tasks under way as far as others know: what is in a mould when it is lost.
     """
     if not shop.log:
         return LogRead()
@@ -125,7 +128,7 @@ def read_log(shop: Shop, *, now: int, planned: Iterable[Task] = ()) -> LogRead:
         for member in task.members
         for pull in member.pulls
     }
-    return replace(_Reader(shop, entries, pieces, done).read(), meant=meant)
+    return replace(_Reader(shop, entries, pieces, done, given).read(), meant=meant)
 
 
 def parts_of(pieces: Mapping[str, Sequence[Piece]], task: Task, order: str) -> Iterator[int]:
@@ -158,6 +161,7 @@ class _Reader:
         entries: tuple[LogEntry, ...],
         pieces: dict[str, tuple[Piece, ...]],
         done: tuple[Done, ...],
+        given: Iterable[Task] = (),
     ) -> None:
         self.shop, self.entries, self.pieces, self.done = shop, entries, pieces, done
         self.lost: dict[str, dict[int, Loss]] = {}
@@ -167,6 +171,14 @@ class _Reader:
             for work in works_of(each.task):
                 self.of_work.setdefault(work, []).append(each)
 
+        # The same with what others know besides.
+        self.with_given = {work: list(rows) for work, rows in self.of_work.items()}
+        told = {(d.task.operation, work) for d in done for work in works_of(d.task)}
+        for task in given:
+            one = Done(task=task, state="over", entry=0)
+            for work in works_of(task):
+                if (task.operation, work) not in told and work[0] in pieces:
+                    self.with_given.setdefault(work, []).append(one)
         # When each pull's tasks on a mould began, those that come again left out.
         self.on_mould: dict[str, list[tuple[int, str, int]]] = {}
         for each in (d for d in done if d.state != "stopped"):
@@ -266,7 +278,7 @@ class _Reader:
     def _went_with(self, mould: str, minute: int, cause: str) -> None:
         """Lose the pull that was in a mould when it was lost."""
         why = f"{mould} was lost" + (f": {cause}" if cause else "")
-        for (order, kind, pull), rows in self.of_work.items():
+        for (order, kind, pull), rows in self.with_given.items():
             stays = [done for done in rows if done.state != "stopped" or self._is_end(done)]
             if kind != "pull" or all(done.task.mould != mould for done in stays):
                 continue
