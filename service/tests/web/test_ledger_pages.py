@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 from bench_log import done, entry, logged, members, work
-from promise_bench import KEY
+from promise_bench import DEMO, KEY
 from web_bench import plain
 
 from mouldwright.domain.record.log import Happening
+from mouldwright.usecases.shelf import replace_kept
 
 HERE = f"/shops/{KEY}"
 MOULD = "stabiliser-pressed 3"
@@ -116,3 +118,14 @@ def test_without_a_log_the_sheets_say_what_to_do(web):
     mould = plain(visitor.page(f"{HERE}/moulds/stabiliser-pressed%203"))
     assert "The log tells of nothing yet." in mould
     assert visitor.get(f"{HERE}/moulds/none").status_code == 404
+
+
+def test_a_mould_whose_number_has_a_stroke_has_its_sheet_too(web):
+    family = DEMO.moulds["stabiliser-pressed"]
+    odd = replace(family, moulds=(replace(family.moulds[0], number="7/2"),))
+    shop = replace(DEMO, moulds={**DEMO.moulds, family.key: odd})
+    services = web.services
+    replace_kept(services.units, services.written, KEY, shop, read=1, now=web.now, by="a test")
+    visitor = web.visitor()
+    link = re.search(rf'href="({HERE}/moulds/[^"]+)"', visitor.page(f"{HERE}/moulds"))[1]
+    assert "number 7/2" in plain(visitor.page(link))

@@ -21,15 +21,14 @@ def test_a_sheet_hands_out_its_paper(web, sheet, paper):
     assert answer.content.startswith(b"%PDF-")
 
 
-def test_the_code_on_a_mould_leads_to_where_it_is_shown(web):
+def test_the_code_on_a_mould_leads_to_its_own_sheet(web):
     visitor = web.visitor()
     answer = visitor.get(f"{HERE}/m/stabiliser-pressed/3")
     assert answer.status_code == 303
-    path, _, anchor = answer.headers["location"].partition("#")
-    assert f'id="{anchor}"' in visitor.page(path)
+    assert "Mould stabiliser-pressed 3" in visitor.page(answer.headers["location"])
 
 
 def test_whoever_is_not_signed_in_is_asked_to_first(web):
     answer = web.client.get(f"{HERE}/m/stabiliser-pressed/3")
     assert answer.status_code in (303, 401)
-    assert "moulds#" not in answer.headers.get("location", "")
+    assert "moulds/" not in answer.headers.get("location", "")

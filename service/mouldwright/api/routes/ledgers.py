@@ -28,7 +28,9 @@ def read_moulds(seat: Viewer) -> Response:
 
 
 @router.get(
-    "/ledgers/moulds/{mould}", response_model=MouldLedgerAnswer, operation_id="read_mould_ledger"
+    "/ledgers/moulds/{mould:path}",
+    response_model=MouldLedgerAnswer,
+    operation_id="read_mould_ledger",
 )
 def read_mould(seat: Viewer, mould: Name) -> Response:
     """Return how one mould stands, and all that happened to it."""

@@ -1,1 +1,1 @@
-"""What was measured at the bench, and what the shop learns from it: bends, weights, samples."""
+"""What happened at the bench and was measured there, and what follows: ledgers, serials, bends."""

@@ -33,7 +33,7 @@ def show_moulds(visit: InShop) -> HTMLResponse:
     )
 
 
-@router.get("/{mould}")
+@router.get("/{mould:path}")
 def show_mould(visit: InShop, mould: str) -> HTMLResponse:
     """Show one mould: how it stands, what is ahead, all that happened to it."""
     found = ledgers(visit.services, visit.shop)

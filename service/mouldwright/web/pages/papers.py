@@ -47,8 +47,8 @@ def buying_on_paper(visit: InShop, paper: str = "a4") -> Response:
 
 @router.get("/m/{family}/{number:path}")
 def open_mould(visit: InShop, family: str, number: str) -> Response:
-    """Lead from the code on a mould to where the mould is shown."""
-    return visit.go(shop_path(visit.shop, f"moulds#{quote(family)}-{quote(number)}"))
+    """Lead from the code on a mould to its own sheet."""
+    return visit.go(shop_path(visit.shop, f"moulds/{quote(f'{family} {number}')}"))
 
 
 def _file(made: bytes, name: str) -> Response:
