@@ -116,14 +116,23 @@ def note(
 def take_back(
     services: Services,
     shop: str,
-    number: int,
+    numbers: Sequence[int],
     *,
     by: str,
     why: str = "",
     asked: Asked,
     present: Callable[[Sequence[LogEntry], str], Reply],
 ) -> Reply:
-    """Take an entry back by a further one; taking that one back puts the first in force again.
+    """Take entries back, each by a further one; taking that one back undoes it.
+
+    Args:
+        services: The ports.
+        shop: Which shop.
+        numbers: Of the entries, in the order they are taken back.
+        by: Who takes them back.
+        why: In few words.
+        asked: Who asks, under which key.
+        present: Gives the reply, told the further entries as they are kept, and the time zone.
 
     Raises:
         Unknown: if there is no such shop or entry.
@@ -133,6 +142,36 @@ def take_back(
     """
     now = services.clock()
     bench = read_bench(services, shop)
+
+    def work(unit: PromiseWriting) -> Reply:
+        log = list(unit.log.all())
+        kept = [
+            _taken_back(unit, services, bench, log, number, by=by, why=why, now=now)
+            for number in numbers
+        ]
+        return present(kept, bench.shop.zone)
+
+    return once(services.units.write(shop), asked, work, now=now)
+
+
+def _taken_back(
+    unit: PromiseWriting,
+    services: Services,
+    bench: Bench,
+    log: list[LogEntry],
+    number: int,
+    *,
+    by: str,
+    why: str,
+    now: datetime,
+) -> LogEntry:
+    """Keep the entry that takes one back, and add it to the log that was read."""
+    if not 1 <= number <= len(log):
+        raise Unknown(kind="log entry", key=str(number))
+    _must_hold(log, number)
+    first, comes_back = _first_of(log, number)
+    if comes_back:
+        _must_fit(log, first, bench.shop.zone)
     entry = LogEntry(
         number=0,
         what=Happening.TAKEN_BACK,
@@ -142,22 +181,11 @@ def take_back(
         note=why,
         takes_back=number,
     )
-
-    def work(unit: PromiseWriting) -> Reply:
-        log = unit.log.all()
-        if not 1 <= number <= len(log):
-            raise Unknown(kind="log entry", key=str(number))
-        _must_hold(log, number)
-        first, comes_back = _first_of(log, number)
-        if comes_back:
-            _must_fit(log, first, bench.shop.zone)
-        moves = moves_plan(bench.shop, bench.plan, first)
-        kept = unit.log.add(entry, moves_plan=moves)
-        if moves:
-            plan_again(unit, services, bench.plan, f"entry {number} of the log was taken back")
-        return present([kept], bench.shop.zone)
-
-    return once(services.units.write(shop), asked, work, now=now)
+    moves = moves_plan(bench.shop, bench.plan, first)
+    log.append(unit.log.add(entry, moves_plan=moves))
+    if moves:
+        plan_again(unit, services, bench.plan, f"entry {number} of the log was taken back")
+    return log[-1]
 
 
 def read_bench(services: Services, shop: str) -> Bench:

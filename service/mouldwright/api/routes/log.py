@@ -121,7 +121,7 @@ def take_back(seat: Bench, number: Number, ask: TakeBackAsk, asked: Once) -> Res
     kept = bench_log.take_back(
         seat.services,
         seat.shop,
-        number,
+        (number,),
         by=seat.token.label,
         why=ask.note,
         asked=asked,

@@ -21,6 +21,13 @@ def static_file(mark: str, name: str) -> Response:
     return Response(found.text, media_type=found.kind, headers={"cache-control": keep})
 
 
+@router.get("/day-worker.js")
+def day_worker() -> Response:
+    """Return what keeps day sheets for when the network is gone; its reach is below its path."""
+    found = static_files()["day-worker.js"]
+    return Response(found.text, media_type=found.kind, headers={"cache-control": "no-cache"})
+
+
 @router.get("/favicon.ico")
 def favicon() -> Response:
     """Return the mark of the browser's tab."""

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Member
 from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask, room_words
+from mouldwright.usecases.ticks import Ticked, Ticks
 from mouldwright.web.view_models.in_hand import InHandView
 from mouldwright.web.words import at_minute, count, long_day, moment, span
 
@@ -26,6 +28,7 @@ _MOULD_WORK = {
 ON_PAPER = (("loose", 14), ("full", 50), ("crowded", 96), ("packed", 150))
 MOST_CROWDED = "packed fullest"
 LEAST_GAP_MIN = 5
+NOT_TICKED = Ticked(state="to do")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +56,9 @@ class LineView:
         tools: Moulds, or stations where there are none.
         note: Orders with their pulls or parts, who else, pauses.
         by: The last it may begin; empty where nothing limits it.
+        places: Of its tasks in the plan, parted by commas.
+        ticked: How it stands by the log.
+        told: The same in words; empty for what is to do.
     """
 
     start: str
@@ -64,6 +70,9 @@ class LineView:
     cautions: str
     gap: str = ""
     by: str = ""
+    places: str = ""
+    ticked: Ticked = NOT_TICKED
+    told: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,6 +91,7 @@ class DayView:
     """
 
     person: str
+    person_key: str
     title: str
     hours: str
     lines: tuple[LineView, ...]
@@ -96,7 +106,11 @@ class DayView:
 
 
 def day_view(
-    shop: Shop, zone: str, sheet: DaySheet, tonight: tuple[InHandView, ...] = ()
+    shop: Shop,
+    zone: str,
+    sheet: DaySheet,
+    tonight: tuple[InHandView, ...] = (),
+    ticks: Ticks | None = None,
 ) -> DayView:
     """Return the page's view of a day.
 
@@ -105,12 +119,14 @@ def day_view(
         zone: The plan's.
         sheet: The day.
         tonight: What is left alone as the last one goes, as it is shown.
+        ticks: What was done by the log.
     """
-    lines = tuple(_with_gaps(shop, zone, sheet))
+    lines = tuple(_with_gaps(shop, zone, sheet, ticks or Ticks(())))
     weight = _weight(lines, sheet)
     crowding = next((name for name, most in ON_PAPER if weight <= most), MOST_CROWDED)
     return DayView(
         person=shop.people[sheet.person].title,
+        person_key=sheet.person,
         title=long_day(sheet.day),
         hours=_hours(zone, sheet),
         lines=lines,
@@ -148,9 +164,12 @@ def _clock(minute: int, zone: str) -> str:
     return f"{at_minute(minute, zone):%H:%M}"
 
 
-def _with_gaps(shop: Shop, zone: str, sheet: DaySheet) -> Iterable[LineView]:
+def _with_gaps(shop: Shop, zone: str, sheet: DaySheet, ticks: Ticks) -> Iterable[LineView]:
     last: int | None = None
-    lines = [(step.start, step.end, _line(shop, zone, step)) for step in sheet.steps]
+    lines = [
+        (step.start, step.end, _ticked(_line(shop, zone, step), zone, sheet, step, ticks))
+        for step in sheet.steps
+    ]
     lines += _goings(shop, zone, sheet)
     for start, end, line in sorted(lines, key=lambda each: each[:2]):
         if last is not None and start - last >= LEAST_GAP_MIN:
@@ -202,6 +221,22 @@ def _line(shop: Shop, zone: str, step: DayStep) -> LineView:
         mix=mix_view(shop, zone, first),
         cautions=", ".join(first.cautions),
         by=_by(zone, step),
+    )
+
+
+def _ticked(line: LineView, zone: str, sheet: DaySheet, step: DayStep, ticks: Ticks) -> LineView:
+    """Return a line with how it stands by the log."""
+    ticked = ticks.line([each.task for each in step.tasks])
+    told = ""
+    if ticked.state != "to do":
+        at = ticked.ended or ticked.began
+        told = "Done" if ticked.state == "done" else "Begun"
+        if at is not None:
+            local_at = at.astimezone(ZoneInfo(zone))
+            same_day = local_at.date() == sheet.day
+            told += f" {local_at:%H:%M}" if same_day else f" {moment(local_at)}"
+    return replace(
+        line, places=",".join(str(t.place) for t in step.tasks), ticked=ticked, told=told
     )
 
 
