@@ -14,6 +14,7 @@ from mouldwright.cli.bench_commands import add_bench_commands
 from mouldwright.cli.exit import DONE, exit_code
 from mouldwright.cli.file_commands import add_file_commands
 from mouldwright.cli.ledger_commands import add_ledger_commands
+from mouldwright.cli.log_command import add_log_command
 from mouldwright.cli.options import (
     AimName,
     AsJson,
@@ -256,6 +257,7 @@ def moulds(
 
 
 add_ledger_commands(app)
+add_log_command(app)
 
 
 @app.command()

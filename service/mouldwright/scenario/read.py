@@ -45,7 +45,7 @@ def read_scenario(path: Path) -> ScenarioRead:
         InvalidInput: if anything in it is wrong; carries every fault found.
     """
     path = Path(path)
-    files = _files(path)
+    files = scenario_files(path)
     document = Document()
     for file in files:
         document.add(_text(file), file.name)
@@ -68,7 +68,8 @@ def read_scenario_text(text: str, name: str = "scenario.toml") -> ScenarioRead:
     return read_document(document, None)
 
 
-def _files(path: Path) -> tuple[Path, ...]:
+def scenario_files(path: Path) -> tuple[Path, ...]:
+    """Return the files a scenario is read from, in order. Raises InvalidInput."""
     if path.is_file():
         return (path,)
     if not path.exists():

@@ -13,7 +13,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from mouldwright.domain.record.log import LogEntry
 from mouldwright.domain.shop import Shop
+from mouldwright.wire.log import LogEntry as WrittenEntry
 from mouldwright.wire.scenario import Scenario
 
 # Lists that get a [[table]] an entry; all other lists and tables below a name stand in its line.
@@ -40,6 +42,12 @@ def write_scenario(shop: Shop) -> str:
     for entry in log:
         lines += ["", "[[log]]", *_pairs(entry)]
     return "\n".join(lines) + "\n"
+
+
+def write_log_entry(entry: LogEntry) -> str:
+    """Return one entry of the log as it stands in a scenario."""
+    written = WrittenEntry.of(entry).model_dump(by_alias=True, exclude_defaults=True)
+    return "\n".join(["[[log]]", *_pairs(written)]) + "\n"
 
 
 def write_entry(entry: Mapping[str, Any]) -> str:

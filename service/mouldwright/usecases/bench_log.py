@@ -168,7 +168,7 @@ def _taken_back(
     """Keep the entry that takes one back, and add it to the log that was read."""
     if not 1 <= number <= len(log):
         raise Unknown(kind="log entry", key=str(number))
-    _must_hold(log, number)
+    must_hold(log, number)
     first, comes_back = _first_of(log, number)
     if comes_back:
         _must_fit(log, first, bench.shop.zone)
@@ -296,7 +296,8 @@ def _must_fit(log: Sequence[LogEntry], entry: LogEntry, zone: str) -> None:
         raise conflict
 
 
-def _must_hold(log: Sequence[LogEntry], number: int) -> None:
+def must_hold(log: Sequence[LogEntry], number: int) -> None:
+    """Let pass an entry that holds. Raises Conflict where it is taken back already."""
     taker = takers(log).get(number)
     if taker is not None:
         raise Conflict(
