@@ -57,6 +57,10 @@ SHEETS = (
     f"{SHOP}/versions",
     f"{SHOP}/feeds",
     f"{SHOP}/tables",
+    f"{SHOP}/log",
+    f"{SHOP}/log/note",
+    f"{SHOP}/log/note/stopped",
+    f"{SHOP}/log/note/received",
 )
 
 

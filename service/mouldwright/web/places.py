@@ -30,6 +30,7 @@ PLACES: tuple[Place, ...] = (
     Place(key="orders", title="Orders", path="orders"),
     Place(key="board", title="Mould board", path="board"),
     Place(key="day", title="Day sheet", path="day"),
+    Place(key="log", title="Log", path="log"),
     Place(key="parts", title="Parts", path="parts"),
     Place(key="processes", title="Processes", path="processes"),
     Place(key="materials", title="Materials", path="materials"),
