@@ -50,7 +50,14 @@ class NoteForm:
     fields: tuple[str, ...]
 
 
+_HANDS = ("started", "finished", "stopped")
 FORMS: tuple[NoteForm, ...] = (
+    NoteForm(key="begun", what="started", title="Work was begun otherwise than planned",
+             button="Note that it was begun",
+             fields=("order", "pulls", "parts", "work!", "mould", "people")),
+    NoteForm(key="done", what="finished", title="Work was done otherwise than planned",
+             button="Note that it is done",
+             fields=("order", "pulls", "parts", "work!", "mould", "people")),
     NoteForm(key="scrapped", what="scrapped", title="Something is scrap", button="Note the scrap",
              fields=("order", "pulls", "parts", "work", "cause")),
     NoteForm(key="second", what="second", title="A part is a second", button="Note the second",
@@ -134,7 +141,10 @@ def _field(name: str, form: NoteForm, shop: Shop, *, is_needed: bool) -> NoteFie
             return NoteField(name=name, label="Supplier", kind="choice", choices=suppliers)
         case "people":
             people = [(key, each.title) for key, each in shop.people.items()]
-            return NoteField(name=name, label="Who", kind="choice", choices=people, is_needed=True)
+            needed = form.what == "person away"
+            return NoteField(
+                name=name, label="Who", kind="choice", choices=people, is_needed=needed
+            )
         case "cause":
             causes = [(each, each) for each in CAUSES.get(form.what, ())]
             return NoteField(name=name, label="Why", kind="words", choices=causes)
@@ -224,11 +234,11 @@ def written(form: NoteForm, given: Mapping[str, str]) -> dict[str, Any]:
         found["task"] = {
             "process": process, "part": part, "operation": operation, "members": members,
         }  # fmt: skip
-        if form.what == "stopped" and found.get("mould"):
+        if form.what in _HANDS and found.get("mould"):
             found["task"]["mould"] = found.pop("mould")
-    if members and form.what != "stopped":
+    if members and form.what not in _HANDS:
         found["members"] = members
-    if form.what == "stopped":
+    if form.what in _HANDS:
         found.pop("mould", None)
     if faults:
         raise InvalidInput(faults)

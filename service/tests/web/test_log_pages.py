@@ -17,6 +17,11 @@ LOG = f"/shops/{KEY}/log"
 _ONCE = re.compile(r'name="once" value="([^"]+)"')
 # What each form is filled in with, and what must then be in the log.
 FILLED = {
+    "begun": {
+        "order": "1001", "pulls": "2", "work": "pressed|stabiliser|load",
+        "mould": "stabiliser-pressed 4", "people": "tomas",
+    },
+    "done": {"order": "1001", "pulls": "2", "work": "pressed|stabiliser|load", "people": "ines"},
     "scrapped": {"order": "1001", "pulls": "3, 4", "cause": "void"},
     "second": {"order": "1001", "parts": "7"},
     "reworked": {"order": "1001", "parts": "7 8", "work": "pressed|stabiliser|trim"},
@@ -121,6 +126,14 @@ def test_what_clashes_is_said_with_the_entry_it_clashes_with(web, hands) -> None
     again = note(hands, "mould-lost", mould="stabiliser-pressed 1")
     assert again.status_code == 409
     assert "was lost on 2027-03-01 at 08:00 already (entry 1)" in plain(again.text)
+
+
+def test_work_on_another_mould_by_other_hands_than_planned_is_told_so(web, hands) -> None:
+    note(hands, "begun", **FILLED["begun"])
+    (entry,) = logged(web)
+    assert entry.task is not None
+    assert (entry.task.mould, entry.people) == ("stabiliser-pressed 4", ("tomas",))
+    assert "Load begun" in plain(hands.page(LOG))
 
 
 def test_a_form_sent_twice_notes_once(web, hands) -> None:
