@@ -10,8 +10,6 @@ from functools import partial
 from pathlib import Path
 from typing import Any
 
-from pydantic import ValidationError
-
 from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.show import console, print_json, table
 from mouldwright.domain.errors import Fault, InvalidInput, MouldwrightError, NotFound, nearest
@@ -24,6 +22,7 @@ from mouldwright.usecases.bench_log import Shown, query_of
 from mouldwright.usecases.log_told import told
 from mouldwright.usecases.present import local_instant, present
 from mouldwright.wire.log import LogEntry as WrittenEntry
+from mouldwright.wire.model import read_as
 from mouldwright.wire.service.log import LogEntryAnswer, LogList
 
 _MOST = 1_000_000
@@ -142,9 +141,13 @@ def _entry(shop: Shop, given: Mapping[str, Any]) -> WrittenEntry:
         if "mould" in given:
             written["mould"] = given["mould"]
     try:
-        return WrittenEntry.model_validate(written)
-    except ValidationError as error:
-        raise InvalidInput([_fault_of(details) for details in error.errors()]) from None
+        return read_as(WrittenEntry, written)
+    except InvalidInput as wrong:
+        raise InvalidInput([replace(f, path=_option(f.path)) for f in wrong.faults]) from None
+
+
+def _option(path: str) -> str:
+    return "--" + path.split(".")[0].replace("_", "-")
 
 
 def _task(shop: Shop, given: Mapping[str, Any], members: list[dict[str, Any]]) -> dict[str, Any]:
@@ -175,16 +178,6 @@ def _task(shop: Shop, given: Mapping[str, Any], members: list[dict[str, Any]]) -
         "members": members,
         **({"mould": given["mould"]} if "mould" in given else {}),
     }
-
-
-def _fault_of(details: Any) -> Fault:
-    context = details.get("ctx", {})
-    return Fault(
-        path="--" + str(details["loc"][0] if details["loc"] else "note").replace("_", "-"),
-        value=str(details.get("input", ""))[:80],
-        problem=context.get("problem", f"{details['msg'].lower()}."),
-        remedy=context.get("remedy", "See the description of the format."),
-    )
 
 
 def _happening(option: str, text: str) -> Happening:

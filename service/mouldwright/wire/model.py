@@ -3,10 +3,20 @@
 from __future__ import annotations
 
 import re
-from typing import Annotated, Any, Self
+from collections.abc import Mapping
+from typing import Annotated, Any, Self, TypeVar
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, PlainValidator, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    PlainValidator,
+    ValidationError,
+    WithJsonSchema,
+)
 
+from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.wire.numbers import wrong
 
 
@@ -19,6 +29,31 @@ class Model(BaseModel):
     def written(cls, **values: Any) -> Self:
         """Return the table whose keys are written so: money as text, lists as lists."""
         return cls.model_validate(values)
+
+
+M = TypeVar("M", bound=Model)
+
+
+def read_as(model: type[M], values: Mapping[str, Any]) -> M:
+    """Return a table read from its keys.
+
+    Raises:
+        InvalidInput: with a fault for every key that cannot be right, by its path.
+    """
+    try:
+        return model.model_validate(values)
+    except ValidationError as error:
+        raise InvalidInput([_fault_of(details) for details in error.errors()]) from None
+
+
+def _fault_of(details: Any) -> Fault:
+    context = details.get("ctx", {})
+    return Fault(
+        path=".".join(str(step) for step in details["loc"]),
+        value=str(details.get("input", ""))[:80],
+        problem=context.get("problem", f"{str(details['msg']).lower()}."),
+        remedy=context.get("remedy", "See the description of the format."),
+    )
 
 
 def key(meaning: str, *, default: Any = ..., unit: str = "", name: str | None = None) -> Any:

@@ -9,7 +9,6 @@ from functools import partial
 from urllib.parse import urlencode
 
 from fastapi import APIRouter
-from pydantic import ValidationError
 from starlette.responses import HTMLResponse, Response
 
 from mouldwright.domain.errors import Conflict, Fault, InvalidInput
@@ -26,6 +25,7 @@ from mouldwright.web.log_forms import BY_KEY, FORMS, NoteForm, field_at_fault, f
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.log import happenings, log_days
 from mouldwright.web.visit import InShop, Posted, Visit, text_of
+from mouldwright.wire.model import read_as
 from mouldwright.wire.service.log import NoteAsk
 
 router = APIRouter(prefix="/shops/{shop}/log")
@@ -116,7 +116,7 @@ def note(visit: InShop, kind: str, form: Posted) -> Response:
         return led_to(back)
 
     try:
-        ask = _ask(noted, given)
+        ask = read_as(NoteAsk, written(noted, given))
 
         def tell(bench: Bench) -> list[LogEntry]:
             read = partial(local_instant, zone=bench.shop.zone)
@@ -155,24 +155,6 @@ def _named(kind: str) -> NoteForm:
     if kind not in BY_KEY:
         raise Unknown(kind="form", key=kind)
     return BY_KEY[kind]
-
-
-def _ask(form: NoteForm, given: Mapping[str, str]) -> NoteAsk:
-    try:
-        return NoteAsk.model_validate(written(form, given))
-    except ValidationError as error:
-        raise InvalidInput([_fault_of(details) for details in error.errors()]) from None
-
-
-def _fault_of(details: object) -> Fault:
-    assert isinstance(details, dict)
-    context = details.get("ctx", {})
-    return Fault(
-        path=".".join(str(step) for step in details["loc"]),
-        value=str(details.get("input", ""))[:80],
-        problem=context.get("problem", f"{str(details['msg']).lower()}."),
-        remedy=context.get("remedy", ""),
-    )
 
 
 def _form(
