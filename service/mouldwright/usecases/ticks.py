@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Literal
 
 from mouldwright.domain.errors import Fault, InvalidInput
-from mouldwright.domain.record.done import DoneTask, is_same, tasks_done
+from mouldwright.domain.record.done import DoneTask, keys_of, tasks_done
 from mouldwright.domain.record.log import Happening, LogEntry
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.log_shift import logged_task
@@ -64,15 +64,17 @@ class Ticks:
 
     def __init__(self, log: Iterable[LogEntry]) -> None:
         """Put the log's tasks in order."""
-        self._done: dict[tuple[str, str], list[DoneTask]] = {}
-        for each in tasks_done(log):
-            self._done.setdefault((each.task.operation, each.task.process), []).append(each)
+        self._done = tasks_done(log)
+        self._at: dict[tuple[object, ...], list[int]] = {}
+        for place, each in enumerate(self._done):
+            for key in keys_of(each.task):
+                self._at.setdefault(key, []).append(place)
 
     def of(self, task: Task) -> DoneTask | None:
         """Return a planned task as it was done; None where nobody noted it, or it was stopped."""
-        meant = logged_task(task)
-        found = self._done.get((task.operation, task.process), ())
-        same = [each for each in found if each.state != "stopped" and is_same(each.task, meant)]
+        places = {at for key in keys_of(logged_task(task)) for at in self._at.get(key, ())}
+        found = [self._done[place] for place in sorted(places)]
+        same = [each for each in found if each.state != "stopped"]
         if not task.members:
             planned = datetime.fromtimestamp(task.start * 60, UTC)
             same = [each for each in same if abs(each.first_known - planned) <= _UPKEEP_NEAR]

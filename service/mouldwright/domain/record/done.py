@@ -66,20 +66,22 @@ def tasks_done(log: Iterable[LogEntry]) -> tuple[DoneTask, ...]:
     itself, its beginning not known.
     """
     found: list[DoneTask] = []
-    going: dict[int, DoneTask] = {}
+    going: dict[tuple[object, ...], int] = {}
     for entry in in_force(log):
         if entry.task is None or entry.what not in _OF_TASKS:
             continue
-        place = next((p for p, d in going.items() if is_same(d.task, entry.task)), None)
+        place = min((going[key] for key in keys_of(entry.task) if key in going), default=None)
         if entry.what is Happening.STARTED:
             if place is None:
-                going[len(found)] = _begun(entry, entry.task)
-                found.append(going[len(found)])
+                going |= dict.fromkeys(keys_of(entry.task), len(found))
+                found.append(_begun(entry, entry.task))
             continue
         if place is None:
             found.append(_ended(None, entry, entry.task))
             continue
-        found[place] = _ended(going.pop(place), entry, entry.task)
+        for key in keys_of(found[place].task):
+            going.pop(key, None)
+        found[place] = _ended(found[place], entry, entry.task)
     return tuple(sorted(found, key=lambda done: (done.first_known, done.entries)))
 
 
@@ -138,13 +140,20 @@ def members_of(task: LoggedTask) -> frozenset[tuple[str, str, int]]:
     )
 
 
+def keys_of(task: LoggedTask) -> frozenset[tuple[object, ...]]:
+    """Return what a task is known by: its operation with each pull or part that is in it.
+
+    Work on a mould alone is known by the mould.
+    """
+    work = (task.operation, task.process)
+    if not task.members:
+        return frozenset({(*work, task.mould)})
+    return frozenset((*work, *member) for member in members_of(task))
+
+
 def is_same(one: LoggedTask, other: LoggedTask) -> bool:
     """Return whether two entries tell of one piece of work: a pull or part of it is in both.
 
     Work on a mould alone is the same where the mould is.
     """
-    if (one.operation, one.process) != (other.operation, other.process):
-        return False
-    if not one.members and not other.members:
-        return one.mould == other.mould
-    return bool(members_of(one) & members_of(other))
+    return bool(keys_of(one) & keys_of(other))
