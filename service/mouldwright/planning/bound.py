@@ -200,7 +200,12 @@ class _Bounds:
             at = open_time.when(head, work)
             if at >= NEVER:
                 continue
-            after = min(self.walks.chain(r[3], at, done=r[4].index) for r in rows[: i + 1])
+            # What follows the last of them is least as a rule, and most often settles it.
+            after = self.walks.chain(row[3], at, done=row[4].index)
+            for r in rows[:i]:
+                if after <= best:
+                    break
+                after = min(after, self.walks.chain(r[3], at, done=r[4].index))
             best = max(best, after)
         rows.sort(key=lambda r: -r[1])
         work = 0
