@@ -10,12 +10,13 @@ from promise_bench import DEMO, KEY, NOW, PromiseBench
 from web_bench import WebBench, plain
 
 from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.record.log import Happening, LogEntry
 from mouldwright.figures.time_scale import ZOOMS
 from mouldwright.planning.run import make_plan
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.kept_run import KeptPlan
-from mouldwright.usecases.runs import Tending
+from mouldwright.usecases.runs import Tending, ask_for_plan
 
 BOARD = f"/shops/{KEY}/board"
 LEASE = timedelta(seconds=30)
@@ -222,3 +223,18 @@ def test_the_board_shows_the_rows_that_are_asked_for(web, held, rows, shown, hid
 
 def test_rows_that_there_are_not_show_all(web, held) -> None:
     assert 'data-row="ines"' in web.visitor().page(f"{BOARD}?rows=tables")
+
+
+def test_a_plan_made_since_a_mould_was_lost_says_what_it_changed_and_why(web, held) -> None:
+    lost = LogEntry(
+        number=0, what=Happening.MOULD_LOST, at=NOW, noted_at=NOW, mould="stabiliser-pressed 4",
+        cause="dropped",
+    )  # fmt: skip
+    web.bench.done(lambda unit: unit.log.add(lost, moves_plan=True))
+    asked = web.bench.done(
+        ask_for_plan, why="a test", now=NOW, chance=web.services.chance, seconds=0.05
+    )
+    tend(web)
+    page = plain(web.visitor(Role.VIEWER).page(f"{BOARD}/runs/{asked.id}"))
+    assert "What it changed Beside plan 1:" in page
+    assert "Stabiliser-pressed 4 is out of use." in page

@@ -15,7 +15,7 @@ from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Reply, Role
 from mouldwright.usecases.kept_run import KeptPlan, Run
 from mouldwright.usecases.shelf import open_kept
-from mouldwright.usecases.why import why_moved
+from mouldwright.usecases.why import what_changed, why_moved
 from mouldwright.web.charts import search_figure
 from mouldwright.web.doing_once import asked_by, led_to, path_of
 from mouldwright.web.form_values import whole_of
@@ -60,6 +60,9 @@ def show_run(visit: InShop, run: str, part: str = "") -> HTMLResponse:
     if found.ended and best is not None and holds is not None and not holding:
         why = why_moved(visit.services, visit.shop, holds.plan, best)
         changes = changes_view(changes_between(holds.plan, best), best, why)
+    elif holds is not None and holding and holds.version > 1:
+        done = what_changed(visit.services, visit.shop, holds.version)
+        changes = changes_view(done.changes, done.plan, done.moves)
     looked_s = _looked_s(found, visit.now)
     values: dict[str, Any] = {
         "run": run_view(found, looked_s=looked_s),
@@ -74,6 +77,7 @@ def show_run(visit: InShop, run: str, part: str = "") -> HTMLResponse:
         "may_plan": visit.may(Role.PLANNER),
         "changes": changes,
         "version": None if holds is None else holds.version,
+        "beside": None if holds is None else holds.version - holding,
         "shop": visit.shop,
         "once": visit.services.chance(),
     }

@@ -11,6 +11,7 @@ from mouldwright.usecases.why import Moves
 from mouldwright.web.words import at_minute, count, moment, percent, span
 
 MOST_SHOWN = 40
+MOST_REASONS = 6
 _STATES = {
     "waiting": "Waiting its turn",
     "running": "Planning",
@@ -43,11 +44,16 @@ class ChangesView:
     """What a plan would change.
 
     Attributes:
+        because: What happened that moves tasks, in sentences.
+        chances: Order, how likely its day was kept before, how likely it is now, and whether that
+            is less than the shop promises.
         moved: Task, from when, to when, and on which mould it is if that changes.
         more: How many more moved than are shown.
     """
 
     orders: tuple[OrderChange, ...]
+    because: tuple[str, ...]
+    chances: tuple[tuple[str, str, str, bool], ...]
     moved: tuple[tuple[str, str, str, str], ...]
     more: int
     same: int
@@ -115,6 +121,12 @@ def changes_view(changes: Changes, plan: Plan, why: Moves) -> ChangesView:
     moved = sorted(changes.moved, key=lambda pair: pair[1].start)
     return ChangesView(
         orders=tuple(_order(before, after, zone) for before, after in changes.orders),
+        because=tuple(_sentence(words) for words in why.because[:MOST_REASONS]),
+        chances=tuple(
+            (each.order, percent(each.before), percent(each.after), each.at_risk)
+            for each in changes.chances
+            if each.at_risk or percent(each.before) != percent(each.after)
+        ),
         moved=tuple(
             _moved(before, after, zone, why(before, after)) for before, after in moved[:MOST_SHOWN]
         ),
@@ -124,6 +136,10 @@ def changes_view(changes: Changes, plan: Plan, why: Moves) -> ChangesView:
         new=len(changes.new),
         gone=len(changes.gone),
     )
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
 
 
 def _order(before: OrderOutcome | None, after: OrderOutcome | None, zone: str) -> OrderChange:
