@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -10,7 +10,7 @@ from fractions import Fraction
 from mouldwright.domain.quantity import exact
 from mouldwright.domain.standing import Aim, Standing, best_under
 from mouldwright.domain.switching.asked_inputs import asked_inputs
-from mouldwright.domain.switching.input import Enquiry, Input
+from mouldwright.domain.switching.input import Enquiry, Input, Moves
 from mouldwright.domain.switching.process_inputs import of_all
 from mouldwright.domain.switching.search import Nearest, Search
 from mouldwright.domain.switching.shop_inputs import shop_inputs
@@ -18,6 +18,12 @@ from mouldwright.domain.switching.standings import Standings
 
 # A number is followed down to nothing and up to this many times itself.
 FARTHEST_TIMES = 3
+# What an answer follows; a number that moves none of it cannot change it.
+_WHAT_COUNTS: Mapping[Aim, frozenset[Moves]] = {
+    "soonest": frozenset({"time", "strength"}),
+    "stiffest": frozenset({"strength"}),
+    "lightest": frozenset({"strength"}),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +123,8 @@ def inputs_of(enquiry: Enquiry) -> Iterator[Input]:
 def _both_ways(
     enquiry: Enquiry, each: Input, standings: Standings, aim: Aim, by: int | None
 ) -> list[SwitchAt]:
+    if not each.moves & _WHAT_COUNTS.get(aim, each.moves):
+        return []
     found = []
     for way in (1, -1):
 
