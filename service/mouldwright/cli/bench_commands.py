@@ -72,9 +72,23 @@ def sample(
     may_fail: Annotated[
         int, typer.Option("--may-fail", min=0, help="How many of those tested may fail.")
     ] = 0,
+    good: Annotated[
+        float | None,
+        typer.Option(
+            "--good",
+            min=0.0,
+            max=0.99,
+            help="Share of bad parts with which a lot must still pass; how many may fail follows.",
+        ),
+    ] = None,
+    good_passes: Annotated[
+        float, typer.Option("--good-passes", min=0.5, max=0.9999, help="How surely it passes.")
+    ] = 0.95,
     as_json: AsJson = False,
 ) -> None:
     """Say how many parts of a lot to test."""
     from mouldwright.cli import charge as command
 
-    command.show_sample(lot, bad, confidence, may_fail, as_json=as_json)
+    command.show_sample(
+        lot, bad, confidence, may_fail, good=good, good_passes=good_passes, as_json=as_json
+    )

@@ -5,7 +5,8 @@ from __future__ import annotations
 from mouldwright.cli.opening import open_shop
 from mouldwright.cli.show import console, figure, heading, print_json, table
 from mouldwright.domain.record.charge_sheet import charge_sheet, weighed
-from mouldwright.domain.record.sample import sample_plan
+from mouldwright.domain.record.sample import operating_curve
+from mouldwright.usecases.questions import sample
 from mouldwright.wire.answers.charge import ChargeAnswer, SampleAnswer
 
 
@@ -86,18 +87,43 @@ SAID = {
 
 
 def show_sample(
-    lot: int | None, bad_share: float, confidence: float, allowed: int, *, as_json: bool
+    lot: int | None,
+    bad_share: float,
+    confidence: float,
+    allowed: int,
+    *,
+    good: float | None,
+    good_passes: float,
+    as_json: bool,
 ) -> None:
-    """Print how many of a lot to test."""
-    plan = sample_plan(lot=lot, bad_share=bad_share, confidence=confidence, allowed=allowed)
-    answer = SampleAnswer.of(plan)
+    """Print how many of a lot to test, and how often lots then pass."""
+    plan = sample(
+        lot=lot,
+        bad_share=bad_share,
+        confidence=confidence,
+        may_fail=allowed,
+        good_share=good,
+        good_passes=good_passes,
+    )
+    allowed = plan.allowed
+    answer = SampleAnswer.of(plan, operating_curve(plan))
     if as_json:
         print_json(answer)
         return
     of = "" if lot is None else f" of {lot}"
     fail = "none" if not allowed else f"no more than {allowed}"
-    console().print(
+    out = console()
+    out.print(
         f"Test {answer.test}{of}; {fail} of them may fail. A lot with {bad_share * 100:g} % bad "
         f"ones passes all the same {answer.bad_passes * 100:.1f} times in 100."
         + (" Nothing less than testing all is sure enough." if answer.is_all else "")
+    )
+    out.print(
+        table(
+            [("bad in the lot", "right"), ("passes", "right")],
+            [
+                (f"{each.bad_share * 100:.1f} %", f"{each.passes * 100:.1f} %")
+                for each in answer.curve
+            ],
+        )
     )

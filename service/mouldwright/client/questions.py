@@ -175,6 +175,8 @@ class Questions:
         bad_share: float = 0.1,
         confidence: float = 0.95,
         may_fail: int = 0,
+        good_share: float | None = None,
+        good_passes: float = 0.95,
     ) -> SampleAnswer:
         """Return how many parts of a lot to test.
 
@@ -183,8 +185,18 @@ class Questions:
             bad_share: Share of bad parts that must not pass unseen.
             confidence: That it does not.
             may_fail: How many of those tested may fail.
+            good_share: Share of bad parts with which a lot must still pass; how many may fail
+                then follows.
+            good_passes: Chance that it does.
         """
-        ask = SampleAsk(lot=lot, bad_share=bad_share, confidence=confidence, may_fail=may_fail)
+        ask = SampleAsk(
+            lot=lot,
+            bad_share=bad_share,
+            confidence=confidence,
+            may_fail=may_fail,
+            good_share=good_share,
+            good_passes=good_passes,
+        )
         return self._asked("sample", ask, SampleAnswer)
 
     def rate(self, part: str, process: str, *, moulds: int | None = None) -> RateAnswer:

@@ -16,6 +16,8 @@ from mouldwright.domain.quote import Quote
 from mouldwright.domain.rate import Rate
 from mouldwright.domain.rate import rate as rate_of
 from mouldwright.domain.record.charge_sheet import ChargeSheet, charge_sheet
+from mouldwright.domain.record.sample import SamplePlan, agreed_plan, sample_plan
+from mouldwright.domain.record.tolerance import CONFIDENCE
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.standing import Aim
 from mouldwright.domain.switching.find import WhatChanges
@@ -276,3 +278,39 @@ def _booked(services: Services, shop: str) -> Shop:
 
 def _finish(services: Services, *, by_rate: bool) -> Finish:
     return finish_by_rate if by_rate else services.finish
+
+
+def sample(
+    *,
+    lot: int | None,
+    bad_share: float,
+    confidence: float,
+    may_fail: int,
+    good_share: float | None = None,
+    good_passes: float = CONFIDENCE,
+) -> SamplePlan:
+    """Return how many of a lot to test, and where a good lot must pass how many may fail.
+
+    Raises:
+        InvalidInput: if the two shares cannot be told apart.
+    """
+    try:
+        if good_share is None:
+            return sample_plan(
+                lot=lot, bad_share=bad_share, confidence=confidence, allowed=may_fail
+            )
+        return agreed_plan(
+            lot=lot,
+            good_share=good_share,
+            bad_share=bad_share,
+            good_passes=good_passes,
+            confidence=confidence,
+        )
+    except ValueError as error:
+        fault = Fault(
+            path="good_share" if good_share is not None else "bad_share",
+            value=f"{good_share if good_share is not None else bad_share:g}",
+            problem=f"{error}.",
+            remedy="Write a good share well below the bad one, such as 0.01 and 0.1.",
+        )
+        raise InvalidInput([fault]) from error

@@ -69,6 +69,14 @@ def test_weights_and_sample_plans_are_the_commands(viewer, said):
     sample = asked(viewer, "sample", {"lot": 24})
     assert (sample.status_code, sample.json()["test"]) == (200, 15)
     assert asked(viewer, "sample", {"lot": 0}).status_code == 422
+    agreed = asked(viewer, "sample", {"lot": 500, "good_share": 0.01, "bad_share": 0.05}).json()
+    by_share = {each["bad_share"]: each["passes"] for each in agreed["curve"]}
+    assert by_share[0.0] == 1.0
+    assert agreed["may_fail"] > 0
+    assert agreed["bad_passes"] <= 0.05
+    near = asked(viewer, "sample", {"good_share": 0.2, "bad_share": 0.1})
+    assert near.status_code == 422
+    assert "good share" in near.text
 
 
 @pytest.mark.parametrize("by_rate", [False, True])

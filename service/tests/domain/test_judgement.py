@@ -256,7 +256,7 @@ def test_a_part_of_which_nothing_is_asked_is_weighed_and_not_judged():
 def test_a_process_without_a_structure_says_what_to_add():
     judged = judge(SHOP, FOIL, process(None))
     assert not judged.makeable
-    assert "add structure" in judged.reasons[0]
+    assert "say in the process what it makes a part of" in judged.reasons[0]
 
 
 def test_a_material_without_a_modulus_is_named():

@@ -6,7 +6,12 @@ from itertools import combinations
 
 import pytest
 
-from mouldwright.domain.record.sample import passes_share, sample_plan
+from mouldwright.domain.record.sample import (
+    agreed_plan,
+    operating_curve,
+    passes_share,
+    sample_plan,
+)
 
 
 @pytest.mark.parametrize(
@@ -53,3 +58,62 @@ def test_a_small_lot_is_tested_whole():
 def test_a_share_outside_is_refused():
     with pytest.raises(ValueError, match="between 0 and 1"):
         sample_plan(lot=5, bad_share=1.0)
+
+
+@pytest.mark.parametrize(
+    ("bad", "passes"),
+    # Montgomery, Introduction to Statistical Quality Control, the table of chances of acceptance
+    # of the single plan n = 89, c = 2 (from memory).
+    [
+        *((0.005, 0.9897), (0.01, 0.9397), (0.02, 0.7366), (0.03, 0.4985), (0.04, 0.3042)),
+        *((0.05, 0.1721), (0.06, 0.0919), (0.07, 0.0468), (0.08, 0.0230), (0.09, 0.0109)),
+    ],
+)
+def test_the_operating_curve_of_a_textbook_plan(bad, passes):
+    assert passes_share(89, 2, bad) == pytest.approx(passes, abs=5e-5)
+
+
+@pytest.mark.parametrize(
+    ("bad", "passes"),
+    # NIST/SEMATECH e-Handbook, 6.2.3.2, the curve of n = 52, c = 3 (from memory; its last digit is
+    # off by one in places).
+    [(0.01, 0.998), (0.03, 0.930), (0.05, 0.739), (0.07, 0.502), (0.10, 0.223), (0.12, 0.115)],
+)
+def test_the_operating_curve_of_the_handbooks_plan(bad, passes):
+    assert passes_share(52, 3, bad) == pytest.approx(passes, abs=1.01e-3)
+
+
+@pytest.mark.parametrize(
+    ("lot", "good", "bad"),
+    [(None, 0.01, 0.06), (None, 0.02, 0.08), (500, 0.01, 0.05), (60, 0.02, 0.2)],
+)
+def test_an_agreed_plan_holds_both_ends_and_nothing_smaller_does(lot, good, bad):
+    found = agreed_plan(lot=lot, good_share=good, bad_share=bad, confidence=0.9)
+    assert passes_share(found.count, found.allowed, bad, lot=lot) <= 0.1
+    assert passes_share(found.count, found.allowed, good, lot=lot) >= 0.95
+    smaller = [
+        (count, allowed)
+        for count in range(1, found.count)
+        for allowed in range(found.allowed + 2)
+        if passes_share(count, allowed, bad, lot=lot) <= 0.1
+        and passes_share(count, allowed, good, lot=lot) >= 0.95
+    ]
+    assert smaller == []
+
+
+def test_shares_too_near_are_refused_and_of_a_lot_all_are_looked_at():
+    with pytest.raises(ValueError, match="too near"):
+        agreed_plan(lot=None, good_share=0.0999, bad_share=0.1)
+    whole = agreed_plan(lot=20, good_share=0.05, bad_share=0.1)
+    assert (whole.count, whole.allowed, whole.is_all) == (20, 1, True)
+
+
+def test_a_curve_falls_from_sure_to_hardly_ever():
+    curve = operating_curve(sample_plan(lot=24))
+    assert curve[0] == (0.0, 1.0)
+    chances = [chance for _, chance in curve]
+    assert chances == sorted(chances, reverse=True)
+    assert all(
+        float(share * 24).is_integer() or abs(share * 24 - round(share * 24)) < 1e-9
+        for share, _ in curve
+    )

@@ -10,7 +10,7 @@ from starlette.responses import Response
 from mouldwright.api.deps import SHOP, Viewer, new_router, sent
 from mouldwright.api.kinds import problems
 from mouldwright.domain.record.charge_sheet import weighed
-from mouldwright.domain.record.sample import sample_plan
+from mouldwright.domain.record.sample import operating_curve
 from mouldwright.usecases import questions
 from mouldwright.usecases.buying import Wanted
 from mouldwright.wire.answers.bench_tests import BenchTestsAnswer
@@ -195,7 +195,12 @@ def charge(seat: Viewer, ask: ChargeAsk) -> Response:
 )
 def sample(_seat: Viewer, ask: SampleAsk) -> Response:
     """Say how many parts of a lot to test, so that a bad one is found out."""
-    plan = sample_plan(
-        lot=ask.lot, bad_share=ask.bad_share, confidence=ask.confidence, allowed=ask.may_fail
+    plan = questions.sample(
+        lot=ask.lot,
+        bad_share=ask.bad_share,
+        confidence=ask.confidence,
+        may_fail=ask.may_fail,
+        good_share=ask.good_share,
+        good_passes=ask.good_passes,
     )
-    return sent(SampleAnswer.of(plan))
+    return sent(SampleAnswer.of(plan, operating_curve(plan)))

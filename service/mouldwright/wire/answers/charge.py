@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 from pydantic import BaseModel, Field
@@ -98,6 +99,13 @@ class ChargeAnswer(BaseModel):
         )
 
 
+class PassesAnswer(BaseModel):
+    """How often a lot passes, by its share of bad parts."""
+
+    bad_share: float
+    passes: float
+
+
 class SampleAnswer(BaseModel):
     """How many of a lot to test."""
 
@@ -107,10 +115,13 @@ class SampleAnswer(BaseModel):
     bad_share: float
     bad_passes: float = Field(description="chance that a lot so bad passes all the same")
     is_all: bool = Field(description="nothing less than every part is sure enough")
+    curve: list[PassesAnswer] = Field(
+        description="the operating curve: exact, binomial or of a lot hypergeometric"
+    )
 
     @classmethod
-    def of(cls, plan: SamplePlan) -> SampleAnswer:
-        """Return the answer for a plan."""
+    def of(cls, plan: SamplePlan, curve: Iterable[tuple[float, float]]) -> SampleAnswer:
+        """Return the answer for a plan, with its operating curve."""
         return cls(
             test=plan.count,
             may_fail=plan.allowed,
@@ -118,4 +129,5 @@ class SampleAnswer(BaseModel):
             bad_share=plan.bad_share,
             bad_passes=plan.bad_passes,
             is_all=plan.is_all,
+            curve=[PassesAnswer(bad_share=share, passes=chance) for share, chance in curve],
         )

@@ -146,7 +146,15 @@ class SampleAsk(BaseModel):
         default=0.1, gt=0, lt=1, description="share of bad parts that must not pass unseen"
     )
     confidence: float = Field(default=0.95, gt=0, lt=1, description="that it does not")
-    may_fail: int = Field(default=0, ge=0, le=100, description="of those tested")
+    may_fail: int = Field(
+        default=0, ge=0, le=100, description="of those tested; worked out where good_share is given"
+    )
+    good_share: float | None = Field(
+        default=None, ge=0, lt=1, description="share of bad parts with which a lot must still pass"
+    )
+    good_passes: float = Field(
+        default=0.95, gt=0, lt=1, description="chance that a lot so good passes; with good_share"
+    )
 
 
 class RateAsk(BaseModel):
