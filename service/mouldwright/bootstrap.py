@@ -327,13 +327,16 @@ def answering() -> Answer:
     )
 
 
-def make_worker(settings: Settings, *, name: str, lease: timedelta) -> Worker:
+def make_worker(
+    settings: Settings, *, name: str, lease: timedelta, clock: Clock | None = None
+) -> Worker:
     """Return a worker on the database of the settings; its tables are there already.
 
     Args:
         settings: Where the database is.
         name: One of a kind for each process that ever was.
         lease: How long a run is held without a sign of life.
+        clock: Another than the settings ask for.
     """
     # The planner is slow to import, and only a worker needs it.
     from mouldwright.planning.odds.simulate import odds_of
@@ -343,7 +346,7 @@ def make_worker(settings: Settings, *, name: str, lease: timedelta) -> Worker:
         settings.database_url.get_secret_value(), pool_size=4, busy_seconds=settings.busy_seconds
     )
     queue = StoreRunQueue(engine)
-    tell = clock_of(settings)
+    tell = clock or clock_of(settings)
     tending = Tending(
         StoreUnits(engine),
         queue,

@@ -1,0 +1,1 @@
+"""A month at a bench, lived day by day through the service as anyone outside would use it."""

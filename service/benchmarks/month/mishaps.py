@@ -1,0 +1,67 @@
+"""What goes otherwise than planned, drawn from a seed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from random import Random
+
+from mouldwright.domain.estimate import Range
+from mouldwright.domain.process.operation import Operation
+from mouldwright.domain.shop import Shop
+
+# Common sense, no source: what a bad month at a small bench may look like.
+LATE_MORNING, LATE_BY_MIN = 0.15, (5, 50)
+SICK = 0.04
+FAILED_CURE = 0.02
+BROKEN_MOULD = 0.01
+LATE_DELIVERY, LATE_BY_DAYS = 0.03, (1, 4)
+
+
+@dataclass
+class Mishaps:
+    """Draws what happens.
+
+    Attributes:
+        rough: Whether people fall ill, mornings begin late, cures fail, moulds break and
+            deliveries are late, besides what the shop's own ranges and rates allow for.
+    """
+
+    shop: Shop
+    chance: Random
+    rough: bool
+
+    def minutes(self, operation: Operation, planned: int) -> int:
+        """Return how long a task takes, by its range (PERT), to the whole minute."""
+        policy = self.shop.odds
+        of = operation.time_range or (policy.time_range if operation.attended else None)
+        if of is None or of.is_certain or planned == 0:
+            return planned
+        return max(1, round(planned * self._share(of)))
+
+    def _share(self, of: Range) -> float:
+        least, most = float(of.least), float(of.most)
+        middle = min(max(1.0, least), most)
+        up = 1 + 4 * (middle - least) / (most - least)
+        down = 1 + 4 * (most - middle) / (most - least)
+        return least + (most - least) * self.chance.betavariate(up, down)
+
+    def fails(self, rate: float) -> bool:
+        """Return whether something of a chance happens."""
+        return self.chance.random() < rate
+
+    def morning(self) -> int:
+        """Return by how many minutes somebody begins late today."""
+        late = self.rough and self.fails(LATE_MORNING)
+        return self.chance.randint(*LATE_BY_MIN) if late else 0
+
+    def is_ill(self) -> bool:
+        """Return whether somebody is away today."""
+        return self.rough and self.fails(SICK)
+
+    def cure_fails(self) -> bool:
+        """Return whether a cure comes to nothing."""
+        return self.rough and self.fails(FAILED_CURE)
+
+    def mould_breaks(self, rate: float) -> bool:
+        """Return whether a pull is its mould's last, given the chance that the shop states."""
+        return self.fails(max(rate, BROKEN_MOULD if self.rough else 0.0))
