@@ -1,18 +1,18 @@
 """A month at a bench with its mishaps, through the service's own doors.
 
-Usage: python -m month [--months N] [--seed S] [--small] [--days D] [--seconds S]   (in benchmarks/)
+Usage, in service/benchmarks:
+    python -m month [--months N] [--seed S] [--days D] [--seconds S] [--small]
 
-Each morning the service plans anew, each day is lived by the plan with times, losses and mishaps drawn
-from a seed, and all of it is noted in the log. What must always hold is looked at every week. With
---small, many months of a small shop whose times and losses follow the shop's own ranges: of the dates
-given at 80 %, how many are kept?
+Each morning the service plans anew, each day is lived by the plan with times, losses and mishaps
+drawn from a seed, and all of it is noted in the log. What must always hold is looked at every week.
+With --small, many months of a small shop whose times and losses follow the shop's own ranges: of
+the dates given at 80 %, how many are kept?
 """
 
 from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
 
 from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.read import read_scenario
@@ -51,7 +51,8 @@ def out(line: str) -> None:
     sys.stdout.flush()
 
 
-quiet: Callable[[str], None] = lambda line: None  # noqa: E731  # says nothing
+def quiet(line: str) -> None:
+    """Say nothing."""
 
 
 if __name__ == "__main__":

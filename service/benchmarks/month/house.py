@@ -1,4 +1,4 @@
-"""A service of its own on loopback, with a clock that is moved by hand and a worker that is asked."""
+"""A service of its own on loopback, its clock moved by hand, its worker asked to work."""
 
 from __future__ import annotations
 

@@ -77,7 +77,9 @@ class Life:
             if task.members and not members:
                 continue
             needs = {*pieces(members), *([task.mould] if task.mould else []), *task.stations}
-            if needs & (waiting | self.gone) or not self._do(task, members, tails[at], now, until, told):
+            if needs & (waiting | self.gone) or not self._do(
+                task, members, tails[at], now, until, told
+            ):
                 waiting |= needs
         return sorted(told, key=lambda each: each.minute)
 
@@ -101,7 +103,11 @@ class Life:
         follows = operation is not None and not operation.attended and minute(task.start) <= ready
         earliest = max(
             ready + (operation.wait_min if operation else 0),
-            *(self.free.get(name, 0) for name in (task.mould, *task.stations, *task.people) if name),
+            *(
+                self.free.get(name, 0)
+                for name in (task.mould, *task.stations, *task.people)
+                if name
+            ),
             *(() if follows else (minute(task.start),)),
             now,
         )
@@ -141,7 +147,7 @@ class Life:
         told.append(Told(minute=start, what="started", task=done))
         for piece in pieces(members):
             self.ends[piece] = max(self.ends.get(piece, 0), end)
-        for busy in (*task.people, *task.stations, *([task.mould] if task.mould else [])):
+        for busy in _busied(task):
             self.free[busy] = max(self.free.get(busy, 0), end)
         is_cure = operation is not None and not operation.attended and task.mould is not None
         if is_cure and members and self.mishaps.cure_fails():
@@ -239,6 +245,11 @@ def operation_of(shop: Shop, task: TaskAnswer) -> Operation | None:
     return next((o for o in every if o.name == task.operation), None)
 
 
+def _busied(task: TaskAnswer) -> list[str]:
+    """Return everyone and everything a task keeps busy."""
+    return [*task.people, *task.stations, *([task.mould] if task.mould else [])]
+
+
 def _ends_hold(shop: Shop, task: TaskAnswer) -> bool:
     holds = shop.processes[task.process].holds if task.process in shop.processes else ()
     return any(hold.resource == "mould" and hold.last == task.operation for hold in holds)
@@ -255,13 +266,17 @@ def _tails(shop: Shop, tasks: Sequence[TaskAnswer]) -> list[int]:
                 continue
             after = operation_of(shop, following)
             tied = after is not None and (
-                (after.wait_max_min is not None and minute(following.start) - minute(task.end)
-                 <= after.wait_max_min)
+                (
+                    after.wait_max_min is not None
+                    and minute(following.start) - minute(task.end) <= after.wait_max_min
+                )
                 or (mix is not None and mix.pot_life_until == following.operation)
             )
-            if tied and after is not None and after.attended and mine & set(
-                pieces(following.members)
+            if (
+                tied
+                and after is not None
+                and after.attended
+                and mine & set(pieces(following.members))
             ):
                 tails[at] = max(tails[at], tails[other])
     return tails
-

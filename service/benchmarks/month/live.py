@@ -61,6 +61,7 @@ class Course:
         rough: See ``mishaps.Mishaps``.
         enquiries: Part, process, quantity and the day, from 0, on which it is accepted.
         every: Days between two looks through the whole log.
+        stops_when_ready: Whether the month is over once all that was promised is ready.
     """
 
     days: int = 28
@@ -68,6 +69,7 @@ class Course:
     rough: bool = True
     enquiries: tuple[tuple[str, str, int, int], ...] = ()
     every: int = 7
+    stops_when_ready: bool = False
 
 
 def live(shop: Shop, course: Course, seed: int, say: Say) -> Month:
@@ -87,9 +89,11 @@ def live(shop: Shop, course: Course, seed: int, say: Say) -> Month:
             _accept(house, course, day, found)
             ahead = _day(house, shop, life, course, found, ahead, say)
             found.days += 1
-            if (day + 1) % course.every == 0 or day + 1 == course.days:
+            over = course.stops_when_ready and _is_over(course, day, found)
+            if over or (day + 1) % course.every == 0 or day + 1 == course.days:
                 found.tasks, found.pulls = watch(house.shop, shop)
-        _look_ready(house, found)
+            if over:
+                break
     found.passed = life.passed
     return found
 
@@ -126,8 +130,7 @@ def _day(
     ill = [
         life.ill(person, now, until)
         for person in shop.people
-        if any(a < until for a, _ in life.open_hours(person, now, until))
-        and life.mishaps.is_ill()
+        if any(a < until for a, _ in life.open_hours(person, now, until)) and life.mishaps.is_ill()
     ]
     _tell(house, [t for t in (*ahead, *ill) if t.minute <= now], found)
     _late_deliveries(house, shop, life.mishaps, found)
@@ -149,6 +152,11 @@ def _day(
         + (f"; {', '.join(bad)}" if bad else "")
     )
     return [t for t in (*ahead, *told) if t.minute >= until]
+
+
+def _is_over(course: Course, day: int, found: Month) -> bool:
+    to_come = any(when > day for *_, when in course.enquiries)
+    return not to_come and all(p.ready is not None for p in found.promises)
 
 
 def _when(told: Told) -> tuple[int, bool]:

@@ -38,4 +38,5 @@ def small_course(seed: int) -> Course:
             for day in days
         ),
         every=26,
+        stops_when_ready=True,
     )
