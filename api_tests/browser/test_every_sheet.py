@@ -32,6 +32,7 @@ SHEETS = (
     f"{SHOP}/buying?part=stabiliser/pressed&quantity=24",
     f"{SHOP}/tests",
     f"{SHOP}/hour",
+    f"{SHOP}/mark",
     f"{SHOP}/tests?lot=24",
     f"{SHOP}/parts/stabiliser/weights/pressed?pulls=3&weighed_g=101",
     f"{SHOP}/edit/bench_tests/cast-1",

@@ -97,6 +97,7 @@ _VALUES = {
         "domain.errors",
         "domain.estimate",
         "domain.money",
+        "domain.mark",
         "domain.material",
         "domain.order",
         "domain.shop",

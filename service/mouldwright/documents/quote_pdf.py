@@ -23,6 +23,11 @@ def quote_pdf(sheet: QuoteSheet, *, paper: Paper = "a4") -> bytes:
     if sheet.section is not None:
         drawings["section"] = draw_section(sheet.section, width_px=_DRAWING_PX)
     # The drawing goes as a picture; its outline has no place in the data.
+    pictures = {"mark": sheet.mark} if sheet.mark else {}
     return set_on_paper(
-        "quote", asdict(replace(sheet, section=None)), paper=paper, drawings=drawings
+        "quote",
+        asdict(replace(sheet, section=None, mark="")),
+        paper=paper,
+        drawings=drawings,
+        pictures=pictures,
     )

@@ -57,12 +57,14 @@ class QuoteSheet:
         ready: When it is ready and how surely, a sentence each.
         deliveries: When each delivery is, where there are several or one is hurried.
         address: Lines of the customer's address.
+        mark: The shop's own, as SVG; empty where it has none.
         section: The part's section, where it is one part.
         section_note: What stands under the drawing.
         title_block: Name and value, in the order they stand.
     """
 
     language: str
+    mark: str
     maker: str
     maker_lines: tuple[str, ...]
     title: str
@@ -111,6 +113,7 @@ def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") ->
     made_on = write.day(made)
     return QuoteSheet(
         language=language,
+        mark=shop.mark,
         maker=shop.name,
         maker_lines=(
             *shop.address,

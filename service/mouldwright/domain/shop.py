@@ -168,6 +168,7 @@ class Shop:
         address: Lines of its address, as quotes show them.
         contact: Lines by which it is reached: telephone, mail, page.
         tax_number: Its number for tax, as quotes show it; empty where none is shown.
+        mark: Its own mark as SVG, as documents show it; empty where none is shown.
     """
 
     name: str
@@ -192,6 +193,7 @@ class Shop:
     address: tuple[str, ...] = ()
     contact: tuple[str, ...] = ()
     tax_number: str = ""
+    mark: str = ""
     people: Mapping[str, Person] = field(default_factory=dict)
     stations: Mapping[str, Station] = field(default_factory=dict)
     rooms: Mapping[str, Room] = field(default_factory=dict)

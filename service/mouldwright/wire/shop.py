@@ -10,6 +10,7 @@ from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
 from mouldwright.domain import shop as domain
 from mouldwright.domain.errors import nearest
+from mouldwright.domain.mark import NoMark, checked_mark
 from mouldwright.domain.money import Currency
 from mouldwright.wire.estimate import Odds, Range, range_of, want_within, written_range
 from mouldwright.wire.hours import Hours, LocalTime, Week
@@ -62,6 +63,18 @@ def _service_level(value: Any) -> Decimal | None:
     return level
 
 
+def _mark(value: Any) -> str:
+    if not isinstance(value, str):
+        raise wrong("a mark is the text of an SVG drawing.", "Write it in quotes.")
+    try:
+        return checked_mark(value)
+    except NoMark as no:
+        raise wrong(no.problem, no.remedy) from None
+
+
+MarkText = Annotated[
+    str, PlainValidator(_mark), WithJsonSchema({"type": "string", "words": "text of an SVG"})
+]
 CurrencyCode = Annotated[
     str,
     PlainValidator(_currency),
@@ -170,6 +183,7 @@ class Shop(Model):
         "Lines by which it is reached, shown on quotes: telephone, mail, page.", default=[]
     )
     tax_number: Text | None = key("Its number for tax, shown on quotes.", default=None)
+    mark: MarkText | None = key("Its own mark, shown on quotes; an SVG.", default=None)
     price: Price = key("How cost becomes price.", default=Price())
     odds: Odds = key("How it reckons with what is uncertain.", default=Odds())
     hours: Hours = key("When it is open.")
@@ -198,6 +212,7 @@ class Shop(Model):
             address=list(shop.address),
             contact=list(shop.contact),
             tax_number=shop.tax_number or None,
+            mark=shop.mark or None,
             price=Price.of(shop.price),
             odds=Odds.of(shop.odds),
             hours=Hours.of_hours(shop.hours),

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
+import numpy as np
 import pypdfium2
 import pytest
 from promise_bench import DEMO, NOW, freeze
@@ -248,3 +249,28 @@ def test_prices_with_their_tax_are_said_so_on_paper(language):
     assert words.each_with_tax.split("}")[1].strip() in text
     assert words.tax_in.split(",")[0] in text
     assert words.with_tax in text
+
+
+MARK = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 40 20">'
+    '<rect width="40" height="20" fill="#c00000"/></svg>'
+)
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_shops_mark_stands_at_the_head(paper):
+    shop = replace(DEMO, mark=MARK)
+    marked = quote_pdf(quote_sheet(shop, revision(process="pressed", shop=shop)), paper=paper)
+    plain = quote_pdf(quote_sheet(DEMO, revision(process="pressed")), paper=paper)
+    assert read(marked)[0] == 1
+
+    def red_above(pdf: bytes) -> int:
+        """Return how many points of the head are as red as the mark."""
+        page = pypdfium2.PdfDocument(pdf)[0].render(scale=1).to_pil().convert("RGB")
+        head = page.crop((0, 0, page.width, 110))
+        points = np.asarray(head).reshape(-1, 3)
+        return int(((points[:, 0] > 150) & (points[:, 1:] < 60).all(axis=1)).sum())
+
+    assert red_above(plain) == 0
+    # 14 mm of the height is 39.7 points and the mark is twice as wide: 3,100 points.
+    assert 2_500 < red_above(marked) < 3_700

@@ -17,6 +17,7 @@ from mouldwright.web.pages import (
     find,
     hour,
     log,
+    mark,
     materials,
     more,
     moulds,
@@ -69,6 +70,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     bench_tests.router,
     weights.router,
     hour.router,
+    mark.router,
     find.router,
 )
 

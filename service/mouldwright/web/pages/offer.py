@@ -23,6 +23,7 @@ from mouldwright.usecases.services import Services
 from mouldwright.usecases.session import OFFERS, offer_path
 from mouldwright.usecases.shelf import open_kept
 from mouldwright.web.charts import Figure, part_figures
+from mouldwright.web.pages.mark import mark_response
 from mouldwright.web.paper import quote_file
 from mouldwright.web.render import Chrome, render
 from mouldwright.web.view_models.offer import OfferView, offer_view
@@ -66,6 +67,21 @@ def offer_on_paper(
     then = shop_then(services, link.shop, shown)
     found = GivenOut(shop=then, revision=shown)
     return quote_file(found, language=language, paper=paper, headers=_HEADERS)
+
+
+@router.get("/{secret}/mark.svg")
+def offer_mark(request: Request, secret: str) -> Response:
+    """Return the shop's mark of the day the quote was made."""
+    services = services_of(request)
+    try:
+        link = opened_link(services.units, secret, now=services.clock())
+    except Unknown:
+        return _closed(request)
+    shown = offer_of(services, link).shown
+    mark = shop_then(services, link.shop, shown).mark if shown else ""
+    answer = mark_response(mark)
+    answer.headers.update(_HEADERS)
+    return answer
 
 
 @router.post("/{secret}")
@@ -115,18 +131,20 @@ def _shown(
         now,
         "offer.html",
         status=status or (422 if problem else 200),
-        view=_view(services, then, offer),
+        view=_view(services, then, offer, f"{offer_path(secret)}/mark.svg"),
         drawings=_drawings(then, offer),
         problem=problem,
         here=offer_path(secret),
     )
 
 
-def _view(services: Services, then: Shop, offer: Offer) -> OfferView:
+def _view(services: Services, then: Shop, offer: Offer, mark_path: str) -> OfferView:
     shown = offer.shown
     assert shown is not None
     today = local(minute_of(services.clock()), then.zone).date()
-    return offer_view(then, offer, quote_view(then, shown, (shown,), today=today))
+    return offer_view(
+        then, offer, quote_view(then, shown, (shown,), today=today, mark_path=mark_path)
+    )
 
 
 def _drawings(then: Shop, offer: Offer) -> tuple[Figure, ...]:

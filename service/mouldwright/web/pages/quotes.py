@@ -110,7 +110,8 @@ def show_quote(visit: InShop, number: int, revision: int | None = None) -> HTMLR
     now = _shop(visit)
     then = shop_then(visit.services, visit.shop, shown)
     today = local(minute_of(visit.now), now.zone).date()
-    view = quote_view(then, shown, revisions, today=today)
+    mark = shop_path(visit.shop, f"mark.svg?version={shown.inputs.shop_version}")
+    view = quote_view(then, shown, revisions, today=today, mark_path=mark)
     part = then.parts.get(shown.inputs.part)
     marks = marks_for(then.processes.values())
     ways = [now.processes[key] for key in part.made_by if key in now.processes] if part else []

@@ -50,6 +50,7 @@ class OfferView:
     breaks: tuple[tuple[str, str, str, bool], ...]
     breaks_notes: tuple[str, ...]
     maker: tuple[str, ...]
+    mark_path: str
     cautions: tuple[str, ...]
     standing: str
     is_open: bool
@@ -95,6 +96,7 @@ def offer_view(shop: Shop, offer: Offer, view: QuoteView) -> OfferView:
         breaks=view.breaks,
         breaks_notes=view.breaks_notes,
         maker=view.maker,
+        mark_path=view.mark_path,
         cautions=view.cautions,
         standing=_standing(offer, view),
         is_open=offer.is_open and not view.is_past,

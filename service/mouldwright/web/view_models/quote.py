@@ -71,6 +71,7 @@ class QuoteView:
         breaks: Pieces, each, net, and whether it is the quantity quoted.
         breaks_notes: Sentences on what may surprise in them.
         maker: The shop's name, address, contact and tax number, a line each.
+        mark_path: Where its mark of that day is; empty where it had none.
         checklist: Each group of cost, its amount, whether it is charged, where it is written.
         fails: The notes that say it does not bear what is asked of it.
         is_newest: Whether it is the revision that counts.
@@ -114,6 +115,7 @@ class QuoteView:
     breaks: tuple[tuple[str, str, str, bool], ...]
     breaks_notes: tuple[str, ...]
     maker: tuple[str, ...]
+    mark_path: str
     cautions: tuple[str, ...]
     notes: tuple[str, ...]
     fails: tuple[str, ...]
@@ -139,7 +141,12 @@ def way_of(shop: Shop, process: str | None) -> str:
 
 
 def quote_view(
-    shop: Shop, shown: QuoteRevision, revisions: tuple[QuoteRevision, ...], *, today: date
+    shop: Shop,
+    shown: QuoteRevision,
+    revisions: tuple[QuoteRevision, ...],
+    *,
+    today: date,
+    mark_path: str,
 ) -> QuoteView:
     """Return the sheet of a revision.
 
@@ -148,6 +155,7 @@ def quote_view(
         shown: The revision.
         revisions: All of the quote, the first first.
         today: By the shop's clocks.
+        mark_path: Where the shop's mark of that day is shown.
     """
     answer = QuoteAnswer.model_validate_json(shown.document)
     figures, inputs = shown.figures, shown.inputs
@@ -201,6 +209,7 @@ def quote_view(
         ),
         breaks_notes=_breaks_notes(shop, answer),
         maker=maker_of(shop),
+        mark_path=mark_path if shop.mark else "",
         cautions=tuple(answer.cautions),
         notes=tuple(answer.notes),
         fails=tuple(note for note in answer.notes if FAILS in note),
