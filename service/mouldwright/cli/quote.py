@@ -23,7 +23,8 @@ from mouldwright.domain.shop import Shop
 from mouldwright.usecases.present import present, wanted_by
 from mouldwright.usecases.quoting import quote as quote_part
 from mouldwright.usecases.terms_asked import terms_asked
-from mouldwright.wire.answers.quote import DeliveryAnswer, QuoteAnswer
+from mouldwright.wire.answers.offer import DeliveryAnswer
+from mouldwright.wire.answers.quote import QuoteAnswer
 
 
 def quote(

@@ -98,6 +98,7 @@ def _plain_line(
         "cancellation": words.given_up,
         "discount-amount": words.discount_amount,
         "delivery": words.further_delivery,
+        "shared": words.shared,
     }
     return known.get(line.kind, line.text)
 

@@ -229,6 +229,14 @@ def _odds(revision: QuoteRevision, words: QuoteWords) -> str:
 def _breaks_note(answer: QuoteAnswer, shop: Shop, write: Writing) -> str:
     """Say where a piece costs more in a larger number, and what the smallest order does."""
     words, said = write.words, []
+    said += [
+        words.inverted.format(
+            quantity=write.count(each.quantity),
+            instead=write.count(each.instead),
+            amount=write.money(each.instead_amount),
+        )
+        for each in answer.inversions
+    ]
     if {line.kind for line in answer.lines} - {"parts", "top-up", "cancellation"}:
         said.append(words.as_priced)
     if any(_in_all(answer, each) > Decimal(each.price_each) for each in answer.breaks):

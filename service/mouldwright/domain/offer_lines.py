@@ -81,12 +81,16 @@ def offered(
     goods: Sequence[QuoteLine],
     terms: Terms,
     lots: Sequence[SentLot],
+    *,
+    shared: Fraction = Fraction(0),
 ) -> tuple[tuple[QuoteLine, ...], Price]:
     """Return every line of an offer and the price they come to.
 
     A discount by share is taken off the goods, one by amount besides; haste costs a share of
     the goods that are hurried, before any discount; each further delivery costs its freight.
-    An order that comes to less than the smallest one is topped up after all of that.
+    What sharing set-up with booked orders saves is taken off at what it would have been sold for,
+    where the shop gives it. An order that comes to less than the smallest one is topped up after
+    all of that.
 
     Raises:
         InvalidInput: if the discounts take off more than the goods come to.
@@ -95,6 +99,7 @@ def offered(
     lines = [*goods, *_discounts(shop, price, terms)]
     lines += _haste(shop, price, lots)
     lines += _further_deliveries(shop, lots)
+    lines += _shared(shop, shared, sum((line.amount for line in lines), Decimal(0)))
     stated = sum((line.amount for line in lines), Decimal(0))
     top_up = max(money.round(policy.least_order) - stated, money.round(Decimal(0)))
     if top_up:
@@ -138,6 +143,13 @@ def _haste(shop: Shop, price: Price, lots: Sequence[SentLot]) -> list[QuoteLine]
             line = _once("rush", f"Rush, {_percent(lot.surcharge)} of what is hurried", extra)
             lines.append(replace(line, delivery=number if len(lots) > 1 else None))
     return lines
+
+
+def _shared(shop: Shop, saved: Fraction, most: Decimal) -> list[QuoteLine]:
+    if shop.price.shared_set_up == "kept":
+        return []
+    off = min(shop.currency.round(stated_price(shop.price, saved)), most)
+    return [_once("shared", "Set-up shared with work that is booked", -off)] if off > 0 else []
 
 
 def _further_deliveries(shop: Shop, lots: Sequence[SentLot]) -> list[QuoteLine]:

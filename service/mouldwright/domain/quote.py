@@ -9,8 +9,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.costing.checklist import CostCheck, checklist
-from mouldwright.domain.costing.price import Price
+from mouldwright.domain.costing.price import Inversion, Price
 from mouldwright.domain.costing.risk import CostOdds
+from mouldwright.domain.costing.shared_set_up import SharedSetUp
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.offer_lines import QuoteLine
@@ -92,6 +93,8 @@ class Quote:
         rush_option: What hurrying fewer pieces would cost; None where nothing is hurried.
         terms: What is agreed beside part and quantity.
         spares: A pack of each part that is sold as a spare.
+        shared: What sharing set-up with booked orders saves; None where nothing is shared.
+        inversions: Quantities shown that cost more in all than a larger one.
     """
 
     number: str | None
@@ -113,6 +116,8 @@ class Quote:
     rush_option: RushOption | None = None
     terms: Terms = USUAL
     spares: tuple[SparePrice, ...] = ()
+    shared: SharedSetUp | None = None
+    inversions: tuple[Inversion, ...] = ()
 
     @property
     def checklist(self) -> tuple[CostCheck, ...]:

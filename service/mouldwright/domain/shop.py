@@ -124,6 +124,8 @@ class PricePolicy:
         tax_included: Whether prices are stated with their tax; the net is derived then.
         discounts: By class of customer.
         rush: What haste costs, by days.
+        shared_set_up: Whether what an order saves by sharing batches with booked ones is kept
+            or given to the customer.
         instalments: How the gross is paid, the first the deposit; empty for a deposit by
             ``deposit_rate`` and the rest on delivery.
         payment_fee_rate: What being paid costs, as a share of the gross.
@@ -140,6 +142,7 @@ class PricePolicy:
     tax_included: bool = False
     discounts: tuple[Discount, ...] = ()
     rush: tuple[RushTier, ...] = ()
+    shared_set_up: Literal["kept", "given"] = "kept"
     instalments: tuple[Instalment, ...] = ()
     payment_fee_rate: Decimal = Decimal(0)
     valid_days: int = 30

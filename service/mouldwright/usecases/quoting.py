@@ -12,9 +12,17 @@ from mouldwright.domain.costing.cost_model import CostModel, cost_model
 from mouldwright.domain.costing.left_over import said_of_mixes
 from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.material_wait import arrivals_said
-from mouldwright.domain.costing.price import Price, inversions, price_ladder, price_of, rise_at
+from mouldwright.domain.costing.price import (
+    Inversion,
+    Price,
+    inversions,
+    price_ladder,
+    price_of,
+    rise_at,
+)
 from mouldwright.domain.costing.risk import CostOdds, cost_odds
 from mouldwright.domain.costing.set_cost import set_cost
+from mouldwright.domain.costing.shared_set_up import SharedSetUp, shared_set_up
 from mouldwright.domain.costing.unit_cost import UnitCost, cost_of
 from mouldwright.domain.errors import CannotBeMade, Fault, InvalidInput
 from mouldwright.domain.judgement import Judgement, judge
@@ -106,7 +114,7 @@ def quote(
 
     model = cost_model(shop, part, by, charge=judged.charge)
     cost = cost_of(model, quantity)
-    price, ladder, notes = _priced(
+    price, ladder, notes, dearer = _priced(
         shop, cost, model.per_good_part, lambda n: model.starts(n).starts, looked_at=500
     )
     constituents = judged.charge.constituents if judged.charge else ()
@@ -129,6 +137,8 @@ def quote(
             *said_of_mixes(shop, cost.mixes),
             *arrivals_said(shop, key, process, quantity, now=now),
         ),
+        inversions=dearer,
+        shared=shared_set_up(model, quantity, shop.orders),
     )
     return _settled(shop, priced, part.title, terms, when(), [(model, quantity)], draws)
 
@@ -162,7 +172,7 @@ def _quote_set(
         return set_cost(shop, sold, sets, charges=charges).starts
 
     cost = set_cost(shop, sold, quantity, charges=charges)
-    price, ladder, notes = _priced(shop, cost, per_set, begun, looked_at=0)
+    price, ladder, notes, dearer = _priced(shop, cost, per_set, begun, looked_at=0)
     materials = [c.material for charge in charges.values() if charge for c in charge.constituents]
     priced = Quote(
         number=None,
@@ -178,6 +188,7 @@ def _quote_set(
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, processes, materials, parts=parts),
         notes=(*judged_notes, *notes, *arrivals_said(shop, key, None, quantity, now=now)),
+        inversions=dearer,
     )
     models = _models(shop, sold, quantity, charges)
     return _settled(shop, priced, sold.title, terms, when(), models, draws)
@@ -197,7 +208,8 @@ def _settled(
     lots = when.lots(cost.quantity)
     pack = pack_of(shop, priced.part, terms, lots)
     goods = goods_lines(title, each, lots, pack=pack)
-    lines, price = offered(shop, each, goods, terms, lots)
+    saved = priced.shared.saved if priced.shared else Fraction(0)
+    lines, price = offered(shop, each, goods, terms, lots, shared=saved)
     ready = when.ready
     return replace(
         priced,
@@ -207,11 +219,25 @@ def _settled(
         finish_odds=_chance(cost, ready),
         odds=None if ready is None else ready.odds,
         cost_odds=_cost_odds(models, cost, Fraction(price.net) - further_cost(shop, lots), draws),
-        notes=(*priced.notes, *when.notes),
+        notes=(*priced.notes, *_shared_note(shop, priced.shared), *when.notes),
         deliveries=when.deliveries,
         rush_option=when.rush_option(price.price_each, shop),
         terms=terms,
         spares=spare_prices(shop, priced.part, priced.process),
+    )
+
+
+def _shared_note(shop: Shop, shared: SharedSetUp | None) -> tuple[str, ...]:
+    """Say what sharing set-up with booked orders saves, and who has it."""
+    if shared is None:
+        return ()
+    money = shop.currency
+    has = "taken off the price" if shop.price.shared_set_up == "given" else "kept by the shop"
+    many = "mix or load" if shared.batches == 1 else "mixes or loads"
+    return (
+        f"Shared with order{'s' if len(shared.orders) > 1 else ''} {', '.join(shared.orders)}, "
+        f"{shared.batches} {many} fewer would do: {money.text(money.round(shared.saved))} "
+        f"{money.code} of cost, {has}.",
     )
 
 
@@ -248,8 +274,8 @@ def _priced(
     starts_at: Callable[[int], int],
     *,
     looked_at: int,
-) -> tuple[Price, tuple[QuoteBreak, ...], tuple[str, ...]]:
-    """Return the price, the breaks, and what the person quoting should know of them.
+) -> tuple[Price, tuple[QuoteBreak, ...], tuple[str, ...], tuple[Inversion, ...]]:
+    """Return the price, the breaks, what the person quoting should know, and what more costs less.
 
     Quantities up to twice the one asked, and no more than ``looked_at``, are searched for a
     total that falls or a unit cost that rises.
@@ -271,8 +297,10 @@ def _priced(
     costs: Mapping[int, Fraction | None] = {n: cost_at(n) for n in sorted({*shown, *near})}
     whole = price_ladder(shop.price, shop.currency, costs)
     ladder = [p for p in whole if p.quantity in shown]
-    found = inversions({p.quantity: p.net for p in whole})
-    notes = [i.text for i in found if i.quantity in shown]
+    with_tax = shop.price.tax_included
+    found = inversions({p.quantity: p.gross if with_tax else p.net for p in whole})
+    dearer = tuple(i for i in found if i.quantity in shown)
+    notes = [i.text for i in dearer]
     # A much smaller order is no alternative to the one asked for.
     alike = {n: c for n, c in costs.items() if 4 * n >= 3 * cost.quantity}
     rise = rise_at(alike, cost.quantity)
@@ -289,7 +317,7 @@ def _priced(
         )
         for p in ladder
     )
-    return price, breaks, tuple(notes)
+    return price, breaks, tuple(notes), dearer
 
 
 def _chance(cost: UnitCost, ready: ReadyBy | None) -> Decimal:

@@ -30,6 +30,7 @@ _LABELS = {
     "who": "Class of customer",
     "of_goods": "Off the goods",
     "rush": "What haste costs",
+    "shared_set_up": "Saved by sharing set-up, it is",
     "days_sooner": "Days sooner, from",
     "surcharge": "Surcharge",
     "instalments": "Paid in parts",

@@ -70,6 +70,11 @@ class Price(Model):
         "hurried.",
         default=[],
     )
+    shared_set_up: Literal["kept", "given"] = key(
+        "Whether what an order saves by sharing mixes, plates and loads with booked ones is kept "
+        "or taken off the customer's price.",
+        default="kept",
+    )
     instalments: list[Instalment] = key(
         "How the gross is paid, the first the deposit; shares come to 1. Left out: a deposit by "
         "deposit_rate, the rest on delivery.",
@@ -127,6 +132,7 @@ class Price(Model):
                 RushTier.written(days_sooner=each.days_sooner, surcharge=each.surcharge)
                 for each in price.rush
             ],
+            shared_set_up=price.shared_set_up,
             instalments=[
                 Instalment.written(of_gross=each.share, when=each.when)
                 for each in price.instalments

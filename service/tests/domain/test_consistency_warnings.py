@@ -8,6 +8,27 @@ from written_shop import edited, faults_in, only_fault, only_warning
 from mouldwright.scenario.read import read_scenario_text
 
 WARNINGS = {
+    "a ladder of quantities that does not rise": (
+        ("breaks = [1, 10, 40]", "breaks = [1, 40, 10, 10]"),
+        "shop.price.breaks",
+        "do not rise",
+        "Write [1, 10, 40].",
+    ),
+    "more haste for less": (
+        (
+            "rush = [{ days_sooner = 2, surcharge = 0.25 }]",
+            "rush = [{ days_sooner = 2, surcharge = 0.25 }, { days_sooner = 5, surcharge = 0.2 }]",
+        ),
+        "shop.price.rush",
+        "costs less than 2 days",
+        "cost no less",
+    ),
+    "a discount of the whole margin": (
+        ('who = "club", of_goods = 0.05', 'who = "club", of_goods = 0.4'),
+        "shop.price.discounts",
+        "sold at cost or below",
+        "smaller share",
+    ),
     "a material that nothing prices is unknown, never zero": (
         ('cost_per_kg = "23.50"\n', ""),
         "materials.filament",

@@ -6,9 +6,11 @@ import re
 from dataclasses import replace
 from decimal import Decimal
 
-from promise_bench import KEY
+from promise_bench import KEY, NOW
 from web_bench import plain
 
+from mouldwright.web.view_models.quote import quote_view
+from mouldwright.wire.answers.offer import InversionAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
 
 HERE = f"/shops/{KEY}/quotes"
@@ -79,3 +81,18 @@ def test_prices_with_their_tax_are_shown_with_it(web):
     assert f"12 for €{kept.figures.gross:,}" in words
     assert "Tax included." in words
     assert "Tax, 23 %, in it" in words
+
+
+def test_a_price_list_with_an_inversion_says_so_beside_it(web):
+    kept = web.bench.quoted()
+    document = QuoteAnswer.model_validate_json(kept.document)
+    inverted = {"quantity": 24, "amount": "480.00", "instead": 25, "instead_amount": "462.50"}
+    told = document.model_copy(update={"inversions": [InversionAnswer(**inverted)]})
+    view = quote_view(
+        web.bench.draft().shop,
+        replace(kept, document=told.model_dump_json()),
+        (kept,),
+        today=NOW.date(),
+        mark_path="",
+    )
+    assert "24 cost more in all than 25, which come to €462.50." in view.breaks_notes

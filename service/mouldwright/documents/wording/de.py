@@ -41,6 +41,8 @@ GERMAN = QuoteWords(
     "fertig; jedes eilige Stück kostet {each} mehr.",
     as_priced="Andere Mengen gelten für Ware in einer Lieferung ohne Eile, vor jedem Nachlass.",
     pack="{quantity} Packungen zu {pack} × {title}",
+    shared="Mit gebuchter Arbeit geteiltes Rüsten",
+    inverted="{quantity} kosten zusammen mehr als {instead}, die auf {amount} kommen.",
     spare="Ersatz: {title}, eine Packung zu {pack} einzeln bestellt, {each} je Stück, {goods}.",
     net="Netto",
     tax="Steuer, {rate}",

@@ -43,6 +43,8 @@ ENGLISH = QuoteWords(
     as_priced="Other quantities are for goods sent at once at the ordinary pace, before any "
     "discount.",
     pack="{quantity} packs of {pack} × {title}",
+    shared="Set-up shared with work that is booked",
+    inverted="{quantity} cost more in all than {instead}, which come to {amount}.",
     spare="Spare: {title}, a pack of {pack} by itself at {each} each, {goods}.",
     net="Net",
     tax="Tax, {rate}",

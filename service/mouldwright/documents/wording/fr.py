@@ -42,6 +42,8 @@ FRENCH = QuoteWords(
     as_priced="Les autres quantités s’entendent livrées en une fois, au rythme ordinaire, avant "
     "toute remise.",
     pack="{quantity} lots de {pack} × {title}",
+    shared="Réglage partagé avec le travail réservé",
+    inverted="{quantity} coûtent plus en tout que {instead}, qui reviennent à {amount}.",
     spare="Rechange : {title}, un lot de {pack} commandé seul à {each} pièce, {goods}.",
     net="Net",
     tax="Taxe, {rate}",

@@ -52,6 +52,8 @@ class QuoteWords:
     rush_option: str
     as_priced: str
     pack: str
+    shared: str
+    inverted: str
     spare: str
     net: str
     tax: str

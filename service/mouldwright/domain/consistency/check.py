@@ -13,6 +13,7 @@ from mouldwright.domain.consistency.money import money_faults
 from mouldwright.domain.consistency.moulds import mould_faults
 from mouldwright.domain.consistency.orders import order_faults
 from mouldwright.domain.consistency.pot_life import pot_life_faults
+from mouldwright.domain.consistency.prices import price_faults
 from mouldwright.domain.consistency.rooms import room_faults
 from mouldwright.domain.consistency.routing import routing_faults
 from mouldwright.domain.consistency.shares import share_faults
@@ -37,6 +38,7 @@ def faults_of(shop: Shop) -> tuple[Fault, ...]:
             mould_faults(shop),
             order_faults(shop),
             money_faults(shop),
+            price_faults(shop),
             size_faults(shop),
             bench_test_faults(shop),
             log_faults(shop),

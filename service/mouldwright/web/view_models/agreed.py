@@ -9,7 +9,8 @@ from mouldwright.domain.shop import Shop
 from mouldwright.domain.terms import Terms
 from mouldwright.usecases.terms_asked import delivery_text
 from mouldwright.web.words import amount, count, day, money, odds, percent
-from mouldwright.wire.answers.quote import DeliveryAnswer, QuoteAnswer
+from mouldwright.wire.answers.offer import DeliveryAnswer
+from mouldwright.wire.answers.quote import QuoteAnswer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -263,6 +263,11 @@ def _breaks_notes(shop: Shop, answer: QuoteAnswer) -> tuple[str, ...]:
             "A few more pieces can cost more each: spare ones are begun so that enough come out "
             "good, and moulds and mixes are taken whole."
         )
+    notes += [
+        f"{each.quantity:,} cost more in all than {each.instead:,}, which come to "
+        f"{money(shop.currency, each.instead_amount)}."
+        for each in answer.inversions
+    ]
     if {line.kind for line in answer.lines} - {"parts", "top-up", "cancellation"}:
         notes.append("Sent at once at the ordinary pace, before any discount.")
     return tuple(notes)

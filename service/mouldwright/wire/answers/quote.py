@@ -8,12 +8,21 @@ from pydantic import BaseModel, Field
 
 from mouldwright.domain.costing.risk import CostOdds
 from mouldwright.domain.costing.unit_cost import UnitCost
-from mouldwright.domain.hours.opening import local, minute_of
-from mouldwright.domain.promise.delivery import PromisedDelivery
+from mouldwright.domain.hours.opening import local
 from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.wire.answers.money import amount_text, fine_text, taken_text
+from mouldwright.wire.answers.offer import (
+    CostCheckAnswer,
+    DeliveryAnswer,
+    InversionAnswer,
+    RushOptionAnswer,
+    SharedSetUpAnswer,
+    SparePriceAnswer,
+    rush_option_answer,
+    shared_answer,
+)
 
 
 class QuoteLineAnswer(BaseModel):
@@ -145,71 +154,6 @@ class PaymentAnswer(BaseModel):
     tax: str
 
 
-class DeliveryAnswer(BaseModel):
-    """A delivery of an order: how many, when, and what haste costs it."""
-
-    number: int
-    quantity: int
-    due: str | None = Field(description="when it is wanted; null for as promised")
-    finish: str | None = Field(description="when it is ready; null where no date can be promised")
-    finish_odds: float | None = Field(description="chance of that; null for a date by the rate")
-    late: bool = Field(description="whether it is ready after it is wanted")
-    rush: bool
-    ordinary: str | None = Field(description="when it would be ready at the ordinary pace")
-    days_sooner: int = Field(description="calendar days it is wanted before that")
-    surcharge: float = Field(description="share of its price that haste costs")
-
-    @classmethod
-    def of(cls, promised: PromisedDelivery, zone: str) -> DeliveryAnswer:
-        """Return the answer for a delivery."""
-
-        def at(minute: int | None) -> str | None:
-            return None if minute is None else local(minute, zone).isoformat()
-
-        due = None if promised.due is None else minute_of(promised.due)
-        return cls(
-            number=promised.number,
-            quantity=promised.quantity,
-            due=at(due),
-            finish=at(promised.finish),
-            finish_odds=None if promised.chance is None else round(promised.chance, 4),
-            late=due is not None and promised.finish is not None and promised.finish > due,
-            rush=promised.rush,
-            ordinary=at(promised.ordinary),
-            days_sooner=promised.days_sooner,
-            surcharge=float(promised.surcharge),
-        )
-
-
-class RushOptionAnswer(BaseModel):
-    """What hurrying only the smallest lot that is needed would cost."""
-
-    by: str
-    quantity: int = Field(description="pieces that are hurried as it stands")
-    ready: int = Field(description="of those, ready by then without haste")
-    surcharge: str = Field(description="what hurrying all of them costs")
-    each: str = Field(description="what hurrying one costs")
-
-
-class SparePriceAnswer(BaseModel):
-    """What one pack of spares costs, ordered by itself."""
-
-    part: str
-    title: str
-    pack: int = Field(description="pieces in it")
-    price_each: str
-    goods: str = Field(description="price_each x pack, before the smallest order")
-
-
-class CostCheckAnswer(BaseModel):
-    """One group of cost with what is charged for it; nothing is a zero, so that it is seen."""
-
-    group: str
-    amount: str | None = Field(description="for the whole order; null where it is unknown")
-    charged: bool
-    written: str = Field(description="the keys of a scenario that it comes from")
-
-
 class QuoteAnswer(BaseModel):
     """A quote: the lines add up to the net, or to the gross where prices include their tax."""
 
@@ -249,6 +193,12 @@ class QuoteAnswer(BaseModel):
     )
     rush_option: RushOptionAnswer | None = Field(
         default=None, description="null where nothing is hurried, or one piece alone"
+    )
+    shared_set_up: SharedSetUpAnswer | None = Field(
+        default=None, description="null where nothing is shared with what is booked"
+    )
+    inversions: list[InversionAnswer] = Field(
+        default=[], description="quantities shown that cost more in all than a larger one"
     )
     spares: list[SparePriceAnswer] = Field(
         default=[], description="a pack of each part that is sold as a spare"
@@ -326,7 +276,17 @@ class QuoteAnswer(BaseModel):
             dates=None if quote.odds is None else QuoteDatesAnswer.of(quote.odds, shop.zone),
             cost_odds=None if quote.cost_odds is None else CostOddsAnswer.of(shop, quote.cost_odds),
             deliveries=[DeliveryAnswer.of(each, shop.zone) for each in quote.deliveries],
-            rush_option=_rush_option(shop, quote),
+            rush_option=rush_option_answer(shop, quote),
+            shared_set_up=shared_answer(shop, quote),
+            inversions=[
+                InversionAnswer(
+                    quantity=each.quantity,
+                    amount=paid(each.net),
+                    instead=each.instead,
+                    instead_amount=paid(each.instead_net),
+                )
+                for each in quote.inversions
+            ],
             spares=[
                 SparePriceAnswer(
                     part=each.part,
@@ -365,16 +325,3 @@ class QuoteAnswer(BaseModel):
                 for each in quote.checklist
             ],
         )
-
-
-def _rush_option(shop: Shop, quote: Quote) -> RushOptionAnswer | None:
-    found = quote.rush_option
-    if found is None:
-        return None
-    return RushOptionAnswer(
-        by=local(found.by, shop.zone).isoformat(),
-        quantity=found.quantity,
-        ready=found.ready,
-        surcharge=amount_text(shop.currency, found.surcharge) or "",
-        each=amount_text(shop.currency, found.each) or "",
-    )

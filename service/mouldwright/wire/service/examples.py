@@ -63,6 +63,8 @@ QUOTE: dict[str, Any] = {
     },
     "deliveries": [],
     "rush_option": None,
+    "shared_set_up": None,
+    "inversions": [],
     "spares": [],
     "valid_until": "2027-03-31",
     "cautions": ["Skin sensitiser: no bare skin, no solvent on skin; stop at the first rash."],
