@@ -73,7 +73,9 @@ class Moves:
             return
         self._known = why_of(held, stands)
         told = Counter([*stands.lost.values(), *(stands.moves[at] for at in stands.late)])
-        first = [why for why in stands.moves.values() if not why.startswith(_FOLLOWS)]
+        first = [why for why in stands.moves.values() if not any(w in why for w in _FOLLOWS)]
+        # That a mould is lost is said already.
+        first = [why for why in first if not stands.lost or not why.endswith("out of use")]
         told.update(why for why in first if why not in told)
         self.because = tuple(why for why, _ in told.most_common())
 
@@ -91,7 +93,7 @@ class Moves:
 
 
 # What is said of tasks that move only because others do.
-_FOLLOWS = "it follows"
+_FOLLOWS = ("it follows", "which moves")
 
 
 def why_moved(services: Services, shop: str, held: Plan, plan: Plan) -> Moves:
