@@ -62,6 +62,8 @@ SHEETS = (
     f"{SHOP}/log/note",
     f"{SHOP}/log/note/stopped",
     f"{SHOP}/log/note/received",
+    f"{SHOP}/tomorrow",
+    f"{SHOP}/handover",
 )
 
 

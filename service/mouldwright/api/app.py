@@ -16,6 +16,7 @@ from mouldwright.api.guard import BodyCap, Guard
 from mouldwright.api.metrics import Metrics
 from mouldwright.api.routes import (
     access,
+    bench_day,
     documents,
     entries,
     feeds,
@@ -62,6 +63,7 @@ ROUTERS = (
     *feeds.ROUTERS,
     tables.router,
     papers.router,
+    bench_day.router,
     pins.router,
     log.router,
 )

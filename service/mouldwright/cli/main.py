@@ -11,6 +11,7 @@ from typing import Annotated
 import typer
 
 from mouldwright.cli.bench_commands import add_bench_commands
+from mouldwright.cli.day_commands import add_day_commands
 from mouldwright.cli.exit import DONE, exit_code
 from mouldwright.cli.file_commands import add_file_commands
 from mouldwright.cli.ledger_commands import add_ledger_commands
@@ -184,6 +185,7 @@ def today(
     command.today(scenario, now=now, seconds=seconds, seed=seed, as_json=as_json)
 
 
+add_day_commands(app)
 add_file_commands(app)
 
 

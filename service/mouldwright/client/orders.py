@@ -7,6 +7,7 @@ from typing import Literal
 
 from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.kept import Kept
+from mouldwright.wire.answers.bench_day import StageAnswer
 from mouldwright.wire.service.order import (
     BookedOrder,
     CallOffAsk,
@@ -43,6 +44,11 @@ class Orders:
         """Return an order; ``known`` itself where that still holds."""
         call = Call(method="GET", path=f"{self._path}/{segment(number)}")
         return self._connection.read_anew(call, BookedOrder, known)
+
+    def stage(self, number: str) -> StageAnswer:
+        """Return how far an order is and its next date, as its customer is told."""
+        call = Call(method="GET", path=f"{self._path}/{segment(number)}/stage")
+        return self._connection.read(call, StageAnswer).value
 
     def change(self, order: Order, change: OrderChangeAsk) -> Order:
         """Change how many are wanted, when, or how many are begun; it is planned anew."""

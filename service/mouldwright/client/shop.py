@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.feeds import Feeds
 from mouldwright.client.kept import Kept
@@ -17,6 +19,7 @@ from mouldwright.client.runs import Runs
 from mouldwright.client.tables import Tables
 from mouldwright.client.things import Things
 from mouldwright.client.tokens import Tokens
+from mouldwright.wire.answers.bench_day import BenchDayAnswer, HandoverAnswer
 from mouldwright.wire.answers.today import TodayAnswer
 from mouldwright.wire.bench_test import BenchTest
 from mouldwright.wire.json_text import json_text
@@ -123,9 +126,29 @@ class Shop:
             Call(method="GET", path=f"{self._path}/today"), TodayAnswer
         ).value
 
-    def toml(self) -> str:
-        """Return it as a scenario file."""
-        return self._connection.text(Call(method="GET", path=f"{self._path}/scenario.toml"))
+    def tomorrow(self, day: date | None = None) -> BenchDayAnswer:
+        """Return a day in the order of the hands; the next with work where none is named."""
+        query = {"day": None if day is None else day.isoformat()}
+        call = Call(method="GET", path=f"{self._path}/tomorrow", query=query)
+        return self._connection.read(call, BenchDayAnswer).value
+
+    def handover(self) -> HandoverAnswer:
+        """Return what cures, what must be taken up by when, what is at risk, who comes next."""
+        call = Call(method="GET", path=f"{self._path}/handover")
+        return self._connection.read(call, HandoverAnswer).value
+
+    def toml(self, *, booked: bool = False) -> str:
+        """Return it as a scenario file.
+
+        Args:
+            booked: With the open orders that came from quotes, to be planned elsewhere.
+        """
+        call = Call(
+            method="GET",
+            path=f"{self._path}/scenario.toml",
+            query={"booked": True} if booked else {},
+        )
+        return self._connection.text(call)
 
     def erase_customer(self, name: str) -> int:
         """Erase a customer's name for good; figures stay. Return in how many places it stood."""

@@ -12,7 +12,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.in_hand import InHand
 from mouldwright.usecases.today import DueOrder, PersonToday, Today
-from mouldwright.usecases.todays_notices import FEW_MIN
+from mouldwright.usecases.todays_notices import FEW_MIN, Notice
 
 DueState = Literal["ready", "late", "close", "in time", "no date", "not planned"]
 
@@ -148,18 +148,20 @@ def told(shop: Shop, today: Today) -> TodayTold:
         tonight=tuple(teller.in_hand(each) for each in today.tonight),
         closes=teller.at_or_none(today.closes),
         people=tuple(teller.person(each) for each in today.people),
-        notices=tuple(
-            NoticeTold(
-                kind=each.kind,
-                key=each.key,
-                text=each.text,
-                at=teller.at_or_none(each.at),
-                presses=each.presses,
-            )
-            for each in today.notices
-        ),
+        notices=tuple(notice_told(each, today.zone) for each in today.notices),
         due=tuple(teller.due(each) for each in today.due),
         due_more=today.due_more,
+    )
+
+
+def notice_told(each: Notice, zone: str) -> NoticeTold:
+    """Return a notice as it is told."""
+    return NoticeTold(
+        kind=each.kind,
+        key=each.key,
+        text=each.text,
+        at=None if each.at is None else local(each.at, zone),
+        presses=each.presses,
     )
 
 

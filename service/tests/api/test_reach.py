@@ -79,6 +79,7 @@ LEAST = {
     **dict.fromkeys(("read_plan", "read_plan_tasks", "read_plan_version"), Role.VIEWER),
     "read_plan_sessions": Role.VIEWER,
     "read_today": Role.VIEWER,
+    **dict.fromkeys(("read_tomorrow", "read_handover", "read_order_stage"), Role.VIEWER),
     **dict.fromkeys(
         ("read_mould_ledgers", "read_mould_ledger", "read_stock_ledgers", "read_stock_ledger"),
         Role.VIEWER,

@@ -27,6 +27,8 @@ from mouldwright.api.faults import in_body
 from mouldwright.api.kinds import problems
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases import shelf
+from mouldwright.usecases.access import digest
+from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.kept import Reply, ShopVersion
 from mouldwright.usecases.once import once
 from mouldwright.usecases.ports import HouseWriting, Written
@@ -121,14 +123,29 @@ def replace_shop(seat: Owner, ask: ShopWrite, change: Change) -> Response:
     return sent(_summary(version), tag=tag_of(version.mark))
 
 
+_Booked = Annotated[
+    bool,
+    Query(description="with the open orders that came from quotes, to be planned elsewhere"),
+]
+
+
+def _tag_of_text(text: str) -> str:
+    """Return the ETag of what names customers: one who is erased is no version of its own."""
+    return tag_of(digest(text)[:32])
+
+
 @router.get(
     f"{SHOP}/scenario.json",
     operation_id="export_json",
     response_class=Response,
     responses={200: {"content": {"application/json": {"schema": {"type": "object"}}}}},
 )
-def export_json(seat: Viewer, known: Known) -> Response:
+def export_json(seat: Viewer, known: Known, booked: _Booked = False) -> Response:
     """Hand a shop out as a scenario in JSON, every key written, its log too."""
+    if booked:
+        whole = read_booked(seat.services.units, seat.shop, seat.services.written)
+        text = seat.services.written.whole_document(whole.without())
+        return known.or_answer(_tag_of_text(text), text)
     kept = shelf.open_whole(seat.services.units, seat.services.written, seat.shop)
     tag = tag_of(shelf.log_mark(kept))
     if not kept.shop.log:  # the document is JSON as it stands
@@ -142,13 +159,19 @@ def export_json(seat: Viewer, known: Known) -> Response:
     response_class=Response,
     responses={200: {"content": {TOML: {"schema": {"type": "string"}}}}},
 )
-def export_toml(seat: Viewer, known: Known) -> Response:
+def export_toml(seat: Viewer, known: Known, booked: _Booked = False) -> Response:
     """Hand a shop out as a scenario file, its log too; what is as by default is left out."""
-    kept = shelf.open_whole(seat.services.units, seat.services.written, seat.shop)
-    text = seat.services.written.toml(kept.shop)
+    services = seat.services
+    if booked:
+        whole = read_booked(services.units, seat.shop, services.written)
+        text = services.written.toml(whole.without())
+        tag = _tag_of_text(text)
+    else:
+        kept = shelf.open_whole(services.units, services.written, seat.shop)
+        text, tag = services.written.toml(kept.shop), tag_of(shelf.log_mark(kept))
     file = f'attachment; filename="{seat.shop}.toml"'
     return known.or_answer(
-        tag_of(shelf.log_mark(kept)),
+        tag,
         text,
         media_type=TOML,
         headers={"Content-Disposition": file},

@@ -5,6 +5,7 @@ from fastapi import APIRouter
 from mouldwright.web.pages import (
     access,
     bench,
+    bench_day,
     bench_tests,
     board,
     board_runs,
@@ -46,6 +47,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     feeds.router,
     tables.router,
     papers.router,
+    bench_day.router,
     shop_sheet.router,
     shop_file.router,
     edit.router,

@@ -6,6 +6,7 @@ have the key of a session for.
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import get_args
 
 from fastapi import APIRouter, Request
@@ -22,12 +23,14 @@ from mouldwright.usecases.quote_links import Offer, answer_by_link, offer_of, op
 from mouldwright.usecases.services import Services
 from mouldwright.usecases.session import OFFERS, offer_path
 from mouldwright.usecases.shelf import open_kept
+from mouldwright.usecases.stage import kept_stage
 from mouldwright.web.charts import Figure, part_figures
 from mouldwright.web.pages.mark import mark_response
 from mouldwright.web.paper import quote_file
 from mouldwright.web.render import Chrome, render
 from mouldwright.web.view_models.offer import OfferView, offer_view
 from mouldwright.web.view_models.quote import quote_view
+from mouldwright.web.view_models.stage import stage_view
 from mouldwright.web.visit import AnyForm, services_of, text_of, theme_of
 
 router = APIRouter(prefix=OFFERS)
@@ -82,6 +85,34 @@ def offer_mark(request: Request, secret: str) -> Response:
     answer = mark_response(mark)
     answer.headers.update(_HEADERS)
     return answer
+
+
+@router.get("/{secret}/stage")
+def show_stage(request: Request, secret: str) -> Response:
+    """Show how far the order is that the quote became, and the next date; nothing else."""
+    services = services_of(request)
+    try:
+        link = opened_link(services.units, secret, now=services.clock())
+    except Unknown:
+        return _closed(request)
+    booking = offer_of(services, link).booking
+    if booking is None:
+        return RedirectResponse(offer_path(secret), status_code=303, headers=_HEADERS)
+    stage = kept_stage(services, link.shop, booking.order.number)
+    now = open_kept(services.units, services.written, link.shop).shop
+    chrome = Chrome(
+        title="Your order",
+        shop_name=now.name,
+        theme=theme_of(request),
+        path=f"{offer_path(secret)}/stage",
+    )
+    page = render(
+        "offer_stage.html",
+        chrome=chrome,
+        form_key="",
+        **asdict(stage_view(stage, local(minute_of(services.clock()), now.zone))),
+    )
+    return HTMLResponse(page, headers=_HEADERS)
 
 
 @router.post("/{secret}")

@@ -9,6 +9,7 @@ from fastapi import APIRouter
 from starlette.responses import Response
 
 from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.shelf import open_kept, open_whole, replace_kept
 from mouldwright.web.edit_visit import LongForm, version_of
@@ -27,12 +28,16 @@ def show_file(visit: InShop) -> Response:
 
 
 @router.get("/file.toml")
-def take_out(visit: InShop) -> Response:
-    """Give the whole shop as a scenario."""
+def take_out(visit: InShop, booked: str = "") -> Response:
+    """Give the whole shop as a scenario, with the orders that came from quotes where asked."""
     visit.must(Role.PLANNER)
-    kept = open_whole(visit.services.units, visit.services.written, visit.shop)
+    services = visit.services
+    if booked:
+        shop = read_booked(services.units, visit.shop, services.written).without()
+    else:
+        shop = open_whole(services.units, services.written, visit.shop).shop
     return Response(
-        visit.services.written.toml(kept.shop),
+        services.written.toml(shop),
         media_type="application/toml; charset=utf-8",
         headers={"content-disposition": f'attachment; filename="{visit.shop}.toml"'},
     )

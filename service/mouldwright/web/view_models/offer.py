@@ -20,6 +20,7 @@ class OfferView:
 
     Attributes:
         standing: One sentence on where it stands, empty while it is open.
+        is_booked: Whether it became an order, whose stage can be looked at.
         is_open: Whether it can be accepted or declined here.
         to_order: What accepting it comes to, in a sentence.
         asked: What the part must bear, as far as it was said.
@@ -53,6 +54,7 @@ class OfferView:
     mark_path: str
     cautions: tuple[str, ...]
     standing: str
+    is_booked: bool
     is_open: bool
     to_order: str
     asked: Facts
@@ -99,6 +101,7 @@ def offer_view(shop: Shop, offer: Offer, view: QuoteView) -> OfferView:
         mark_path=view.mark_path,
         cautions=view.cautions,
         standing=_standing(offer, view),
+        is_booked=offer.booking is not None and view.state == "accepted",
         is_open=offer.is_open and not view.is_past,
         to_order=f"{to_order}.",
         asked=requirement_facts(part) if part else (),
