@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
+from functools import lru_cache
 
 from sqlalchemy import select
 from sqlmodel import Session, col
 
+from mouldwright.domain.calendar_event import KeptEvent
 from mouldwright.store.tables import FeedRow, ToldEventsRow
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept_feed import Feed, ToldEvents
 from mouldwright.wire.kept_events import KeptEventsDocument
+
+# A calendar is looked at every few minutes, and changes with the plan alone.
+_READ_LATELY = 8
 
 
 class ShopFeeds:
@@ -66,10 +72,7 @@ class ShopFeeds:
         row = self._session.get(ToldEventsRow, self._shop)
         if row is None:
             return ToldEvents()
-        events = KeptEventsDocument.model_validate_json(row.document).values()
-        return ToldEvents(
-            mark=row.mark, version=row.version, events={each.event.uid: each for each in events}
-        )
+        return ToldEvents(mark=row.mark, version=row.version, events=_events_of(row.document))
 
     def tell(self, told: ToldEvents) -> None:
         """Keep what the calendars are told from now on."""
@@ -80,6 +83,13 @@ class ShopFeeds:
             self._session.add(row)
         row.mark, row.version, row.document = told.mark, told.version, document
         self._session.flush()
+
+
+@lru_cache(_READ_LATELY)
+def _events_of(document: str) -> Mapping[str, KeptEvent]:
+    """Return the events of a document by uid; those read lately are not read anew."""
+    events = KeptEventsDocument.model_validate_json(document).values()
+    return {each.event.uid: each for each in events}
 
 
 def feed_of(row: FeedRow) -> Feed:
