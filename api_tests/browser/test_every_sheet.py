@@ -28,6 +28,7 @@ SHEETS = (
     f"{SHOP}/moulds",
     f"{SHOP}/moulds/stabiliser-pressed%201",
     f"{SHOP}/trace",
+    f"{SHOP}/learnt",
     f"{SHOP}/buying",
     f"{SHOP}/buying?part=stabiliser/pressed&quantity=24",
     f"{SHOP}/tests",

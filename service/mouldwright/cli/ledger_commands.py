@@ -1,4 +1,4 @@
-"""Commands about what the log makes of a shop: ledgers, serials, what orders really cost.
+"""Commands about what the log makes of a shop: ledgers, serials, what orders cost, what it teaches.
 
 Imports of the work itself stand inside the commands, so that ``--help`` is quick.
 """
@@ -19,6 +19,7 @@ def add_ledger_commands(app: typer.Typer) -> None:
     app.command()(ledger)
     app.command()(trace)
     app.command()(spent)
+    app.command()(learn)
 
 
 def ledger(
@@ -80,3 +81,10 @@ def spent(
     from mouldwright.cli import trace as command
 
     command.spent(scenario, order, now=now, as_json=as_json)
+
+
+def learn(scenario: Scenario, as_json: AsJson = False) -> None:
+    """Say what the log teaches of times and yields, beside the standard."""
+    from mouldwright.cli import learn as command
+
+    command.learn(scenario, as_json=as_json)

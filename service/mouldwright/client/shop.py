@@ -7,6 +7,7 @@ from datetime import date
 from mouldwright.client.connection import Call, Connection, segment
 from mouldwright.client.feeds import Feeds
 from mouldwright.client.kept import Kept
+from mouldwright.client.learning import Learning
 from mouldwright.client.ledgers import Ledgers
 from mouldwright.client.log import Log
 from mouldwright.client.orders import Orders
@@ -66,6 +67,7 @@ class Shop:
         pins: What is pinned on the board.
         feeds: Addresses at which calendars look by themselves.
         ledgers: How moulds and stock stand, where parts come from, what orders really cost.
+        learning: Times and yields as the log tells them, beside what is written.
         papers: Day sheets, labels for moulds and what to buy, as PDF.
         tables: What is kept, as files for a spreadsheet.
         tokens: Who may come in.
@@ -99,6 +101,7 @@ class Shop:
         self.pins = Pins(connection, path)
         self.feeds = Feeds(connection, path)
         self.ledgers = Ledgers(connection, path)
+        self.learning = Learning(connection, path)
         self.papers = Papers(connection, path)
         self.tables = Tables(connection, path)
         self.tokens = Tokens(connection, path)

@@ -37,6 +37,7 @@ PLACES: tuple[Place, ...] = (
     Place(key="buying", title="Buying", path="buying"),
     Place(key="moulds", title="Moulds", path="moulds"),
     Place(key="trace", title="Trace", path="trace"),
+    Place(key="learnt", title="Learnt", path="learnt"),
     Place(key="tests", title="Tests", path="tests"),
     Place(key="shop", title="Shop", path="shop"),
 )

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 from bench_log import done, entry, logged, members, work
+from learnt_log import slow_demoulds
 from typer.testing import CliRunner
 
 from mouldwright.cli.main import app
@@ -71,3 +72,19 @@ def test_spent_says_where_the_money_went(scenario):
     # A quarter of an hour by Ines, where the standard says 12 min.
     assert (load["quantity"], load["reckoned"], load["evidence"]) == ("0.25", "0.2", "1 timed")
     assert "reckoned" in said("spent", scenario, *NOW, "--order", "1001")
+
+
+def test_learn_says_what_the_log_teaches_and_changes_nothing(tmp_path):
+    path = tmp_path / "shop.toml"
+    shop = replace(open_demo("foil-bench").shop, log=slow_demoulds(6))
+    path.write_text(write_scenario(shop))
+    told = json.loads(said("learn", str(path), "--json"))
+    assert [change["key"] for change in told["changes"]] == ["time:pressed:demould"]
+    assert "Nothing is changed by itself" in said("learn", str(path))
+    assert path.read_text() == write_scenario(shop)
+
+
+def test_learn_says_so_where_nothing_was_timed(tmp_path):
+    path = tmp_path / "shop.toml"
+    path.write_text(write_scenario(open_demo("foil-bench").shop))
+    assert "no task that was timed" in said("learn", str(path))

@@ -66,8 +66,8 @@ def worked(
             continue
         share = share_of(done, order)
         crew = done.people or ("",) * operation.people
-        standard = Fraction(operation.duration_min(_size(operation, done, parts_each)))
-        minutes = _noted(shop, operation, done)
+        standard = Fraction(operation.duration_min(size_of(operation, done, parts_each)))
+        minutes = noted_min(shop, operation, done)
         timed, untimed = (timed + 1, untimed) if minutes is not None else (timed, untimed + 1)
         took = standard if minutes is None else minutes
         reckoned += standard * operation.people * share / 60
@@ -128,7 +128,7 @@ def station_hours(
             continue
         if done.began is None or done.ended is None:
             untimed += 1
-            minutes += operation.duration_min(_size(operation, done, 1)) * share_of(done, order)
+            minutes += operation.duration_min(size_of(operation, done, 1)) * share_of(done, order)
         elif has_room and operation.per in ("pull", "part"):
             inside.append((minute_of(done.began), minute_of(done.ended)))
         else:
@@ -140,7 +140,7 @@ def _weight(member: LoggedMember) -> Fraction:
     return Fraction(len(member.pulls) or len(member.parts) or 1)
 
 
-def _size(operation: Operation, done: DoneTask, parts_each: int) -> int:
+def size_of(operation: Operation, done: DoneTask, parts_each: int) -> int:
     """Return the members that an operation's time goes by."""
     if operation.per == "pull":
         return parts_each
@@ -149,7 +149,7 @@ def _size(operation: Operation, done: DoneTask, parts_each: int) -> int:
     return sum(len(member.parts) or len(member.pulls) * parts_each for member in done.task.members)
 
 
-def _noted(shop: Shop, operation: Operation, done: DoneTask) -> Fraction | None:
+def noted_min(shop: Shop, operation: Operation, done: DoneTask) -> Fraction | None:
     """Return the minutes really worked; of what may pause those within its people's hours."""
     if done.began is None or done.ended is None:
         return None

@@ -1,0 +1,42 @@
+"""What the log of one shop teaches."""
+
+from __future__ import annotations
+
+from mouldwright.client.connection import Call, Connection, new_key
+from mouldwright.wire.answers.learnt import (
+    LearntAnswer,
+    LearntChangeAnswer,
+    TakeAsk,
+    TakenAnswer,
+)
+
+
+class Learning:
+    """Reads what was learnt at the bench, and takes it into the shop.
+
+    Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
+    """
+
+    def __init__(self, connection: Connection, shop_path: str) -> None:
+        """Keep of which shop."""
+        self._connection, self._path = connection, shop_path
+
+    def read(self) -> LearntAnswer:
+        """Return times and yields beside the standard, and what they would change."""
+        call = Call(method="GET", path=f"{self._path}/learnt")
+        return self._connection.read(call, LearntAnswer).value
+
+    def take(
+        self, change: LearntChangeAnswer, *, read: LearntAnswer, key: str | None = None
+    ) -> TakenAnswer:
+        """Take a change into the shop as a new version.
+
+        Args:
+            change: One of those that were read.
+            read: The answer it is of; refused where the shop or the evidence is another by now.
+            key: Takes it once, however often it is sent. Left out, one is made up.
+        """
+        ask = TakeAsk(key=change.key, evidence=change.evidence, version=read.version or 1)
+        path = f"{self._path}/learnt/taken"
+        call = Call(method="POST", path=path, body=ask, key=key or new_key())
+        return self._connection.read(call, TakenAnswer).value

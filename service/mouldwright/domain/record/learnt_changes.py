@@ -1,0 +1,125 @@
+"""What the log would have changed in the shop: beside the standard, with its evidence.
+
+Nothing here changes anything: a person does, or leaves it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+from typing import Literal
+
+from mouldwright.domain.record.learnt_times import LearntTime, learnt_times
+from mouldwright.domain.record.learnt_yields import LearntYield, learnt_yields
+from mouldwright.domain.shop import Shop
+
+# With fewer the log proposes nothing, however far off they are; common practice, no source.
+LEAST_TASKS = 5
+LEAST_STARTS = 20
+_TENTH, _HUNDREDTH, _THOUSANDTH = Decimal("0.1"), Decimal("0.01"), Decimal("0.001")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LearntChange:
+    """A change of one operation that the log speaks for.
+
+    Attributes:
+        kind: A learning rate is proposed with the minutes of a first one, which it wants.
+        process: Key of the process, or of the set.
+        operation: Name of the operation.
+        was: By the name of each figure, as it stands.
+        proposed: By the same names, as it would be.
+        evidence: Tasks that were timed, or starts that were tried.
+        entries: Numbers of the log's entries it rests on.
+    """
+
+    kind: Literal["time", "learning", "yield"]
+    process: str
+    operation: str
+    was: Mapping[str, Decimal]
+    proposed: Mapping[str, Decimal]
+    evidence: int
+    entries: tuple[int, ...]
+
+    @property
+    def key(self) -> str:
+        """Return what it is called among all of its shop: the same as more evidence comes."""
+        return f"{self.kind}:{self.process}:{self.operation}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LearntAtBench:
+    """All that the log says of times and yields, and the changes it speaks for."""
+
+    times: tuple[LearntTime, ...]
+    yields: tuple[LearntYield, ...]
+    changes: tuple[LearntChange, ...]
+
+    def change(self, key: str) -> LearntChange | None:
+        """Return a change by its key; None where the log does not speak for it."""
+        return next((change for change in self.changes if change.key == key), None)
+
+
+def learnt_at_bench(shop: Shop) -> LearntAtBench:
+    """Return what a shop's log says of its operations."""
+    times, yields = learnt_times(shop), learnt_yields(shop)
+    found = [*(_of_time(each) for each in times), *(_of_yield(each) for each in yields)]
+    return LearntAtBench(
+        times=times,
+        yields=yields,
+        changes=tuple(change for change in found if change is not None),
+    )
+
+
+def _of_time(learnt: LearntTime) -> LearntChange | None:
+    """Return the change of an operation's minutes; of its learning rate too where that is sure."""
+    operation, usual, curve = learnt.operation, learnt.usual, learnt.curve
+    minutes = {"attended_min": operation.fixed_min, "attended_each_min": operation.each_min}
+    was = {name: each for name, each in minutes.items() if each}
+    kind: Literal["time", "learning"] = "time"
+    proposed = {name: _minutes(float(each) * usual.share) for name, each in was.items()}
+    apart = usual.tasks >= LEAST_TASKS and not usual.least <= 1 <= usual.most
+    if curve.is_sure and curve.rate is not None and curve.first is not None:
+        assert curve.least is not None  # it comes with the rate
+        assert curve.most is not None  # so does this
+        if not curve.least <= float(operation.learning_rate) <= curve.most:
+            kind, apart = "learning", True
+            proposed = {name: _minutes(float(each) * curve.first) for name, each in was.items()}
+            was["learning_rate"] = operation.learning_rate
+            proposed["learning_rate"] = _rounded(curve.rate, _HUNDREDTH)
+    if not apart or proposed == was or not all(proposed.values()):
+        return None
+    return LearntChange(
+        kind=kind,
+        process=learnt.process,
+        operation=operation.name,
+        was=was,
+        proposed=proposed,
+        evidence=usual.tasks,
+        entries=tuple(number for task in learnt.tasks for number in task.entries),
+    )
+
+
+def _of_yield(learnt: LearntYield) -> LearntChange | None:
+    standard, rate = learnt.operation.good_rate, _rounded(learnt.rate, _THOUSANDTH)
+    if learnt.tried < LEAST_STARTS or not learnt.differs or rate == standard or not rate:
+        return None
+    return LearntChange(
+        kind="yield",
+        process=learnt.process,
+        operation=learnt.operation.name,
+        was={"good_rate": standard},
+        proposed={"good_rate": rate},
+        evidence=learnt.tried,
+        entries=learnt.entries,
+    )
+
+
+def _minutes(value: float) -> Decimal:
+    """Return minutes as a person would write them down: whole ones from ten up."""
+    return _rounded(value, Decimal(1) if value >= 10 else _TENTH if value >= 1 else _HUNDREDTH)
+
+
+def _rounded(value: float, step: Decimal) -> Decimal:
+    return Decimal(str(value)).quantize(step, rounding=ROUND_HALF_EVEN)

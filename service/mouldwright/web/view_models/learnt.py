@@ -1,0 +1,214 @@
+"""What was learnt at the bench as its sheet shows it: changes to take, times, yields."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from mouldwright.domain.record.fitted_curve import FittedCurve
+from mouldwright.domain.record.learnt_changes import LearntAtBench, LearntChange
+from mouldwright.domain.record.learnt_times import LearntTime, UsualTime
+from mouldwright.domain.record.learnt_yields import LearntYield
+from mouldwright.domain.shop import Shop
+from mouldwright.web.view_models.quote import title_of, way_of
+from mouldwright.web.words import count, figure, percent
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChangeRow:
+    """A change the log speaks for.
+
+    Attributes:
+        key: By which it is taken.
+        figures: What, as it stands, as it would be.
+        note: What to know before taking it.
+        entries: Numbers of the log's entries, in words.
+    """
+
+    key: str
+    title: str
+    figures: tuple[tuple[str, str, str], ...]
+    why: str
+    note: str
+    evidence: int
+    entries: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TimeRow:
+    """One line of the table of times: all hands together, or one person's."""
+
+    operation: str
+    who: str
+    tasks: int
+    standard: str
+    noted: str
+    usual: str
+    within: str
+    is_all: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProcessTimes:
+    """The times and curves of one process."""
+
+    key: str
+    title: str
+    rows: tuple[TimeRow, ...]
+    said: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YieldRow:
+    """One line of the table of yields."""
+
+    process: str
+    operation: str
+    tried: str
+    scrapped: int
+    standard: str
+    rate: str
+    within: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LearntView:
+    """All of the sheet."""
+
+    changes: tuple[ChangeRow, ...]
+    times: tuple[ProcessTimes, ...]
+    yields: tuple[YieldRow, ...]
+
+
+_FIGURES = {
+    "attended_min": ("Minutes of people", "min"),
+    "attended_each_min": ("Minutes of people for each besides", "min"),
+    "learning_rate": ("Time at each doubling", "%"),
+    "good_rate": ("Passes", "%"),
+}
+
+
+def learnt_view(shop: Shop, found: LearntAtBench) -> LearntView:
+    """Return what was learnt at the bench, to be read."""
+    processes = dict.fromkeys(learnt.process for learnt in found.times)
+    return LearntView(
+        changes=tuple(_change(shop, found, change) for change in found.changes),
+        times=tuple(
+            _times(shop, key, [t for t in found.times if t.process == key]) for key in processes
+        ),
+        yields=tuple(_yield(shop, each) for each in found.yields),
+    )
+
+
+def _change(shop: Shop, found: LearntAtBench, change: LearntChange) -> ChangeRow:
+    figures = tuple(
+        (_FIGURES[name][0], _shown(name, was), _shown(name, change.proposed[name]))
+        for name, was in change.was.items()
+    )
+    note = ""
+    if change.kind == "learning":
+        note = (
+            "The minutes are then those of the first of an order. Costs go down the curve; a plan "
+            "gives each as long as the first."
+        )
+    entries = ", ".join(str(number) for number in change.entries[-12:])
+    more = len(change.entries) - 12
+    return ChangeRow(
+        key=change.key,
+        title=f"{change.operation}, {_title(shop, change.process)}",
+        figures=figures,
+        why=_why(found, change),
+        note=note,
+        evidence=change.evidence,
+        entries=f"{entries} and {more} before" if more > 0 else entries,
+    )
+
+
+def _why(found: LearntAtBench, change: LearntChange) -> str:
+    if change.kind == "yield":
+        tried = next(y for y in found.yields if _is_of(change, y))
+        return f"{tried.scrapped} of {tried.tried} {tried.operation.good_rate_per}s were scrapped."
+    timed = next(t for t in found.times if _is_of(change, t))
+    standard = timed.standard_min
+    return (
+        f"The standard’s {figure(standard)} min were {figure(standard * (timed.usual.noted or 1))} "
+        f"min in the last {count(timed.usual.tasks, 'time')} it was noted."
+    )
+
+
+def _is_of(change: LearntChange, learnt: LearntTime | LearntYield) -> bool:
+    return (learnt.process, learnt.operation.name) == (change.process, change.operation)
+
+
+def _times(shop: Shop, key: str, found: list[LearntTime]) -> ProcessTimes:
+    return ProcessTimes(
+        key=key,
+        title=_title(shop, key),
+        rows=tuple(row for learnt in found for row in _rows(shop, learnt)),
+        said=tuple(sentence for learnt in found for sentence in _said(learnt)),
+    )
+
+
+def _rows(shop: Shop, learnt: LearntTime) -> Iterator[TimeRow]:
+    standard = learnt.standard_min
+    yield _row(learnt.operation.name, "all hands", standard, learnt.usual, is_all=True)
+    for key, usual in learnt.by_person.items():
+        person = shop.people.get(key)
+        name = key if person is None else person.title
+        yield _row(learnt.operation.name, name, standard, usual, is_all=False)
+
+
+def _row(operation: str, who: str, standard: float, usual: UsualTime, *, is_all: bool) -> TimeRow:
+    return TimeRow(
+        operation=operation,
+        who=who,
+        tasks=usual.tasks,
+        standard=figure(standard),
+        noted="–" if usual.noted is None else figure(usual.noted * standard),
+        usual=figure(usual.share * standard),
+        within=f"{figure(usual.least * standard)} to {figure(usual.most * standard)}",
+        is_all=is_all,
+    )
+
+
+def _said(learnt: LearntTime) -> Iterator[str]:
+    name = learnt.operation.name
+    if learnt.set_aside:
+        yield (
+            f"{name}: {count(len(learnt.set_aside), 'task')} set aside, noted with what cannot be "
+            "a time of work. Note a start when it starts and an end when it ends."
+        )
+    yield f"{name}, with repetition: {_curve(learnt.curve)}"
+
+
+def _curve(curve: FittedCurve) -> str:
+    if curve.rate is None or curve.least is None or curve.most is None:
+        return curve.refused[:1].lower() + curve.refused[1:]
+    told = (
+        f"{percent(curve.rate)} of the time at each doubling within an order, "
+        f"{percent(curve.least)} to {percent(curve.most)} with 95 % confidence "
+        f"({count(curve.tasks, 'task')})"
+    )
+    return f"{told}." if curve.is_sure else f"{told}: not to be told from none."
+
+
+def _yield(shop: Shop, learnt: LearntYield) -> YieldRow:
+    return YieldRow(
+        process=_title(shop, learnt.process),
+        operation=learnt.operation.name,
+        tried=count(learnt.tried, learnt.operation.good_rate_per),
+        scrapped=learnt.scrapped,
+        standard=percent(learnt.operation.good_rate),
+        rate=percent(learnt.rate),
+        within=f"{percent(learnt.least)} to {percent(learnt.most)}",
+    )
+
+
+def _title(shop: Shop, key: str) -> str:
+    return way_of(shop, key) if key in shop.processes else title_of(shop, key)
+
+
+def _shown(name: str, value: Decimal) -> str:
+    unit = _FIGURES[name][1]
+    return f"{value * 100:.3g} %" if unit == "%" else f"{value.normalize():f} {unit}"

@@ -1,0 +1,186 @@
+"""Answers on what the log teaches: times, yields, learning curves, and what it would change."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, Field
+
+from mouldwright.domain.record.fitted_curve import FittedCurve
+from mouldwright.domain.record.learnt_changes import LearntAtBench, LearntChange
+from mouldwright.domain.record.learnt_times import LearntTime, UsualTime
+from mouldwright.domain.record.learnt_yields import LearntYield
+
+
+class UsualTimeAnswer(BaseModel):
+    """What tasks usually take: as many take longer as take less."""
+
+    tasks: int = Field(description="timed tasks that it rests on")
+    noted_min: float | None = Field(description="of those tasks alone; null where there are none")
+    usual_min: float = Field(description="drawn toward what was to be expected, while they are few")
+    least_min: float = Field(description="with 90 % confidence the usual time lies from here")
+    most_min: float = Field(description="to here")
+    spread: float = Field(description="two in three lie within so many times it, up or down")
+
+    @classmethod
+    def of(cls, usual: UsualTime, standard_min: float) -> UsualTimeAnswer:
+        """Return the answer, in minutes of a standard."""
+        return cls(
+            tasks=usual.tasks,
+            noted_min=None if usual.noted is None else round(usual.noted * standard_min, 2),
+            usual_min=round(usual.share * standard_min, 2),
+            least_min=round(usual.least * standard_min, 2),
+            most_min=round(usual.most * standard_min, 2),
+            spread=round(usual.spread, 3),
+        )
+
+
+class CurveAnswer(BaseModel):
+    """How times fall with repetition within an order, by the unit theory."""
+
+    tasks: int
+    rate: float | None = Field(description="at every doubling; null where it is refused")
+    least: float | None = Field(description="with 95 % confidence the rate lies from here")
+    most: float | None = Field(description="to here")
+    is_sure: bool = Field(description="whether times fall at all")
+    refused: str = Field(description="why there is none; empty where there is one")
+
+    @classmethod
+    def of(cls, curve: FittedCurve) -> CurveAnswer:
+        """Return the answer for one operation."""
+        return cls(
+            tasks=curve.tasks,
+            rate=_rounded(curve.rate),
+            least=_rounded(curve.least),
+            most=_rounded(curve.most),
+            is_sure=curve.is_sure,
+            refused=curve.refused,
+        )
+
+
+class LearntTimeAnswer(BaseModel):
+    """What the log says of one operation's time."""
+
+    process: str
+    operation: str
+    standard_min: float = Field(description="of a task such as those noted")
+    all: UsualTimeAnswer
+    by_person: dict[str, UsualTimeAnswer] = Field(description="of those who did any of it alone")
+    curve: CurveAnswer
+    set_aside: int = Field(description="tasks noted with what cannot be a time of work")
+    entries: list[int] = Field(description="of the log, that it rests on")
+
+    @classmethod
+    def of(cls, learnt: LearntTime) -> LearntTimeAnswer:
+        """Return the answer for one operation."""
+        standard = learnt.standard_min
+        return cls(
+            process=learnt.process,
+            operation=learnt.operation.name,
+            standard_min=round(standard, 2),
+            all=UsualTimeAnswer.of(learnt.usual, standard),
+            by_person={
+                who: UsualTimeAnswer.of(usual, standard) for who, usual in learnt.by_person.items()
+            },
+            curve=CurveAnswer.of(learnt.curve),
+            set_aside=len(learnt.set_aside),
+            entries=[number for task in learnt.tasks for number in task.entries],
+        )
+
+
+class LearntYieldAnswer(BaseModel):
+    """What the log says of one operation's yield."""
+
+    process: str
+    operation: str
+    standard: str
+    per: Literal["part", "pull"] = Field(description="what is counted")
+    tried: int
+    scrapped: int
+    rate: float = Field(description="drawn toward the standard, while they are few")
+    least: float = Field(description="with 90 % confidence it lies from here")
+    most: float = Field(description="to here")
+    entries: list[int] = Field(description="of the log, that scrapped")
+
+    @classmethod
+    def of(cls, learnt: LearntYield) -> LearntYieldAnswer:
+        """Return the answer for one operation."""
+        return cls(
+            process=learnt.process,
+            operation=learnt.operation.name,
+            standard=str(learnt.operation.good_rate),
+            per=learnt.operation.good_rate_per,
+            tried=learnt.tried,
+            scrapped=learnt.scrapped,
+            rate=round(learnt.rate, 4),
+            least=round(learnt.least, 4),
+            most=round(learnt.most, 4),
+            entries=list(learnt.entries),
+        )
+
+
+class LearntChangeAnswer(BaseModel):
+    """A change the log speaks for; nothing is changed until someone takes it."""
+
+    key: str = Field(description="by which it is taken")
+    kind: Literal["time", "learning", "yield"]
+    process: str
+    operation: str
+    was: dict[str, str]
+    proposed: dict[str, str]
+    evidence: int = Field(description="tasks that were timed, or starts that were tried")
+    entries: list[int]
+
+    @classmethod
+    def of(cls, change: LearntChange) -> LearntChangeAnswer:
+        """Return the answer for one change."""
+        return cls(
+            key=change.key,
+            kind=change.kind,
+            process=change.process,
+            operation=change.operation,
+            was={name: f"{value:f}" for name, value in change.was.items()},
+            proposed={name: f"{value:f}" for name, value in change.proposed.items()},
+            evidence=change.evidence,
+            entries=list(change.entries),
+        )
+
+
+class LearntAnswer(BaseModel):
+    """All that the log teaches of times and yields."""
+
+    version: int | None = Field(
+        default=None, description="of the shop it is set beside; null of a file"
+    )
+    changes: list[LearntChangeAnswer]
+    times: list[LearntTimeAnswer]
+    yields: list[LearntYieldAnswer]
+
+    @classmethod
+    def of(cls, found: LearntAtBench, *, version: int | None = None) -> LearntAnswer:
+        """Return the answer for a shop."""
+        return cls(
+            version=version,
+            changes=[LearntChangeAnswer.of(change) for change in found.changes],
+            times=[LearntTimeAnswer.of(each) for each in found.times],
+            yields=[LearntYieldAnswer.of(each) for each in found.yields],
+        )
+
+
+class TakeAsk(BaseModel):
+    """A learnt change to be taken into the shop, as it was read."""
+
+    key: str = Field(min_length=1, max_length=400, description="of the change")
+    evidence: int = Field(ge=1, le=2**31 - 1, description="what it rested on when it was read")
+    version: int = Field(ge=1, le=2**31 - 1, description="of the shop, as it was read")
+
+
+class TakenAnswer(BaseModel):
+    """What was taken into the shop."""
+
+    version: int = Field(description="of the shop, that holds now")
+    change: LearntChangeAnswer
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(value, 4)

@@ -1,0 +1,44 @@
+"""Learnt at the bench, as a sheet: beside the standard, taken with one button, undone with one."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from learnt_log import slow_demoulds
+from promise_bench import KEY
+from web_bench import plain
+
+HERE = f"/shops/{KEY}/learnt"
+
+
+@pytest.fixture
+def taught(web):
+    with web.services.units.write(KEY) as unit:
+        unit.log.bring(slow_demoulds(6))
+        unit.commit()
+    web.now = web.now.replace(day=20)
+    return web
+
+
+def test_without_a_log_the_sheet_says_what_to_do(web):
+    assert "Note on the day sheet when work begins" in plain(web.visitor().page(HERE))
+
+
+def test_the_sheet_sets_times_beside_the_standard_and_proposes(taught):
+    words = plain(taught.visitor().page(HERE))
+    assert "demould" in words
+    assert "in the last 12 times it was noted" in words
+    assert "Tomás" in words
+    assert "Take it into the process" in words
+
+
+def test_what_is_taken_stands_in_the_process_and_can_be_undone(taught):
+    visitor = taught.visitor()
+    form = re.search(r"<form[^>]*learnt/taken.*?</form>", visitor.page(HERE), re.S)[0]
+    fields = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', form))
+    answer = visitor.post(f"{HERE}/taken", fields)
+    assert answer.status_code == 303
+    there = answer.headers["location"]
+    assert re.search(r"/edit/processes/pressed\?changed=\d+$", there)
+    assert "Undo" in plain(visitor.page(there))
