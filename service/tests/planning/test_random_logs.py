@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from datetime import UTC, datetime
 from random import Random
 
 import pytest
@@ -12,7 +13,9 @@ from written_log import BenchLog
 
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.record.log import Happening
+from mouldwright.domain.record.mould_ledger import mould_ledgers
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.logged.standing import as_it_stands
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.replan import replan
 from mouldwright.planning.run import make_plan
@@ -49,6 +52,20 @@ def shown(plan: Plan) -> dict[object, int]:
     }
 
 
+def counts_of_moulds(shop: Shop) -> dict[str, tuple[int, int]]:
+    """What the planner takes each mould to have been through, and since it was conditioned."""
+    return {
+        family.name(mould): (mould.pulls, mould.pulls_since_conditioning)
+        for family in shop.moulds.values()
+        for mould in family.moulds
+    }
+
+
+def counts_in_ledgers(shop: Shop, now: int) -> dict[str, tuple[int, int]]:
+    found = mould_ledgers(shop, at=datetime.fromtimestamp(now * 60, UTC))
+    return {ledger.name: (ledger.pulls, ledger.since) for ledger in found}
+
+
 @pytest.mark.parametrize("beside", [False, True])
 @pytest.mark.parametrize("seed", range(100, 114))
 def test_what_was_begun_stays_as_it_was_and_all_else_is_planned_by_the_rules(
@@ -68,3 +85,4 @@ def test_what_was_begun_stays_as_it_was_and_all_else_is_planned_by_the_rules(
             plan = make_plan(shop, now=now, seconds=math.inf, work_limit=2)
         told = begun_in(shop)
         assert {key: shown(plan).get(key) for key in told} == told
+        assert counts_of_moulds(as_it_stands(shop, now=now)) == counts_in_ledgers(shop, now)

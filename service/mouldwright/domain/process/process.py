@@ -104,6 +104,22 @@ class Process:
         """Return the holds without those of later rounds."""
         return of_first_rounds(self.holds, self.operations)
 
+    def loses_what_is_in(self, name: str) -> bool:
+        """Return whether what an operation was stopped on is lost, and not begun again.
+
+        A cure or a print that ends early is; so is work on a mix that has been made, as long as
+        the mould is kept. Other work is done again.
+        """
+        names = [operation.name for operation in self.operations]
+        if name not in names:
+            return False
+        at = names.index(name)
+        if not self.operations[at].attended:
+            return True
+        mixed = [i for i, operation in enumerate(self.operations) if operation.material]
+        kept = [names.index(hold.last) for hold in self.holds if hold.resource == "mould"]
+        return bool(mixed) and mixed[0] < at <= max(kept, default=len(names))
+
     def operation(self, name: str) -> Operation:
         """Return the operation of that name.
 

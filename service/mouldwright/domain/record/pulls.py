@@ -107,8 +107,8 @@ def pulls_taken(shop: Shop, log: Iterable[LogEntry]) -> tuple[Pull, ...]:
     """Return every pull that entries in force tell of, by when it is first heard of.
 
     A pull gives its mould back at the end of the last operation the process holds the mould
-    for, or with the first that is heard of a later one. One that was stopped or scrapped in the
-    mould, or lost with it, has worn the mould like any other.
+    for, or with the first that is heard of a later one. One that was scrapped in the mould, lost
+    with it, or stopped where that loses what is in it has worn the mould like any other.
     """
     entries = in_force(log)
     tasks = tasks_done(entries)
@@ -206,7 +206,7 @@ def _ending(
             found.append(_Ending(at=done.last_known, end="taken", people=done.people))
         elif place > last:
             found.append(_Ending(at=done.first_known, end="taken", people=done.people))
-        elif place >= 0 and done.state == "stopped":
+        elif done.state == "stopped" and process.loses_what_is_in(done.task.operation):
             found.append(
                 _Ending(at=done.last_known, end="stopped", cause=done.cause, people=done.people)
             )

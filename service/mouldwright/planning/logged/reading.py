@@ -253,7 +253,7 @@ class _Reader:
         """Lose what was in a task that was stopped, unless it went on or can begin again."""
         task = done.task
         process = self.shop.processes.get(task.process)
-        if process is None or not loses_what_is_in_it(process, task.operation):
+        if process is None or not process.loses_what_is_in(task.operation):
             return
         where = f" on {task.mould}" if task.mould else ""
         why = f"{task.operation} failed{where}" + (f": {done.cause}" if done.cause else "")
@@ -360,20 +360,3 @@ class _Reader:
         if not parts or any(part not in lost for part in parts):
             return None
         return max(lost[part].minute for part in parts)
-
-
-def loses_what_is_in_it(process: Process, name: str) -> bool:
-    """Return whether what an operation was stopped on is lost, and not begun again.
-
-    A cure or a print that ends early is; so is work on a mix that has been made, as long as the
-    mould is kept. Other work is done again.
-    """
-    names = [operation.name for operation in process.operations]
-    if name not in names:
-        return False
-    at = names.index(name)
-    if not process.operations[at].attended:
-        return True
-    mixed = [i for i, operation in enumerate(process.operations) if operation.material]
-    kept = [names.index(hold.last) for hold in process.holds if hold.resource == "mould"]
-    return bool(mixed) and mixed[0] < at <= max(kept, default=len(names))
