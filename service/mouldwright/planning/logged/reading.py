@@ -7,7 +7,6 @@ from dataclasses import dataclass, field, replace
 
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.hours.opening import minute_of
-from mouldwright.domain.process.process import Process
 from mouldwright.domain.record.log import Happening, LogEntry, in_force
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.logged.done import Done, tasks_done, works_of
