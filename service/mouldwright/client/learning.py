@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from mouldwright.client.connection import Call, Connection, new_key
+from mouldwright.client.connection import Call, Connection, new_key, segment
 from mouldwright.wire.answers.learnt import (
     LearntAnswer,
     LearntChangeAnswer,
@@ -40,3 +40,15 @@ class Learning:
         path = f"{self._path}/learnt/taken"
         call = Call(method="POST", path=path, body=ask, key=key or new_key())
         return self._connection.read(call, TakenAnswer).value
+
+    def decline(self, change: LearntChangeAnswer) -> LearntChangeAnswer:
+        """Leave a change: it is not proposed again until it rests on twice the evidence."""
+        call = Call(method="PUT", path=self._declined(change.key))
+        return self._connection.read(call, LearntChangeAnswer).value
+
+    def propose_again(self, change: LearntChangeAnswer) -> None:
+        """Have a declined change proposed again."""
+        self._connection.done(Call(method="DELETE", path=self._declined(change.key)))
+
+    def _declined(self, key: str) -> str:
+        return f"{self._path}/learnt/declined/{segment(key)}"

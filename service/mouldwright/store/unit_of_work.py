@@ -16,6 +16,7 @@ from sqlmodel import Session, col
 
 from mouldwright.store.engine import reading, writing
 from mouldwright.store.repositories.bookings import ShopBookings
+from mouldwright.store.repositories.declines import ShopDeclines
 from mouldwright.store.repositories.feeds import ShopFeeds
 from mouldwright.store.repositories.house import WholeHouse
 from mouldwright.store.repositories.links import ShopQuoteLinks
@@ -75,6 +76,11 @@ class ReadUnit:
     def pins(self) -> ShopPins:
         """Return what is pinned on the shop's board."""
         return ShopPins(self.session, self.shop)
+
+    @cached_property
+    def declines(self) -> ShopDeclines:
+        """Return what the shop declined of what its log teaches."""
+        return ShopDeclines(self.session, self.shop)
 
     @cached_property
     def log(self) -> ShopLog:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -14,6 +14,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.usecases.editing import Change, change_entry, entry_at
 from mouldwright.usecases.errors import Stale, Unknown
 from mouldwright.usecases.kept import Asked, Reply
+from mouldwright.usecases.kept_decline import Declined
 from mouldwright.usecases.ledgers import ledgers
 from mouldwright.usecases.services import Services
 from mouldwright.usecases.shelf import read_version
@@ -25,11 +26,14 @@ class Learning:
 
     Attributes:
         version: Of the shop that it is set beside.
+        found: Without the changes that are declined.
+        declined: Changes that someone left, and which evidence has not doubled since.
     """
 
     shop: Shop
     version: int
     found: LearntAtBench
+    declined: tuple[LearntChange, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +59,18 @@ def learning(services: Services, shop: str) -> Learning:
     """Return what the log of a shop that is kept teaches. Raises Unknown."""
     version = read_version(services.units, shop).version
     whole = ledgers(services, shop).shop
-    return Learning(shop=whole, version=version, found=learnt_at_bench(whole))
+    with services.units.read(shop) as unit:
+        left = {each.key: each for each in unit.declines.all()}
+    found = learnt_at_bench(whole)
+    declined = tuple(
+        change
+        for change in found.changes
+        if change.key in left and left[change.key].holds_for(change.evidence)
+    )
+    shown = tuple(change for change in found.changes if change not in declined)
+    return Learning(
+        shop=whole, version=version, found=replace(found, changes=shown), declined=declined
+    )
 
 
 def take_change(
@@ -100,6 +115,36 @@ def take_change(
         asked=asked,
         reply=lambda version: reply(version, change),
     ).reply
+
+
+def decline_change(
+    services: Services, shop: str, key: str, *, by: str, now: datetime
+) -> LearntChange:
+    """Leave a change: it is not shown again until it rests on twice the evidence.
+
+    Declined once more, nothing changes.
+
+    Raises:
+        Unknown: if there is no such shop, or the log speaks for no such change.
+    """
+    found = learning(services, shop)
+    for change in found.declined:
+        if change.key == key:
+            return change
+    change_now = found.found.change(key)
+    if change_now is None:
+        raise Unknown(kind="learnt change", key=key)
+    with services.units.write(shop) as unit:
+        unit.declines.put(Declined(key=key, evidence=change_now.evidence, declined_at=now, by=by))
+        unit.commit()
+    return change_now
+
+
+def show_again(services: Services, shop: str, key: str) -> None:
+    """Show a declined change again. Raises Unknown where it is not declined."""
+    with services.units.write(shop) as unit:
+        unit.declines.remove(key)
+        unit.commit()
 
 
 def section_of(document: str, process: str) -> str:

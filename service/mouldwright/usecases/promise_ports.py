@@ -12,6 +12,7 @@ from mouldwright.domain.promise.revision import QuoteRevision, QuoteSummary
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
+from mouldwright.usecases.kept_decline import Declined
 from mouldwright.usecases.kept_feed import Feed, ToldEvents
 from mouldwright.usecases.kept_link import CustomersAnswer, QuoteLink
 from mouldwright.usecases.kept_pin import Pin
@@ -184,6 +185,22 @@ class Pins(Protocol):
         ...
 
 
+class Declines(Protocol):
+    """What the one shop a unit was opened for declined of what its log teaches."""
+
+    def all(self) -> tuple[Declined, ...]:
+        """Return all that is declined, by key."""
+        ...
+
+    def put(self, declined: Declined) -> None:
+        """Keep one, in place of one of the same key."""
+        ...
+
+    def remove(self, key: str) -> None:
+        """Take one out. Raises Unknown."""
+        ...
+
+
 class Plans(Protocol):
     """The published plans of the one shop a unit was opened for."""
 
@@ -250,6 +267,11 @@ class PromiseReading(Reading, Protocol):
     @property
     def pins(self) -> Pins:
         """Return what is pinned on the shop's board."""
+        ...
+
+    @property
+    def declines(self) -> Declines:
+        """Return what the shop declined of what its log teaches."""
         ...
 
     @property

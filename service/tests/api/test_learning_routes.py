@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
-from learnt_log import slow_demoulds
+from learnt_log import slow_demoulds, timed_demoulds
 from service_bench import SHOP, once, problem_of
 
 HERE = f"/v1/shops/{SHOP}"
@@ -59,3 +61,35 @@ def test_what_rests_on_other_evidence_or_is_not_proposed_is_refused(taught):
 def test_a_shop_without_a_log_has_learnt_nothing(served):
     learnt = served.client("viewer").get(f"{HERE}/learnt").json()
     assert (learnt["changes"], learnt["times"], learnt["yields"]) == ([], [], [])
+
+
+def test_what_is_declined_is_not_proposed_until_the_evidence_has_doubled(taught):
+    planner = taught.client("planner")
+    key = "time:pressed:demould"
+    assert planner.put(f"{HERE}/learnt/declined/{key}").json()["evidence"] == 12
+    assert planner.put(f"{HERE}/learnt/declined/{key}").status_code == 200
+    learnt = planner.get(f"{HERE}/learnt").json()
+    assert (learnt["changes"], [each["key"] for each in learnt["declined"]]) == ([], [key])
+    with taught.services.units.write(SHOP) as unit:
+        unit.log.bring(
+            tuple(
+                replace(entry, number=number)
+                for number, entry in enumerate(
+                    timed_demoulds([2 * STANDARD_MIN] * 12, first=21), start=25
+                )
+            )
+        )
+        unit.commit()
+    learnt = planner.get(f"{HERE}/learnt").json()
+    assert [(each["key"], each["evidence"]) for each in learnt["changes"]] == [(key, 24)]
+    assert learnt["declined"] == []
+
+
+def test_what_was_declined_is_proposed_again_when_asked(taught):
+    planner = taught.client("planner")
+    key = "time:pressed:demould"
+    problem_of(planner.delete(f"{HERE}/learnt/declined/{key}"), 404, "unknown")
+    problem_of(planner.put(f"{HERE}/learnt/declined/none"), 404, "unknown")
+    planner.put(f"{HERE}/learnt/declined/{key}")
+    assert planner.delete(f"{HERE}/learnt/declined/{key}").status_code == 204
+    assert [c["key"] for c in planner.get(f"{HERE}/learnt").json()["changes"]] == [key]

@@ -86,7 +86,7 @@ LEAST = {
     ),
     **dict.fromkeys(("trace_parts", "trace_part", "read_order_cost"), Role.VIEWER),
     "read_learnt": Role.VIEWER,
-    "take_learnt": Role.PLANNER,
+    **dict.fromkeys(("take_learnt", "decline_learnt", "show_learnt_again"), Role.PLANNER),
     **dict.fromkeys(("ask_one_more", "ask_moulds", "ask_try_order"), Role.PLANNER),
     **dict.fromkeys(("read_run_answer", "try_order"), Role.VIEWER),
     **dict.fromkeys(("explain_order", "read_plan_resources"), Role.VIEWER),

@@ -16,6 +16,9 @@ def test_what_was_learnt_is_read_and_taken(served, shop):
     bench.clock.on(hours=24 * 20)
     learnt = shop.learning.read()
     (change,) = learnt.changes
+    assert shop.learning.decline(change) == change
+    assert shop.learning.read().declined == [change]
+    shop.learning.propose_again(change)
     assert shop.learning.take(change, read=learnt).version == learnt.version + 1
     # Against the standard that holds now, the same evidence is taken no second time as it was.
     with pytest.raises(Refused):

@@ -19,6 +19,7 @@ from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.calendar import events_of
 from mouldwright.usecases.feeds import make_feed
 from mouldwright.usecases.kept import Asked, Reply, Role, SignIn
+from mouldwright.usecases.kept_decline import Declined
 from mouldwright.usecases.kept_feed import ToldEvents
 from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.kept_run import RunProgress, TrailStep
@@ -94,6 +95,7 @@ def fill(bench: PromiseBench) -> None:
         unit.feeds.tell(ToldEvents(mark="1/1/1", version=1, events=events))
         pinned = Pin(id="pin-1", tasks=plan.tasks[:2], pinned_at=NOW, by="Zoë")
         unit.pins.add(pinned, zone=plan.zone)
+        unit.declines.put(Declined(key="time:pressed:cut", evidence=8, declined_at=NOW, by="Zoë"))
         for number in (1, 2):
             unit.log.add(started(number, plan), moves_plan=True)
         unit.commit()

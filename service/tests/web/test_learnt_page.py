@@ -42,3 +42,14 @@ def test_what_is_taken_stands_in_the_process_and_can_be_undone(taught):
     there = answer.headers["location"]
     assert re.search(r"/edit/processes/pressed\?changed=\d+$", there)
     assert "Undo" in plain(visitor.page(there))
+
+
+def test_what_is_left_is_told_small_and_can_be_proposed_again(taught):
+    visitor = taught.visitor()
+    form = {"key": "time:pressed:demould"}
+    assert visitor.post(f"{HERE}/declined", form).status_code == 303
+    words = plain(visitor.page(HERE))
+    assert "Left: demould" in words
+    assert "Take it into the process" not in words
+    assert visitor.post(f"{HERE}/again", form).status_code == 303
+    assert "Take it into the process" in plain(visitor.page(HERE))

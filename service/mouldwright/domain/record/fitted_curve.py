@@ -1,10 +1,11 @@
-"""A unit-theory learning curve laid through logged times: order by order, with how sure it is.
+"""A unit-theory learning curve laid through logged times: run by run, with how sure it is.
 
 log2 of a time goes down a straight line over log2 of its place within its order. One slope is
-fitted through all orders, each with a level of its own (least squares about each order's own
-means), so that a slow week is not taken for forgetting. With N times of G orders the slope's
-standard error is s / √Σ(x - x̄ of its order)², s² = Σr² / (N - G - 1), and the interval about it
-Student's t (analysis of covariance, any text on statistics). The rate is 2 to the slope.
+fitted through all runs, each with a level of its own (least squares about each run's own means),
+so that a slow week or another pair of hands is not taken for forgetting; a run is what the same
+hands did of one order. With N times of G runs the slope's standard error is
+s / √Σ(x - x̄ of its run)², s² = Σr² / (N - G - 1), and the interval about it Student's t (analysis
+of covariance, any text on statistics). The rate is 2 to the slope.
 """
 
 from __future__ import annotations
@@ -53,12 +54,12 @@ def fitted_curve(times: Sequence[tuple[str, int, float]]) -> FittedCurve:
     """Return the curve through times.
 
     Args:
-        times: For each task its order, its place within that order from 1, and its minutes as
+        times: For each task its run, its place within that order from 1, and its minutes as
             a share of the standard of a first one, above 0.
     """
-    by_order: dict[str, list[tuple[float, float]]] = {}
-    for order, place, share in times:
-        by_order.setdefault(order, []).append((math.log2(place), math.log2(share)))
+    by_run: dict[str, list[tuple[float, float]]] = {}
+    for run, place, share in times:
+        by_run.setdefault(run, []).append((math.log2(place), math.log2(share)))
     count = len(times)
     if count < LEAST_TASKS:
         return FittedCurve(
@@ -70,12 +71,12 @@ def fitted_curve(times: Sequence[tuple[str, int, float]]) -> FittedCurve:
             refused=f"No order went as far as its {LEAST_PLACE}th: nothing was repeated enough.",
         )
     off = []
-    for points in by_order.values():
+    for points in by_run.values():
         x_mean = sum(x for x, _ in points) / len(points)
         y_mean = sum(y for _, y in points) / len(points)
         off += [(x - x_mean, y - y_mean) for x, y in points]
     whole = sum(x * x for x, _ in off)
-    freedom = count - len(by_order) - 1
+    freedom = count - len(by_run) - 1
     if whole == 0 or freedom < 1:
         return FittedCurve(
             tasks=count, refused="The times are of too many orders, with too few of each."
@@ -83,7 +84,7 @@ def fitted_curve(times: Sequence[tuple[str, int, float]]) -> FittedCurve:
     slope = sum(x * y for x, y in off) / whole
     error = math.sqrt(sum((y - slope * x) ** 2 for x, y in off) / freedom / whole)
     away = float(stdtrit(freedom, (1 + CONFIDENCE) / 2)) * error
-    every = [point for points in by_order.values() for point in points]
+    every = [point for points in by_run.values() for point in points]
     level = sum(y - slope * x for x, y in every) / count
     return FittedCurve(
         tasks=count,

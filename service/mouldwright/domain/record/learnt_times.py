@@ -191,7 +191,7 @@ def _curve(operation: Operation, kept: Iterable[TimedTask]) -> FittedCurve:
     rate = float(operation.learning_rate)
     return fitted_curve(
         [
-            (task.order, task.place, task.share * unit_share(task.place, rate))
+            (f"{task.order} {task.people}", task.place, task.share * unit_share(task.place, rate))
             for task in kept
             if task.place is not None
         ]

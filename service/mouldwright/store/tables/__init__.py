@@ -2,6 +2,7 @@
 
 from mouldwright.store.tables.access import SignInRow, TokenRow
 from mouldwright.store.tables.base import METADATA
+from mouldwright.store.tables.decline import DeclinedRow
 from mouldwright.store.tables.feed import FeedRow, ToldEventsRow
 from mouldwright.store.tables.link import QuoteLinkRow
 from mouldwright.store.tables.log import LogAboutRow, LogEntryRow
@@ -20,6 +21,7 @@ __all__ = [
     "METADATA",
     "BookingRow",
     "CounterRow",
+    "DeclinedRow",
     "FeedRow",
     "KeptReplyRow",
     "LogAboutRow",

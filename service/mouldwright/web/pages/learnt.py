@@ -7,7 +7,7 @@ from starlette.responses import HTMLResponse, Response
 
 from mouldwright.domain.record.learnt_changes import LearntChange
 from mouldwright.usecases.kept import Reply, Role
-from mouldwright.usecases.learning import Taking, learning, take_change
+from mouldwright.usecases.learning import Taking, decline_change, learning, show_again, take_change
 from mouldwright.web.doing_once import asked_by, led_to, path_of
 from mouldwright.web.form_values import whole_of
 from mouldwright.web.places import shop_path
@@ -26,7 +26,7 @@ def show_learnt(visit: InShop) -> HTMLResponse:
         title="Learnt at the bench",
         shop_name=found.shop.name,
         place="learnt",
-        view=learnt_view(found.shop, found.found),
+        view=learnt_view(found.shop, found.found, found.declined),
         version=found.version,
         has_log=bool(found.shop.log),
         may_take=visit.may(Role.PLANNER),
@@ -55,3 +55,24 @@ def take(visit: InShop, form: Posted) -> Response:
     asked = asked_by(visit, form)
     reply = take_change(visit.services, visit.shop, taking, asked=asked, reply=lead)
     return visit.go(path_of(reply), say="It is taken into the process.")
+
+
+@router.post("/declined")
+def decline(visit: InShop, form: Posted) -> Response:
+    """Leave a learnt change."""
+    visit.must(Role.PLANNER)
+    decline_change(
+        visit.services, visit.shop, text_of(form, "key"), by=visit.token.label, now=visit.now
+    )
+    return visit.go(
+        shop_path(visit.shop, "learnt"),
+        say="Left. It is proposed again once it rests on twice as much.",
+    )
+
+
+@router.post("/again")
+def propose_again(visit: InShop, form: Posted) -> Response:
+    """Propose a declined change again."""
+    visit.must(Role.PLANNER)
+    show_again(visit.services, visit.shop, text_of(form, "key"))
+    return visit.go(shop_path(visit.shop, "learnt"), say="It is proposed again.")

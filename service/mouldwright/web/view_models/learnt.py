@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -77,6 +77,7 @@ class LearntView:
     """All of the sheet."""
 
     changes: tuple[ChangeRow, ...]
+    declined: tuple[ChangeRow, ...]
     times: tuple[ProcessTimes, ...]
     yields: tuple[YieldRow, ...]
 
@@ -89,11 +90,14 @@ _FIGURES = {
 }
 
 
-def learnt_view(shop: Shop, found: LearntAtBench) -> LearntView:
+def learnt_view(
+    shop: Shop, found: LearntAtBench, declined: Iterable[LearntChange] = ()
+) -> LearntView:
     """Return what was learnt at the bench, to be read."""
     processes = dict.fromkeys(learnt.process for learnt in found.times)
     return LearntView(
         changes=tuple(_change(shop, found, change) for change in found.changes),
+        declined=tuple(_change(shop, found, change) for change in declined),
         times=tuple(
             _times(shop, key, [t for t in found.times if t.process == key]) for key in processes
         ),
@@ -109,8 +113,8 @@ def _change(shop: Shop, found: LearntAtBench, change: LearntChange) -> ChangeRow
     note = ""
     if change.kind == "learning":
         note = (
-            "The minutes are then those of the first of an order. Costs go down the curve; a plan "
-            "gives each as long as the first."
+            "Taken, the minutes are those of the first of an order. Costs go down the curve; "
+            "a plan gives each as long as the first."
         )
     entries = ", ".join(str(number) for number in change.entries[-12:])
     more = len(change.entries) - 12

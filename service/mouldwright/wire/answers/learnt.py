@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 from pydantic import BaseModel, Field
@@ -153,14 +154,24 @@ class LearntAnswer(BaseModel):
         default=None, description="of the shop it is set beside; null of a file"
     )
     changes: list[LearntChangeAnswer]
+    declined: list[LearntChangeAnswer] = Field(
+        default=[], description="left by someone, and resting on less than twice the evidence since"
+    )
     times: list[LearntTimeAnswer]
     yields: list[LearntYieldAnswer]
 
     @classmethod
-    def of(cls, found: LearntAtBench, *, version: int | None = None) -> LearntAnswer:
+    def of(
+        cls,
+        found: LearntAtBench,
+        *,
+        version: int | None = None,
+        declined: Iterable[LearntChange] = (),
+    ) -> LearntAnswer:
         """Return the answer for a shop."""
         return cls(
             version=version,
+            declined=[LearntChangeAnswer.of(change) for change in declined],
             changes=[LearntChangeAnswer.of(change) for change in found.changes],
             times=[LearntTimeAnswer.of(each) for each in found.times],
             yields=[LearntYieldAnswer.of(each) for each in found.yields],

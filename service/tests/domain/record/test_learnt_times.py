@@ -189,6 +189,15 @@ def test_a_curve_without_scatter_is_found_to_the_digit():
     assert found.is_sure
 
 
+def test_quicker_hands_later_in_an_order_are_not_taken_for_learning():
+    standard = float(STANDARD.fixed_min + STANDARD.each_min)
+    shop = shop_with(
+        *timed_demoulds([standard * 2, standard * 2.1] * 6, people=("tomas",)),
+        *timed_demoulds([standard, standard * 1.05] * 6, people=("ines",), first=13),
+    )
+    assert not learnt_of(shop).curve.is_sure
+
+
 def test_a_curve_is_held_by_its_interval_as_often_as_that_says():
     # Of 400, 95 % within three standard errors of 1.1 % each.
     draw, held = np.random.default_rng(9), 0
