@@ -9,7 +9,7 @@ from statistics import NormalDist
 
 import numpy as np
 import pytest
-from bench_log import entry, logged, members, work
+from bench_log import done, entry, logged, members, work
 from hypothesis import given
 from hypothesis import strategies as st
 from learnt_log import timed_demoulds
@@ -96,6 +96,13 @@ def test_minutes_are_set_beside_the_standard_with_the_entries_they_rest_on():
     # Three tasks at twice the standard against four at it: 2^(3/7).
     assert learnt.usual.share == pytest.approx(2 ** (3 / 7))
     assert [task.entries for task in learnt.tasks] == [(1, 2), (3, 4), (5, 6)]
+
+
+def test_a_pause_of_what_may_pause_is_taken_out_of_its_time():
+    # Monday from 12:26 to 13:20, over the demo's lunch from 12:30 to 13:15: 4 and 5 min worked.
+    task = work("trim", parts=[1], order="1001", part="stabiliser")
+    shop = shop_with(*done(13 + 20 / 60, task, began=12 + 26 / 60, people=("ines",)))
+    assert [each.minutes for each in learnt_of(shop, "trim").tasks] == [9]
 
 
 def test_a_person_is_drawn_toward_what_the_others_take():

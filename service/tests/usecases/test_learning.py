@@ -1,0 +1,58 @@
+"""A learnt change written into a process or a set as it is kept."""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+
+from mouldwright.domain.record.learnt_changes import LearntChange
+from mouldwright.scenario.demo import open_demo
+from mouldwright.scenario.kept import KeptScenarios
+from mouldwright.usecases.editing import entry_at, shop_with
+from mouldwright.usecases.learning import section_of, with_change
+
+WRITTEN = KeptScenarios()
+
+
+def lower_yield(rate: str) -> LearntChange:
+    return LearntChange(
+        kind="yield",
+        process="pressed",
+        operation="inspect",
+        was={"good_rate": Decimal("0.94")},
+        proposed={"good_rate": Decimal(rate)},
+        evidence=40,
+        entries=(1,),
+    )
+
+
+def kept(**more) -> str:
+    """Return the demo as it is kept, with more written at the step that has its good rate."""
+    document = json.loads(WRITTEN.document(open_demo("foil-bench").shop))
+    for operation in document["processes"]["pressed"]["operations"]:
+        if operation["name"] == "inspect":
+            operation.update(more)
+    return json.dumps(document)
+
+
+def inspected(document: str, change: LearntChange):
+    path = (section_of(document, "pressed"), "pressed")
+    entry = json.dumps(with_change(entry_at(document, path), change))
+    shop, _ = shop_with(WRITTEN, document, path, entry)
+    return shop.processes["pressed"].operation("inspect")
+
+
+def test_the_one_step_is_changed_and_nothing_else():
+    document = kept()
+    before = WRITTEN.read(document).processes["pressed"]
+    assert inspected(document, lower_yield("0.85")).good_rate == Decimal("0.85")
+    entry = entry_at(document, ("processes", "pressed"))
+    changed = with_change(entry, lower_yield("0.85"))
+    others = [o for o in changed["operations"] if o["name"] != "inspect"]
+    assert others == [o for o in entry["operations"] if o["name"] != "inspect"]
+    assert len(others) == len(before.operations_written) + bool(before.conditioning) - 1
+
+
+def test_a_range_of_the_good_rate_is_widened_to_hold_what_was_learnt():
+    spread = inspected(kept(good_rate_range=[0.9, 0.97]), lower_yield("0.85")).good_rate_range
+    assert (spread.least, spread.most) == (Decimal("0.85"), Decimal("0.97"))
