@@ -28,6 +28,7 @@ from mouldwright.store.run_queue import StoreRunQueue
 from mouldwright.store.unit_of_work import StoreUnits
 from mouldwright.usecases.access import promise_sign_in
 from mouldwright.usecases.backup import Backups
+from mouldwright.usecases.diagnosis import DatabaseCondition
 from mouldwright.usecases.housekeeping import forget_old_replies
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.lead_times import LeadTimes
@@ -282,20 +283,36 @@ def with_demo(settings: Settings) -> Settings:
     opened = open_services(settings)
     try:
         units, written = opened.services.units, opened.services.written
-        kept = [version.key for version in list_shops(units, only=None)]
-        if DEMO not in kept:
-            document = written.document(shop)
-            first = first_version(DEMO, shop, document, now=clock(), by="the demo")
+        if DEMO not in [version.key for version in list_shops(units, only=None)]:
+            first = first_version(DEMO, shop, written.document(shop), now=clock(), by="the demo")
             with units.write_house() as unit:
                 add(unit, first, shop.log)
                 unit.commit()
-        if set(kept) - {DEMO} or shop.start is None:
-            return settings
-        added = read_version(units, DEMO, 1).written_at
+        return by_demo_clock(settings, opened.services)
     finally:
         opened.close()
-    ahead = (shop.start - added).total_seconds()
+
+
+def by_demo_clock(settings: Settings, services: Services) -> Settings:
+    """Return settings with the clock of the demo where it alone is kept."""
+    kept = [version.key for version in list_shops(services.units, only=None)]
+    start = read_scenario(demo_path(DEMO)).shop.start
+    if kept != [DEMO] or start is None:
+        return settings
+    added = read_version(services.units, DEMO, 1).written_at
+    ahead = (start - added).total_seconds()
     return settings.model_copy(update={"clock_ahead_seconds": ahead})
+
+
+def condition_of(settings: Settings) -> DatabaseCondition:
+    """Return what the database is found to be, nothing in it having been changed.
+
+    Raises:
+        InvalidInput: if its url is none of ours.
+    """
+    from mouldwright.store.condition import condition_of as found
+
+    return found(settings.database_url.get_secret_value(), now=clock_of(settings)())
 
 
 def _listener(settings: Settings, *, any_port: bool) -> socket.socket:

@@ -12,6 +12,7 @@ import typer
 
 from mouldwright.cli.bench_commands import add_bench_commands
 from mouldwright.cli.day_commands import add_day_commands
+from mouldwright.cli.doctor_command import add_doctor_command
 from mouldwright.cli.exit import DONE, exit_code
 from mouldwright.cli.file_commands import add_file_commands
 from mouldwright.cli.ledger_commands import add_ledger_commands
@@ -359,6 +360,9 @@ def restore(
     command.restore(
         file, database=database, replace=replace, withdraw_tokens=withdraw_tokens, as_json=as_json
     )
+
+
+add_doctor_command(app)
 
 
 def run() -> None:

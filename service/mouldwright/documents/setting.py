@@ -79,6 +79,13 @@ def set_on_paper(
     return made
 
 
+def must_set() -> None:
+    """Set a line on paper. Raises where the typesetter or its faces are missing."""
+    if not any(Path(folder).glob("*.?tf") for folder in _faces()):
+        raise FileNotFoundError("no face to set in was found")
+    typst.compile(b"A line.", format="pdf", font_paths=_faces(), ignore_system_fonts=True)
+
+
 @lru_cache(maxsize=1)
 def _faces() -> list[str]:
     return [str(Path(font_source_sans_pro.__file__).parent / "files")]

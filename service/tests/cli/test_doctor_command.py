@@ -1,0 +1,89 @@
+"""What is wrong with an installation, as it is asked and told on the command line."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+import sys
+from contextlib import closing
+
+import pytest
+
+from mouldwright.bootstrap import with_demo
+from mouldwright.cli.main import run
+from mouldwright.settings import Settings
+from mouldwright.store.migrate import migrate
+
+
+@pytest.fixture
+def doctor(capsys, monkeypatch):
+    """Asks as it is typed; returns the exit code and what was printed."""
+
+    def ask(*words: str):
+        monkeypatch.setattr(sys, "argv", ["mouldwright", "doctor", *words])
+        with pytest.raises(SystemExit) as left:
+            run()
+        return int(left.value.code or 0), capsys.readouterr()
+
+    return ask
+
+
+@pytest.fixture
+def demo_url(tmp_path) -> str:
+    url = f"sqlite:///{tmp_path / 'bench.db'}"
+    migrate(url)
+    with_demo(Settings(database_url=url))
+    return url
+
+
+def found(printed) -> dict[str, str]:
+    return {each["what"]: each["state"] for each in json.loads(printed.out)["findings"]}
+
+
+def test_a_sound_installation_is_well(doctor, demo_url):
+    code, printed = doctor("--demo", "--json", "--database", demo_url)
+    assert (code, json.loads(printed.out)["is_well"]) == (0, True)
+    assert (
+        found(printed).items()
+        >= {
+            "database": "well",
+            "tables": "well",
+            "shops": "well",
+            "worker": "well",
+            "clock": "well",
+            "time zones": "well",
+            "planner": "well",
+            "documents": "well",
+        }.items()
+    )
+
+
+def test_a_shop_that_no_longer_reads_is_wrong_and_the_code_says_so(doctor, demo_url):
+    with closing(sqlite3.connect(demo_url.removeprefix("sqlite:///"))) as connection:
+        connection.execute("""UPDATE shop_version SET document = '{"shop": 3}'""")
+        connection.commit()
+    code, printed = doctor("--demo", "--json", "--database", demo_url)
+    assert (code, found(printed)["shops"]) == (1, "wrong")
+    code, printed = doctor("--demo", "--database", demo_url)
+    assert code == 1
+    assert "1 wrong" in printed.out
+
+
+def test_before_anything_is_kept_there_is_nothing_wrong_and_nothing_is_made(doctor, tmp_path):
+    code, printed = doctor("--database", f"sqlite:///{tmp_path / 'coming.db'}")
+    assert code == 0
+    assert "is not there yet" in printed.out
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_setting_that_cannot_be_right_is_wrong_input(doctor, demo_url, monkeypatch):
+    monkeypatch.setenv("MOULDWRIGHT_PORT", "many")
+    code, printed = doctor("--database", demo_url)
+    assert (code, printed.out) == (2, "")
+    assert "MOULDWRIGHT_PORT" in printed.err
+
+
+def test_an_address_it_does_not_answer_to_is_wrong(doctor, demo_url, monkeypatch):
+    monkeypatch.setenv("MOULDWRIGHT_PUBLIC_ADDRESS", "https://bench.example")
+    code, printed = doctor("--demo", "--json", "--database", demo_url)
+    assert (code, found(printed)["public address"]) == (1, "wrong")
