@@ -8,7 +8,7 @@ from mouldwright.domain.hours.opening import Window
 from mouldwright.planning.placed import Item, Placed, Progress
 from mouldwright.planning.plan import Member, Objective, OrderOutcome, Plan, Task
 from mouldwright.planning.problem import Lot, Problem
-from mouldwright.planning.routing import ORDER, PART, Keep, Step
+from mouldwright.planning.routing import ORDER, PART, UNIT, Keep, Step
 from mouldwright.planning.sessions import session_minutes, sessions_of
 from mouldwright.planning.shapes import ALL
 from mouldwright.planning.timelines import LONG_AGO
@@ -112,6 +112,10 @@ def _written(problem: Problem, task: Placed, progress: Progress, unit_names: Seq
             tool = lot.builds
         elif lot.proves >= 0:
             tool = lot.proves
+        elif tool < 0 and task.step.level == UNIT:
+            # What is done to a pull before its mould is taken is for that mould all the same.
+            _, unit, _ = task.items[0]
+            tool = progress.tool_of[task.lot][unit]
         for k in task.step.within:
             stations += [
                 unit_names[unit]

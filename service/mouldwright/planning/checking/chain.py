@@ -90,12 +90,3 @@ class Chain:
             parts = [self.done.get((operation, ("part", p))) for p in self.parts_of[unit[1]]]
             return [task for task in parts if task is not None]
         return []
-
-    def named_moulds(self, pull: int) -> set[str | None]:
-        """Return the moulds that a pull's tasks name; one, where the plan is right."""
-        return {
-            task.mould
-            for operation in self.process.operations
-            if operation.per == "pull"
-            for task in self.tasks(operation.name, ("pull", pull))
-        }

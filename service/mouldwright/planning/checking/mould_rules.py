@@ -65,9 +65,25 @@ def judge_moulds(ledger: Ledger) -> None:
         _one_mould(ledger, name, sorted(spent, key=lambda use: (use.start, use.end)))
 
 
+def _named(ledger: Ledger, chain: Chain, pull: int) -> set[str | None]:
+    """Return the moulds that a pull's tasks name; one, where the plan is right.
+
+    What was begun before the mould is taken binds no mould: its name there is what was meant then.
+    """
+    process = chain.process
+    taken = min(process.index(hold.first) for hold in process.holds if hold.resource == "mould")
+    return {
+        task.mould
+        for place, operation in enumerate(process.operations)
+        if operation.per == "pull"
+        for task in chain.tasks(operation.name, ("pull", pull))
+        if place >= taken or not ledger.is_running(task)
+    }
+
+
 def _pull(ledger: Ledger, chain: Chain, pull: int, uses: dict[str, list[Use]]) -> None:
     """Note the time one pull keeps its mould, and judge that it is one mould throughout."""
-    named = chain.named_moulds(pull)
+    named = _named(ledger, chain, pull)
     where = f"{chain.name}: pull {pull}"
     if len(named) != 1 or None in named:
         ledger.complaints.append(
