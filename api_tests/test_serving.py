@@ -71,6 +71,32 @@ def test_a_server_whose_port_is_taken_says_what_to_do(tmp_path):
     assert "Traceback" not in late.said
 
 
+@pytest.mark.parametrize(("trusted", "second"), [("127.0.0.1", 401), ("192.0.2.1", 429)])
+def test_only_a_named_server_may_say_for_whom_it_asks(tmp_path, trusted, second):
+    url = f"sqlite:///{tmp_path / 'behind.db'}"
+    behind = Server(tmp_path, url, wrong_tries=1, trusted_proxies=trusted)
+    behind.start()
+    try:
+        # Two readers, as the server before it tells; addresses of RFC 5737.
+        statuses = [
+            httpx.post(
+                f"{behind.address}/v1/sign-in",
+                json={"code": "wrong"},
+                headers={"X-Forwarded-For": reader},
+            ).status_code
+            for reader in ("198.51.100.1", "198.51.100.2")
+        ]
+        assert statuses == [401, second]
+        page = httpx.post(
+            f"{behind.address}/theme",
+            data={"theme": "dark", "back": "/"},
+            headers={"X-Forwarded-Proto": "https"},
+        )
+        assert ("secure" in page.headers["set-cookie"].lower()) == (second == 401)
+    finally:
+        behind.stop()
+
+
 def _smallest() -> str:
     return (
         'format = 1\n[shop]\nname = "Kept"\ncurrency = "EUR"\ntime_zone = "Europe/Lisbon"\n'

@@ -29,6 +29,7 @@ from mouldwright.store.unit_of_work import StoreUnits
 from mouldwright.usecases.access import promise_sign_in
 from mouldwright.usecases.backup import Backups
 from mouldwright.usecases.diagnosis import DatabaseCondition
+from mouldwright.usecases.guesses import Guesses
 from mouldwright.usecases.housekeeping import forget_old_replies
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.lead_times import LeadTimes
@@ -113,6 +114,7 @@ def open_services(settings: Settings) -> Opened:
         finish=LeadTimes(finish_on_top),
         public_address=settings.public_address,
         hurried=LeadTimes(finish_first),
+        guesses=Guesses(most=settings.wrong_tries),
     )
     return Opened(services=services, close=engine.dispose)
 
@@ -193,6 +195,8 @@ def serve(
                 log_config=None,
                 access_log=False,
                 server_header=False,
+                proxy_headers=True,
+                forwarded_allow_ips=settings.trusted_proxies,
                 timeout_graceful_shutdown=5,
             )
             worker.start()

@@ -30,6 +30,10 @@ class Settings(BaseSettings):
         largest_quantity: Most good parts of one question.
         token_days: How long a token holds.
         sign_in_minutes: How long a one-time sign-in link holds.
+        wrong_tries: Wrong codes and secret addresses from one place within five minutes;
+            after so many it waits.
+        trusted_proxies: Addresses of servers that may say for whom they ask, and by https or
+            not; a comma between them. All others are not believed.
         reply_days: How long a reply is kept for a request made twice.
         lease_seconds: How long a worker holds a run without a sign of life; then the next
             one takes it up.
@@ -53,6 +57,8 @@ class Settings(BaseSettings):
     largest_quantity: Annotated[int, Field(ge=1, le=100_000)] = 100_000
     token_days: Annotated[int, Field(ge=1, le=3_650)] = 90
     sign_in_minutes: Annotated[int, Field(ge=1, le=1_440)] = 15
+    wrong_tries: Annotated[int, Field(ge=1, le=1_000_000)] = 30
+    trusted_proxies: str = "127.0.0.1,::1"
     reply_days: Annotated[int, Field(ge=1, le=365)] = 7
     lease_seconds: Annotated[float, Field(ge=1, le=3_600)] = 30.0
     public_address: str = ""

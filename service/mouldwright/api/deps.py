@@ -32,6 +32,7 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Any
@@ -61,6 +62,13 @@ def services_of(request: Request) -> Services:
     """Return what the application was made with."""
     services: Services = request.app.state.services
     return services
+
+
+def one_try(request: Request) -> AbstractContextManager[None]:
+    """Return what a secret is tried within that opens something by itself. Raises TooManyTries."""
+    services = services_of(request)
+    came_from = request.client.host if request.client else ""
+    return services.guesses.one(came_from, services.clock())
 
 
 _bearer = HTTPBearer(

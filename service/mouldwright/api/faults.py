@@ -17,6 +17,7 @@ from starlette.responses import Response
 
 from mouldwright.api.kinds import BY_ERROR, BY_STATUS, KINDS, Kind
 from mouldwright.domain.errors import Fault, InvalidInput, MouldwrightError
+from mouldwright.usecases.errors import TooManyTries
 from mouldwright.wire.service.problem import Problem, ProblemItem
 
 MEDIA_TYPE = "application/problem+json"
@@ -106,6 +107,8 @@ def add_faults(app: FastAPI) -> None:
 
 def _of_ours(request: Request, error: Exception) -> Response:
     kind = next(BY_ERROR[c] for c in type(error).__mro__ if c in BY_ERROR)
+    if isinstance(error, TooManyTries):
+        return problem_response(kind, str(error), headers={"Retry-After": str(error.wait_s)})
     if not isinstance(error, InvalidInput):
         return problem_response(kind, str(error))
     if not isinstance(error, InBody):

@@ -78,6 +78,14 @@ _ALL = (
         headers={"WWW-Authenticate": "Bearer"},
     ),
     _kind(
+        "too-many-tries",
+        429,
+        "Too many wrong tries",
+        "Too many wrong codes or secret addresses came from one place. Nothing was tried; wait for "
+        "as long as Retry-After says.",
+        usecases.TooManyTries,
+    ),
+    _kind(
         "not-allowed",
         403,
         "Your role does not reach that far",

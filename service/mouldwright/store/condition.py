@@ -95,7 +95,9 @@ def _latest(connection: Connection) -> datetime | None:
         select(func.max(col(RunRow.asked_at))),
         select(func.max(col(TokenRow.issued_at))),
     )
-    latest = connection.scalar(select(func.max(union_all(*written).subquery().c.at)))
+    latest: datetime | None = connection.scalar(
+        select(func.max(union_all(*written).subquery().c.at))
+    )
     return latest if latest is None or latest.tzinfo else latest.replace(tzinfo=UTC)
 
 

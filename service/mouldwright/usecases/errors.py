@@ -4,6 +4,7 @@
 
     MouldwrightError                 in the domain
     ├── NotSignedIn                  no token, or one that does not hold
+    ├── TooManyTries                 too many wrong codes or addresses came from there
     ├── NotAllowed                   the role does not reach that far
     ├── Unknown                      nothing of that name is kept for this shop
     ├── AlreadyThere                 the name is taken
@@ -22,6 +23,9 @@ What these mean over HTTP is said in one place, outside.
 
 from __future__ import annotations
 
+import math
+from datetime import timedelta
+
 from mouldwright.domain.errors import HardLimit, MouldwrightError
 
 
@@ -31,6 +35,17 @@ class NotSignedIn(MouldwrightError):
     def __init__(self, problem: str = "") -> None:
         """Say what is missing."""
         super().__init__(problem or "Sign in: show a token that holds.")
+
+
+class TooManyTries(MouldwrightError):
+    """Too many wrong codes or secret addresses came from one place."""
+
+    def __init__(self, *, wait: timedelta) -> None:
+        """Say how long to wait, in whole seconds."""
+        self.wait_s = max(1, math.ceil(wait.total_seconds()))
+        super().__init__(
+            f"Too many wrong tries came from where you are. Wait {self.wait_s} s, then try again."
+        )
 
 
 class NotAllowed(MouldwrightError):

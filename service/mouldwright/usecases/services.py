@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from mouldwright.usecases.enquiry import Finish, finish_by_rate
+from mouldwright.usecases.guesses import Guesses
 from mouldwright.usecases.ports import Chance, Clock, Written
 from mouldwright.usecases.promise_ports import PromiseUnits
 
@@ -43,6 +44,7 @@ class Services:
         called: Names by which the service may be called.
         finish: Gives the minute an order is ready on top of what is booked.
         public_address: Where people reach the service; empty for where a request came by.
+        guesses: Holds up who tries wrong codes and secret addresses.
         hurried: Gives the minute an order is ready that goes before what is booked.
     """
 
@@ -65,3 +67,4 @@ class Services:
         return (self.public_address or came_by).rstrip("/")
 
     hurried: Finish = finish_by_rate
+    guesses: Guesses = field(default_factory=Guesses)

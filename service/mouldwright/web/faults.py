@@ -28,6 +28,7 @@ from mouldwright.web.visit import FormNotOurs, theme_of
 _KINDS: tuple[tuple[type[MouldwrightError], int, str], ...] = (
     (errors.NotSignedIn, 401, "Sign in first"),
     (FormNotOurs, 403, "Send it again"),
+    (errors.TooManyTries, 429, "Too many wrong tries"),
     (errors.NotAllowed, 403, "That is not yours to do"),
     (errors.Unknown, 404, "There is no such sheet"),
     (NotFound, 404, "There is no such sheet"),
@@ -101,7 +102,10 @@ def _ours(request: Request, error: Exception) -> Response:
         sentences = list(error.reasons)
     else:
         sentences = [str(error)]
-    return fault_page(request, status, head, sentences)
+    page = fault_page(request, status, head, sentences)
+    if isinstance(error, errors.TooManyTries):
+        page.headers["Retry-After"] = str(error.wait_s)
+    return page
 
 
 def _http(request: Request, error: Exception) -> Response:

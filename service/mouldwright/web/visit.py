@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterator
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Any
@@ -158,6 +159,13 @@ def services_of(request: Request) -> Services:
     """Return the services the pages were hung up with."""
     services: Services = request.app.state.services
     return services
+
+
+def one_try(request: Request) -> AbstractContextManager[None]:
+    """Return what a secret is tried within that opens something by itself. Raises TooManyTries."""
+    services = services_of(request)
+    came_from = request.client.host if request.client else ""
+    return services.guesses.one(came_from, services.clock())
 
 
 def signed_in(request: Request) -> Visit:

@@ -11,6 +11,7 @@ from mouldwright.api.deps import (
     Once,
     Owner,
     new_router,
+    one_try,
     replied,
     sent,
     services_of,
@@ -52,18 +53,19 @@ def _issued(issued: access.Issued) -> IssuedAnswer:
     status_code=201,
     response_model=IssuedAnswer,
     operation_id="sign_in",
-    responses=problems(401),
+    responses=problems(401, 429),
 )
 def sign_in(request: Request, ask: SignInAsk) -> Response:
     """Use the code of a one-time link up for a token. Its secret is shown this once."""
     services = services_of(request)
-    issued = access.sign_in(
-        services.units,
-        ask.code,
-        days=services.limits.token_days,
-        now=services.clock(),
-        chance=services.chance,
-    )
+    with one_try(request):
+        issued = access.sign_in(
+            services.units,
+            ask.code,
+            days=services.limits.token_days,
+            now=services.clock(),
+            chance=services.chance,
+        )
     return sent(_issued(issued), status=201)
 
 

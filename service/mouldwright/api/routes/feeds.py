@@ -14,6 +14,7 @@ from mouldwright.api.deps import (
     Once,
     Planner,
     new_router,
+    one_try,
     replied,
     sent,
     services_of,
@@ -108,7 +109,7 @@ def withdraw(seat: Planner, feed: str) -> None:
 
 def _file(media_type: str) -> dict[int | str, dict[str, Any]]:
     plain = media_type.partition(";")[0]
-    return {200: {"content": {plain: {"schema": {"type": "string"}}}}, **problems(404)}
+    return {200: {"content": {plain: {"schema": {"type": "string"}}}}, **problems(404, 429)}
 
 
 @given.get(
@@ -124,7 +125,8 @@ def read_calendar(request: Request, secret: str, known: Known) -> Response:
     says so for two weeks.
     """
     services = services_of(request)
-    feed = opened_feed(services.units, secret, "calendar")
+    with one_try(request):
+        feed = opened_feed(services.units, secret, "calendar")
     found = shop_calendar(services, feed.shop)
     tag = tag_of(f"{feed.id}-{found.mark}")
     if known.fits(tag):
@@ -142,7 +144,8 @@ def read_calendar(request: Request, secret: str, known: Known) -> Response:
 def read_notices(request: Request, secret: str, known: Known) -> Response:
     """Return what waits for someone today (RFC 4287) to whoever has its address."""
     services = services_of(request)
-    feed = opened_feed(services.units, secret, "notices")
+    with one_try(request):
+        feed = opened_feed(services.units, secret, "notices")
     shop, found = today(services, feed.shop)
     made = notices_file(feed.shop, shop, found, services.address(str(request.base_url)))
     return known.or_answer(tag_of(digest(made.decode())[:32]), made, media_type=NEWS)

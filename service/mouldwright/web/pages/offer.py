@@ -31,7 +31,7 @@ from mouldwright.web.render import Chrome, render
 from mouldwright.web.view_models.offer import OfferView, offer_view
 from mouldwright.web.view_models.quote import quote_view
 from mouldwright.web.view_models.stage import stage_view
-from mouldwright.web.visit import AnyForm, services_of, text_of, theme_of
+from mouldwright.web.visit import AnyForm, one_try, services_of, text_of, theme_of
 
 router = APIRouter(prefix=OFFERS)
 
@@ -48,7 +48,7 @@ def show_offer(request: Request, secret: str) -> HTMLResponse:
     """Show the quote as it was sent."""
     services = services_of(request)
     try:
-        link = opened_link(services.units, secret, now=services.clock())
+        link = _opened(request, secret)
     except Unknown:
         return _closed(request)
     return _shown(request, secret, services, link)
@@ -61,7 +61,7 @@ def offer_on_paper(
     """Hand out the quote as it was sent, set on paper."""
     services = services_of(request)
     try:
-        link = opened_link(services.units, secret, now=services.clock())
+        link = _opened(request, secret)
     except Unknown:
         return _closed(request)
     shown = offer_of(services, link).shown
@@ -77,7 +77,7 @@ def offer_mark(request: Request, secret: str) -> Response:
     """Return the shop's mark of the day the quote was made."""
     services = services_of(request)
     try:
-        link = opened_link(services.units, secret, now=services.clock())
+        link = _opened(request, secret)
     except Unknown:
         return _closed(request)
     shown = offer_of(services, link).shown
@@ -92,7 +92,7 @@ def show_stage(request: Request, secret: str) -> Response:
     """Show how far the order is that the quote became, and the next date; nothing else."""
     services = services_of(request)
     try:
-        link = opened_link(services.units, secret, now=services.clock())
+        link = _opened(request, secret)
     except Unknown:
         return _closed(request)
     booking = offer_of(services, link).booking
@@ -124,7 +124,7 @@ def answer(request: Request, secret: str, form: AnyForm) -> Response:
         (known for known in get_args(CustomersAnswer) if known == chosen), None
     )
     try:
-        link = opened_link(services.units, secret, now=services.clock())
+        link = _opened(request, secret)
         if wanted is None or not (revision.isascii() and revision.isdigit()):
             return _shown(request, secret, services, link, problem="Choose one of the two.")
         if wanted == "accepted" and not text_of(form, "sure"):
@@ -137,6 +137,12 @@ def answer(request: Request, secret: str, form: AnyForm) -> Response:
         problem = "It changed since you opened this page. This is how it stands now."
         return _shown(request, secret, services, link, problem=problem, status=409)
     return RedirectResponse(offer_path(secret), status_code=303, headers=_HEADERS)
+
+
+def _opened(request: Request, secret: str) -> QuoteLink:
+    services = services_of(request)
+    with one_try(request):
+        return opened_link(services.units, secret, now=services.clock())
 
 
 def _shown(

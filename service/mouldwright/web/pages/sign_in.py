@@ -16,6 +16,7 @@ from mouldwright.web.visit import (
     SignedIn,
     is_secure,
     keep_theme,
+    one_try,
     services_of,
     text_of,
     theme_of,
@@ -36,7 +37,8 @@ def do_sign_in(request: Request, form: AnyForm) -> Response:
     services = services_of(request)
     code, secret = text_of(form, "code"), text_of(form, "token")
     try:
-        secret = _let_in(request, code, secret)
+        with one_try(request):
+            secret = _let_in(request, code, secret)
     except NotSignedIn as refused:
         said = str(refused) if code else "That token opens nothing: look for a slip, or ask anew."
         return _sign_in_page(request, problem=said, status=401)
