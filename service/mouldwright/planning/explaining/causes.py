@@ -42,6 +42,10 @@ class Causes:
             self._known[at] = last
         return self._known[at]
 
+    def work_before(self, at: int) -> list[Cause]:
+        """Return what the routing made a task wait for: what it follows, its parts' age."""
+        return [cause for cause in self._own(at) if cause.kind in ("follows", "age")]
+
     def _all(self, at: int) -> Iterator[Cause]:
         task, now = self._reader.tasks[at], self._reader.plan.now
         if task.start < now:

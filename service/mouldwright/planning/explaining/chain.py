@@ -2,12 +2,15 @@
 
 From the last task back, each stretch is a task or a wait; where one ends, the next one
 earlier begins. Of all that a task waited for, what was over last is followed. Where two
-were over at once, the one whose own chain leaves the least time unaccounted for.
+were over at once, the one whose own chain leaves the least time unaccounted for. A wait for an
+opening that the order's own work had to wait for too is told as its own, whatever other
+order's work comes first once it is open.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from mouldwright.planning.explaining.causes import Causes
 from mouldwright.planning.explaining.reading import PlanReader
@@ -54,10 +57,15 @@ class Chains:
         at: int | None = last
         until = tasks[last].end
         told = 0
+        kept_from: int | None = None
         while at is not None and (most is None or told < most):
             task, told = tasks[at], told + 1
             cause = self.cause(at)
             own = not task.members or any(m.order == order for m in task.members)
+            if own:
+                kept_from = at if task.members else None
+            elif kept_from is not None:
+                cause = self._same_wait(at, cause, kept_from)
             yield from self._worked(at, until, cause, own=own)
             until = task.start
             yield from self._waits(at, cause)
@@ -65,6 +73,33 @@ class Chains:
             if at is not None:
                 # What was near a task that waited may have gone on a little beside this one.
                 until = min(until, tasks[at].end, cause.since)
+
+    def _same_wait(self, at: int, cause: Cause, kept_from: int) -> Cause:
+        """Return why another order's task began no sooner, as the order that is kept sees it.
+
+        Where that task waited for an opening, and the order's own that is kept by it would have
+        waited for the same one, it is what the own task follows that counts: without the other
+        order only its minutes after the opening would be saved.
+        """
+        start = self._reader.tasks[at].start
+        geared = start - max(
+            (self._reader.gears_up(at, person) for person in self._reader.tasks[at].people),
+            default=0,
+        )
+        if not cause.since < cause.fits or cause.through is not None:
+            return cause
+        same = [
+            own
+            for own in self._causes.work_before(kept_from)
+            if own.task is not None
+            and own.since < geared <= own.fits
+            and own.since <= start
+            and self._reader.tasks[own.task].start < start
+        ]
+        if not same:
+            return cause
+        last = max(same, key=lambda own: own.since)
+        return replace(last, fits=start, slack_min=0, through=kept_from)
 
     def _worked(self, at: int, until: int, cause: Cause, *, own: bool) -> Iterator[Link]:
         """Yield what is worked of a task before a minute, the last first, pauses told apart."""
@@ -99,7 +134,8 @@ class Chains:
         since = cause.since - gear if cause.kind == "hands" else cause.since
         since = min(max(since, floor), fits)
         over = min(max(cause.ended, floor), since)
-        asked: LinkKind = "least wait" if cause.through is None else "closed"
+        routed = cause.through is None or cause.kind in ("follows", "age")
+        asked: LinkKind = "least wait" if routed else "closed"
         edges: tuple[tuple[int, int, LinkKind], ...] = (
             (geared, task.start, "session"),
             (fits, geared, "not forced"),

@@ -7,7 +7,15 @@ from collections.abc import Sequence
 from mouldwright.domain.hours.opening import local
 from mouldwright.planning.explaining.reading import PlanReader, orders_of
 from mouldwright.planning.plan import Member, Task
-from mouldwright.planning.reasons import Cause, Chain, Link, Share, Stretch
+from mouldwright.planning.reasons import Cause, Chain, Link, LinkKind, Share, Stretch
+
+# What the minutes of a wait are counted under.
+_WAITS: dict[LinkKind, str] = {
+    "closed": "closed hours",
+    "session": "gearing up and cleaning down",
+    "least wait": "waits that the process asks for",
+    "not forced": "time that nothing forces",
+}
 
 
 class Words:
@@ -146,13 +154,19 @@ class Words:
         most = shares(chain, self)
         return f"{duration(most[0].minutes)} of it goes into {most[0].what}" if most else ""
 
-    def held(self, cause: Cause) -> str:
-        """Return what was busy, and for whom, without saying until when."""
-        whose = f" with {_orders(cause.orders)}" if cause.orders else ""
-        if cause.kind == "hands":
-            return f"{self.name(cause.resource or '')} busy{whose or ' with upkeep'}"
-        what = "mould " if cause.kind == "mould" else ""
-        return f"{what}{cause.resource} held" + (f" by {_orders(cause.orders)}" if whose else "")
+    def goes_into(self, link: Link) -> str:
+        """Return what the minutes of a link are counted under."""
+        if link.task is None:
+            return _WAITS[link.kind]
+        task = self._reader.tasks[link.task]
+        numbers = orders_of(task)
+        if not numbers:
+            return "upkeep"
+        if link.own:
+            return "work on the order" if link.kind == "hands" else "cures and machines"
+        if link.kind == "hands":
+            return f"{self.names(task.people)} busy with {_orders(numbers)}"
+        return f"cures and machines of {_orders(numbers)}"
 
     # Why.
 
@@ -160,6 +174,9 @@ class Words:
         """Return why a task begins no sooner, in words."""
         words = self._why(at, cause)
         if cause.through is not None:
+            if cause.kind in ("follows", "age"):
+                waits = self.task(self._reader.tasks[cause.through])
+                return f"{waits} waits for the same opening, and {words}"
             follows = self._reader.tasks[cause.through].operation
             return f"{follows} has to follow closely, and {words}"
         return words
@@ -244,30 +261,13 @@ class Words:
 def shares(chain: Chain, words: Words) -> tuple[Share, ...]:
     """Return what the time from a chain's origin to its finish goes into, the most first.
 
-    While another order's work is on the way, the time counts for what the order's own last
-    task waited for. All of it together is the whole time.
+    Another order's work counts under that order, its hands apart from its cures and machines.
+    All of it together is the whole time.
     """
     found: dict[str, int] = {}
-    waits_for = ""
     for link in chain.links:
-        minutes = link.end - link.start
-        if link.kind == "closed":
-            what = "closed hours"
-        elif link.kind == "session":
-            what = "gearing up and cleaning down"
-        elif link.kind == "least wait":
-            what = "waits that the process asks for"
-        elif link.kind == "not forced":
-            what = "time that nothing forces"
-        elif link.own:
-            what = "work on the order" if link.kind == "hands" else "cures and machines"
-            cause = link.cause
-            foreign = cause is not None and chain.order not in cause.orders
-            held = cause is not None and cause.kind in ("mould", "station", "hands")
-            waits_for = words.held(cause) if cause is not None and foreign and held else ""
-        else:
-            what = waits_for or "other work that goes before"
-        found[what] = found.get(what, 0) + minutes
+        what = words.goes_into(link)
+        found[what] = found.get(what, 0) + link.end - link.start
     rows = [Share(what=what, minutes=minutes) for what, minutes in found.items() if minutes]
     return tuple(sorted(rows, key=lambda row: -row.minutes))
 

@@ -55,7 +55,7 @@ def _shares(why: Explanation) -> Figure | None:
         return None
     total = sum(share.minutes for share in why.shares)
     told = [s for s in why.shares[:MOST_SHARES] if s.minutes >= LEAST_SHARE * total]
-    bars = [PlainBar(title=s.what.capitalize(), value=s.minutes / 60) for s in told]
+    bars = [PlainBar(title=s.what[:1].upper() + s.what[1:], value=s.minutes / 60) for s in told]
     rest = total - sum(share.minutes for share in told)
     if rest:
         bars.append(PlainBar(title="All else", value=rest / 60))
