@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from mouldwright.domain.costing.price import Price
@@ -35,6 +35,7 @@ class Choice:
             cheapest first.
         ready: That finish with its odds.
         cost_odds: What the order may cost; None where nobody worked it out.
+        undated: Why no date can be given for it; empty where there is one.
     """
 
     process: str
@@ -49,6 +50,7 @@ class Choice:
     would_pass: tuple[WouldPass, ...] = ()
     ready: ReadyBy | None = None
     cost_odds: CostOdds | None = None
+    undated: tuple[str, ...] = ()
 
     @property
     def passes(self) -> bool:
@@ -226,7 +228,8 @@ def recommend(choices: Sequence[Choice], *, by: int | None = None) -> Recommenda
     """Return the one process to take, with its reasons and its margin.
 
     The cheapest of those that pass and are ready in time; where none is ready in time,
-    the soonest of those that pass; where none passes, none.
+    the soonest of those that pass; where none of them has a date, the cheapest, with what it
+    lacks for one; where none passes, none.
 
     Args:
         choices: All processes for the part.
@@ -238,24 +241,38 @@ def recommend(choices: Sequence[Choice], *, by: int | None = None) -> Recommenda
     taken = best_under([c.standing for c in choices], "recommended", by=by)
     if taken is not None:
         best = next(c for c in choices if c.process == taken)
-        if not best.standing.is_in_time(by):
+        if best.finish is not None and not best.standing.is_in_time(by):
             return Recommendation(
                 process=best.process,
                 why=f"No process is ready by the date asked; {best.title} is the soonest of those "
                 f"that pass.",
             )
+        timed = by is not None and best.finish is not None
         others = [
             c
             for c in passing
-            if c is not best and c.standing.cost_each is not None and c.standing.is_in_time(by)
+            if c is not best
+            and c.standing.cost_each is not None
+            and (not timed or c.standing.is_in_time(by))
         ]
-        return _cheapest(best, others, choices, timed=by is not None)
+        found = _cheapest(best, others, choices, timed=timed)
+        return replace(found, why=" ".join([found.why, *_undated(best, passing)]))
     names = ", ".join(c.title for c in passing)
     return Recommendation(
         process=None,
         why=f"The cost of {names} is unknown, so none can be recommended: give the materials "
         f"named a price.",
     )
+
+
+def _undated(best: Choice, passing: Sequence[Choice]) -> Iterator[str]:
+    """Yield that the one to take has no date, and what it lacks for one."""
+    if best.finish is not None:
+        return
+    if len(passing) > 1 and all(c.finish is None for c in passing):
+        yield "No way that passes has a date, so this goes by cost alone."
+    lacks = "; ".join(reason.rstrip(".") for reason in best.undated)
+    yield f"No date can be given for {best.title}{f': {lacks}' if lacks else ''}."
 
 
 def _cost(choice: Choice) -> Fraction:

@@ -47,17 +47,18 @@ def best_under(standings: Sequence[Standing], aim: Aim, *, by: int | None = None
     """Return the process that wins, the first of equals; None where none can.
 
     Recommended is the cheapest of those that pass and are ready in time; where none is ready
-    in time, the soonest of those that pass and have a known cost. Under every other aim dates
-    do not count.
+    in time, the soonest of those that pass and have a known cost; where none of them has a date,
+    the cheapest of them. Under every other aim dates do not count.
     """
     passing = [standing for standing in standings if standing.passes]
     if aim == "recommended":
         passing = [standing for standing in passing if standing.cost_each is not None]
         in_time = [standing for standing in passing if standing.is_in_time(by)]
-        if passing and not in_time:
-            soonest = min(passing, key=lambda s: (s.finish is None, s.finish or 0))
-            return soonest.process
-        passing = in_time
+        dated = [(s.finish, s.process) for s in passing if s.finish is not None]
+        if dated and not in_time:
+            soonest, _ = min(dated, key=lambda each: each[0])
+            return next(process for finish, process in dated if finish == soonest)
+        passing = in_time or passing
     known = [(m, s.process) for s in passing if (m := s.measure(aim)) is not None]
     if not known:
         return None

@@ -168,14 +168,13 @@ def _cost_odds(
 
 
 def _ready(
-    shop: Shop, process: str, judged: Judgement, quantity: int, now: int, finish: Finish
-) -> tuple[ReadyBy | None, Judgement]:
-    """Return when it is ready, or None and a warning where no plan can say."""
+    shop: Shop, process: str, part: str, quantity: int, now: int, finish: Finish
+) -> tuple[ReadyBy | None, tuple[str, ...]]:
+    """Return when it is ready, or None and why no plan can say."""
     try:
-        return finish(shop, judged.part, process, quantity, now), judged
+        return finish(shop, part, process, quantity, now), ()
     except HardLimit as limit:
-        warnings = (*judged.warnings, *(f"No date: {reason}" for reason in limit.reasons))
-        return None, replace(judged, warnings=warnings)
+        return None, limit.reasons
 
 
 def _costs(
@@ -246,6 +245,7 @@ def _choice(
     moulds = sum(len(family.moulds) for family in families) if process.uses_mould else 0
     cost = price = rated = None
     ready: ReadyBy | None = None
+    undated: tuple[str, ...] = ()
     if judged.makeable:
         try:
             cost = unit_cost(shop, part, process, quantity, charge=judged.charge)
@@ -262,7 +262,9 @@ def _choice(
         )
         judged = replace(judged, warnings=(*judged.warnings, *words))
     if judged.makeable:
-        ready, judged = _ready(shop, process.key, judged, quantity, now, finish)
+        ready, undated = _ready(shop, process.key, part.key, quantity, now, finish)
+        said = (f"No date: {reason}" for reason in undated)
+        judged = replace(judged, warnings=(*judged.warnings, *said))
     return Choice(
         process=process.key,
         title=process.title,
@@ -273,5 +275,6 @@ def _choice(
         finish=None if ready is None else ready.finish,
         lead_time_min=None if ready is None else ready.finish - now,
         ready=ready,
+        undated=undated,
         moulds=moulds,
     )

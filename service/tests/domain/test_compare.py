@@ -1,3 +1,4 @@
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -140,6 +141,32 @@ def test_a_date_rules_out_what_is_too_slow_and_the_soonest_is_named_where_all_ar
     late = recommend([slow, quick], by=100)
     assert late.process == "pressed"
     assert "No process is ready by the date" in late.why
+
+
+@pytest.mark.parametrize("by", [None, 400])
+def test_where_no_way_that_passes_has_a_date_the_cheapest_is_taken_and_what_it_lacks_is_said(by):
+    cast = replace(choice("cast", cost=Cost(17), finish=None), undated=("moulds run out",))
+    pressed = replace(choice("pressed", cost=Cost(59), finish=None), undated=("no hours",))
+    for choices in ([cast, pressed], [pressed, cast]):
+        found = recommend(choices, by=by)
+        assert found.process == "cast"
+        assert "soonest" not in found.why
+        assert "in time" not in found.why
+        assert "No way that passes has a date" in found.why
+        assert found.why.endswith("No date can be given for Cast: moulds run out.")
+
+
+def test_a_way_with_a_date_too_late_goes_before_a_cheaper_one_without_any():
+    undated = replace(choice("cast", cost=Cost(17), finish=None), undated=("moulds run out",))
+    found = recommend([undated, choice("pressed", cost=Cost(59), finish=300)], by=100)
+    assert found.process == "pressed"
+
+
+def test_a_cheapest_without_a_date_is_said_to_have_none_where_others_have():
+    undated = replace(choice("cast", cost=Cost(17), finish=None), undated=("moulds run out",))
+    found = recommend([undated, choice("pressed", cost=Cost(59), finish=300)])
+    assert found.process == "cast"
+    assert "No date can be given for Cast: moulds run out." in found.why
 
 
 @pytest.mark.parametrize(

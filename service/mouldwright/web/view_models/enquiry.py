@@ -180,6 +180,8 @@ def _answer(shop: Shop, best: Choice, by: int | None) -> tuple[str, str]:
         if best.ready is not None and best.ready.chance is not None:
             ready += f", a day kept {odds(best.ready.chance)} times"
         said.append(ready)
+    elif best.undated:
+        said.append("has no date that can be given as things are")
     sentence = " and ".join(part for part in (", ".join(said[:-1]), *said[-1:]) if part)
     return f"{best.title}.", f"{sentence[:1].upper()}{sentence[1:]}." if sentence else ""
 
