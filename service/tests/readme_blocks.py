@@ -30,8 +30,12 @@ def blocks(page: str) -> list[tuple[str, str]]:
     return [(found["command"], found["shown"]) for found in _BLOCK.finditer(page)]
 
 
-def run(command: str) -> str:
+def run(command: str, folder: Path = ROOT) -> str:
     """Return what a mouldwright command prints on standard output and error, tidied.
+
+    Args:
+        command: As the page has it.
+        folder: Where it is run.
 
     Raises:
         ValueError: if it is any other command.
@@ -43,7 +47,7 @@ def run(command: str) -> str:
         raise ValueError(f"only mouldwright commands are run, not {program}")
     done = subprocess.run(
         [str(BIN / program), *arguments],
-        cwd=ROOT,
+        cwd=folder,
         env={
             "PATH": os.environ["PATH"],
             "HOME": os.environ.get("HOME", "/"),
