@@ -8,6 +8,7 @@ from typing import Self
 import httpx
 
 from mouldwright.client.connection import Call, Connection, new_key
+from mouldwright.client.errors import NoAnswer
 from mouldwright.client.retry import Retry
 from mouldwright.client.shop import Shop, scenario_text
 from mouldwright.wire.scenario import Scenario
@@ -105,10 +106,29 @@ class Client:
         call = Call(method="POST", path="/v1/sign-in", body=SignInAsk(code=code))
         return self._take(self._connection.read(call, IssuedAnswer).value)
 
-    def rotate(self) -> TokenAnswer:
-        """Ask with a new token from then on; the old one no longer holds."""
-        call = Call(method="POST", path="/v1/me/rotate")
-        return self._take(self._connection.read(call, IssuedAnswer).value)
+    def rotate(self, *, overlap_minutes: int = 0) -> TokenAnswer:
+        """Ask with a new token from then on.
+
+        Args:
+            overlap_minutes: How long the old one holds on, up to 1,440, for others that still
+                use it; 0 ends it at once. Where it holds on, an answer that is lost is asked
+                for again with another key, and the token that it told of is used by nobody.
+        """
+        tries = self._connection.attempts if overlap_minutes else 1
+        while True:
+            tries -= 1
+            # The key alone would not bring a lost secret back, so it is not asked again by it.
+            call = Call(
+                method="POST",
+                path="/v1/me/rotate",
+                query={"overlap_minutes": overlap_minutes or None},
+                headers={"Idempotency-Key": new_key()},
+            )
+            try:
+                return self._take(self._connection.read(call, IssuedAnswer).value)
+            except NoAnswer as lost:
+                if not (tries and lost.perhaps_done):
+                    raise
 
     def who_am_i(self) -> TokenAnswer:
         """Return whose token is shown and how far it reaches."""

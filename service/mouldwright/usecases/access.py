@@ -165,20 +165,46 @@ def _check_reach(role: Role, shop: str | None) -> None:
     )
 
 
-def rotate(units: Units, token: Token, *, days: int, now: datetime, chance: Chance) -> Issued:
-    """Give a token's holder a new one and withdraw the old, both at once."""
-    with units.write_house() as unit:
-        issued = issue(
-            unit.tokens,
-            shop=token.shop,
-            role=token.role,
-            label=token.label,
-            days=days,
-            now=now,
-            chance=chance,
-        )
-        unit.tokens.revoke(token.id, now)
-        unit.commit()
+def rotate(
+    tokens: Tokens,
+    token_id: str,
+    *,
+    days: int,
+    now: datetime,
+    chance: Chance,
+    overlap: timedelta = timedelta(0),
+) -> Issued:
+    """Give a token's holder a new one; the old one ends at once, or after an overlap.
+
+    Commits nothing: both hold or neither does.
+
+    Args:
+        tokens: Of an open unit of work that writes.
+        token_id: The old one.
+        days: How long the new one holds.
+        now: Zone-aware.
+        chance: Makes the secret and the id.
+        overlap: How long the old one holds on, if it would have; none withdraws it.
+
+    Raises:
+        NotSignedIn: if the old one has ended meanwhile.
+    """
+    old = tokens.by_id(token_id)
+    if not old.holds(now):
+        raise NotSignedIn
+    issued = issue(
+        tokens,
+        shop=old.shop,
+        role=old.role,
+        label=old.label,
+        days=days,
+        now=now,
+        chance=chance,
+    )
+    if overlap:
+        tokens.end_by(old.id, now + overlap)
+    else:
+        tokens.revoke(old.id, now)
     return issued
 
 

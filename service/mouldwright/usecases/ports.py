@@ -130,6 +130,10 @@ class Tokens(Protocol):
         """Return a token. Raises Unknown."""
         ...
 
+    def end_by(self, token_id: str, at: datetime) -> None:
+        """Let a token expire no later than an instant. Raises Unknown."""
+        ...
+
     def revoke(self, token_id: str, at: datetime) -> None:
         """Withdraw a token for good. Raises Unknown."""
         ...

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 
 import pytest
@@ -63,11 +64,64 @@ def test_a_token_expires(served):
 
 def test_a_rotated_token_gives_way_to_the_new_one_at_once(served):
     client = served.client("planner")
-    issued = client.post("/v1/me/rotate").json()
+    issued = client.post("/v1/me/rotate", headers=once()).json()
     assert issued["token"]["role"] == "planner"
     assert issued["token"]["shop"] == SHOP
     problem_of(client.get("/v1/me"), 401, "not-signed-in")
     assert client.get("/v1/me", headers=bearer(issued["secret"])).status_code == 200
+
+
+OVERLAP = {"overlap_minutes": 30}
+
+
+def test_a_rotated_token_holds_on_for_as_long_as_was_said(served):
+    client = served.client("planner")
+    new = client.post("/v1/me/rotate", params=OVERLAP, headers=once()).json()["secret"]
+    served.clock.on(minutes=29)
+    assert client.get("/v1/me").status_code == 200
+    served.clock.on(minutes=1)
+    problem_of(client.get("/v1/me"), 401, "not-signed-in")
+    assert client.get("/v1/me", headers=bearer(new)).json()["role"] == "planner"
+
+
+def test_a_token_that_ends_sooner_is_not_made_to_last_by_an_overlap(served):
+    client = served.client("planner")
+    # A test's tokens hold for 30 days.
+    served.clock.on(days=29, hours=23, minutes=50)
+    client.post("/v1/me/rotate", params=OVERLAP, headers=once())
+    served.clock.on(minutes=10)
+    problem_of(client.get("/v1/me"), 401, "not-signed-in")
+
+
+def test_rotating_twice_with_one_key_makes_one_token_and_shows_its_secret_once(served):
+    client, asking = served.client("planner"), once()
+    first, again = (
+        client.post("/v1/me/rotate", params=OVERLAP, headers=asking).json() for _ in range(2)
+    )
+    assert first["token"] == again["token"]
+    assert (bool(first["secret"]), again["secret"]) == (True, None)
+    other = client.post("/v1/me/rotate", params=OVERLAP, headers=once()).json()
+    assert other["token"]["id"] != first["token"]["id"]
+
+
+def test_of_many_who_rotate_one_token_at_once_one_is_given_a_new_one(served):
+    client = served.client("planner")
+
+    def rotate(_: int) -> int:
+        return client.post("/v1/me/rotate", headers=once()).status_code
+
+    with ThreadPoolExecutor(6) as pool:
+        assert sorted(pool.map(rotate, range(6))) == [201, 401, 401, 401, 401, 401]
+
+
+@pytest.mark.parametrize(("query", "kind"), [({}, "key-missing"), ({"overlap_minutes": 1441}, "")])
+def test_rotating_wants_a_key_and_no_more_than_a_day(served, query, kind):
+    client = served.client("planner")
+    if kind:
+        problem_of(client.post("/v1/me/rotate"), 400, kind)
+    else:
+        problem_of(client.post("/v1/me/rotate", params=query, headers=once()), 422, "invalid")
+    assert client.get("/v1/me").status_code == 200
 
 
 def test_an_issued_token_opens_its_shop_and_its_secret_is_shown_once(served):

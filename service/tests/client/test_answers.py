@@ -109,6 +109,27 @@ def test_a_token_goes_with_each_request_and_is_never_shown():
     assert caught.value.__cause__ is lost
 
 
+def test_a_lost_answer_to_rotating_is_asked_for_anew_where_the_old_token_holds_on():
+    token = {
+        "id": "t3",
+        "shop": "my-bench",
+        "role": "bench",
+        "label": "tablet",
+        "issued_at": "2027-03-01T08:30:00Z",
+        "expires_at": "2027-05-30T08:30:00Z",
+        "revoked_at": None,
+    }
+    lost = httpx.ReadError("cut off")
+    answer = httpx.Response(201, json={"token": token, "secret": "third"})
+    service = Service(lost, answer)
+    client = Client(ADDRESS, "second", transport=service.transport)
+    assert client.rotate(overlap_minutes=5).id == "t3"
+    assert client.token == "third"
+    assert service.sent("authorization") == ["Bearer second", "Bearer second"]
+    first, again = service.sent("idempotency-key")
+    assert first != again
+
+
 def test_a_token_follows_no_redirect_to_another_place():
     service = Service(httpx.Response(307, headers={"location": "http://elsewhere.test/"}))
     with pytest.raises(Refused):

@@ -57,6 +57,15 @@ def test_a_token_that_was_rotated_holds_no_more_and_the_new_one_does(served):
             other.who_am_i()
 
 
+def test_a_token_that_was_rotated_holds_on_where_that_was_asked(served):
+    with Client.by_link(link(served)) as client:
+        old = client.token
+        assert client.rotate(overlap_minutes=10).role == "planner"
+        assert client.token != old
+        with Client(client.address, old) as other:
+            assert other.who_am_i().role == "planner"
+
+
 def test_tokens_are_issued_listed_and_withdrawn(served, shop):
     issued = shop.tokens.issue("viewer", "the window", days=3)
     assert (issued.token.expires_at - issued.token.issued_at).days == 3

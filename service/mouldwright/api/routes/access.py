@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from fastapi import Request
+from datetime import timedelta
+from typing import Annotated
+
+from fastapi import Query, Request
 from starlette.responses import Response
 
 from mouldwright.api.deps import (
@@ -13,6 +16,7 @@ from mouldwright.api.deps import (
     new_router,
     one_try,
     replied,
+    reply,
     sent,
     services_of,
 )
@@ -20,7 +24,7 @@ from mouldwright.api.kinds import problems
 from mouldwright.usecases import access
 from mouldwright.usecases.kept import Reply, Role, Token
 from mouldwright.usecases.once import once
-from mouldwright.usecases.ports import Writing
+from mouldwright.usecases.ports import HouseWriting, Writing
 from mouldwright.wire.service.access import (
     IssuedAnswer,
     SignInAsk,
@@ -30,6 +34,9 @@ from mouldwright.wire.service.access import (
 )
 
 router = new_router("", "access")
+Overlap = Annotated[
+    int, Query(ge=0, le=1_440, description="how long the old token holds on; 0 ends it at once")
+]
 
 
 def _answer(token: Token) -> TokenAnswer:
@@ -76,17 +83,27 @@ def who_am_i(seat: Anyone) -> Response:
 
 
 @router.post("/v1/me/rotate", status_code=201, response_model=IssuedAnswer, operation_id="rotate")
-def rotate(seat: Anyone) -> Response:
-    """Give a new token for the one that was sent, which no longer holds from then on."""
+def rotate(seat: Anyone, asked: Once, overlap_minutes: Overlap = 0) -> Response:
+    """Give a new token for the one that was sent, which ends at once or after an overlap.
+
+    The new secret is shown this once. Where the answer was lost and the old token holds on, ask
+    with another key.
+    """
     services = seat.services
-    issued = access.rotate(
-        services.units,
-        seat.token,
-        days=services.limits.token_days,
-        now=seat.now,
-        chance=services.chance,
-    )
-    return sent(_issued(issued), status=201)
+
+    def work(unit: HouseWriting) -> Reply:
+        issued = access.rotate(
+            unit.tokens,
+            seat.token.id,
+            days=services.limits.token_days,
+            now=seat.now,
+            chance=services.chance,
+            overlap=timedelta(minutes=overlap_minutes),
+        )
+        return reply(_issued(issued))
+
+    kept = once(services.units.write_house(), asked, work, now=seat.now, kept=_without_secret)
+    return replied(kept)
 
 
 @router.get(f"{SHOP}/tokens", response_model=TokenList, operation_id="list_tokens")
@@ -123,10 +140,10 @@ def issue_token(seat: Owner, ask: TokenAsk, asked: Once) -> Response:
     return replied(kept)
 
 
-def _without_secret(reply: Reply) -> Reply:
-    answer = IssuedAnswer.model_validate_json(reply.body)
+def _without_secret(made: Reply) -> Reply:
+    answer = IssuedAnswer.model_validate_json(made.body)
     hidden = answer.model_copy(update={"secret": None})
-    return Reply(status=reply.status, body=hidden.model_dump_json(), headers=reply.headers)
+    return Reply(status=made.status, body=hidden.model_dump_json(), headers=made.headers)
 
 
 @router.get(f"{SHOP}/tokens/{{token}}", response_model=TokenAnswer, operation_id="read_token")

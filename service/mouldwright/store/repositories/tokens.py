@@ -52,6 +52,13 @@ class ShopTokens:
         self._session.add(row)
         self._session.flush()
 
+    def end_by(self, token_id: str, at: datetime) -> None:
+        """Let a token expire no later than an instant. Raises Unknown."""
+        row = self._row(token_id)
+        row.expires_at = min(row.expires_at, at)
+        self._session.add(row)
+        self._session.flush()
+
     def listed(self) -> tuple[Token, ...]:
         """Return all of them, the oldest first."""
         asked = select(TokenRow).order_by(col(TokenRow.issued_at), col(TokenRow.id))

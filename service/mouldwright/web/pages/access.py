@@ -107,9 +107,11 @@ def renew(visit: InShop, token: str, form: Posted) -> Response:
             stands="ended",
         )
     days = visit.services.limits.token_days
-    renewed = access.rotate(
-        visit.services.units, found, days=days, now=visit.now, chance=visit.services.chance
-    )
+    with visit.services.units.write_house() as house:
+        renewed = access.rotate(
+            house.tokens, found.id, days=days, now=visit.now, chance=visit.services.chance
+        )
+        house.commit()
     if token != visit.token.id:
         sentence = f"The new token of {found.label}. The old one has ended."
         return _once_shown(visit, "A token anew", renewed.secret, what="token", sentence=sentence)
