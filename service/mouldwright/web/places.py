@@ -1,6 +1,7 @@
 """Where one can go from every sheet of a shop: the entries at its head.
 
-A page that is added gets its entry here; an entry stands here only where its page does.
+A page that is asked for every day gets an entry here; others are led to from the sheet they
+belong to, since a head of more than these takes two lines.
 """
 
 from __future__ import annotations
@@ -36,8 +37,6 @@ PLACES: tuple[Place, ...] = (
     Place(key="materials", title="Materials", path="materials"),
     Place(key="buying", title="Buying", path="buying"),
     Place(key="moulds", title="Moulds", path="moulds"),
-    Place(key="trace", title="Trace", path="trace"),
-    Place(key="learnt", title="Learnt", path="learnt"),
     Place(key="tests", title="Tests", path="tests"),
     Place(key="shop", title="Shop", path="shop"),
 )

@@ -25,7 +25,7 @@ def show_learnt(visit: InShop) -> HTMLResponse:
         "learnt.html",
         title="Learnt at the bench",
         shop_name=found.shop.name,
-        place="learnt",
+        place="log",
         view=learnt_view(found.shop, found.found, found.declined),
         version=found.version,
         has_log=bool(found.shop.log),

@@ -40,7 +40,7 @@ def show_parts(
         "trace.html",
         title="Trace",
         shop_name=found.shop.name,
-        place="trace",
+        place="moulds",
         rows=part_rows(found.shop, parts),
         common=common_words(found.shop, asked, mix),
         typed=serial,
@@ -62,6 +62,6 @@ def show_part(visit: InShop, serial: str) -> HTMLResponse:
         "trace_part.html",
         title=view.serial,
         shop_name=found.shop.name,
-        place="trace",
+        place="moulds",
         view=view,
     )
