@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from promise_bench import KEY, NOW
+from promise_bench import KEY, NOW, WANTED
 from web_bench import plain
 
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.promise.finish_odds import OrderOdds, PlanOdds
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.planning.run import make_plan
 from mouldwright.usecases.booked_shop import read_booked
+from mouldwright.usecases.quotes import draft
 
 START = minute_of(NOW)
 
@@ -68,3 +70,33 @@ def test_a_quotes_sheet_says_what_it_may_cost_to_the_bench_alone(web) -> None:
     assert "At this price the order covers its cost in" in words
     # The demo shop says that every attended step may take up to 40 % longer.
     assert "The time of load" in words
+
+
+def quoted_with(web, p95_min: int) -> str:
+    """Return the sheet of a quote ready in a day, 95 times in 100 so many minutes later."""
+
+    def finish(shop, part, process, quantity, now) -> ReadyBy:
+        at = now + 1440
+        return ReadyBy.by(
+            OrderOdds(
+                number="", planned=at, due=None, promised=at, promised_chance=0.8,
+                p50=at - 60, p80=at, p95=at + p95_min, chance=None,
+            )
+        )  # fmt: skip
+
+    drafted = draft(web.bench.units, KEY, WANTED, written=web.bench.written, now=NOW, finish=finish)
+    kept = web.bench.quoted(drafted)
+    return plain(web.visitor().page(f"/shops/{KEY}/quotes/{kept.number}"))
+
+
+def test_a_day_that_even_the_last_of_95_in_100_keep_has_one_chance(web) -> None:
+    # Asked at 8:00, so that another hour is the same day: 19 in 20 are ready on it.
+    words = quoted_with(web, p95_min=60)
+    assert "The chance of that day is at least 19 in 20." in words
+    assert "4 in 5" not in words
+    assert "95 in 100" not in words
+
+
+def test_a_day_that_fewer_keep_is_told_with_the_day_of_95_in_100(web) -> None:
+    words = quoted_with(web, p95_min=1440)
+    assert "The chance of that day is 4 in 5; 95 in 100 that it is ready by Wed 3 Mar" in words

@@ -230,13 +230,22 @@ def quote_view(
 
 
 def _kept(answer: QuoteAnswer, zone: str) -> str:
-    """Return how likely the promised day is, in a sentence or two."""
+    """Return how likely the promised day is, in a sentence.
+
+    A day is promised: where the last of 95 in 100 falls on it too, that is the chance of the day.
+    """
     if answer.dates is None:
         return f"The chance of enough good parts by then is {odds(answer.finish_odds)}."
     kept = f"The chance of that day is {odds(answer.finish_odds)}"
-    if answer.dates.p95 is None:
+    if answer.dates.p95 is None or answer.finish is None:
         return f"{kept}."
-    latest = datetime.fromisoformat(answer.dates.p95).astimezone(ZoneInfo(zone))
+    latest, promised = (
+        datetime.fromisoformat(at).astimezone(ZoneInfo(zone))
+        for at in (answer.dates.p95, answer.finish)
+    )
+    if latest.date() <= promised.date():
+        least = max(0.95, answer.finish_odds or 0.0)
+        return f"The chance of that day is at least {odds(least)}."
     return f"{kept}; 95 in 100 that it is ready by {day(latest)}."
 
 
