@@ -63,7 +63,7 @@ def handover(services: Services, shop: str) -> tuple[Shop, Today, Handover]:
 
 
 def handover_of(shop: Shop, found: Today) -> Handover:
-    """Return how a bench is handed over, the plan taken as kept to the minute."""
+    """Return how a bench is handed over, the plan taken as kept but for what the log tells."""
     plan, now = found.plan, found.now
     held = () if plan is None else in_hand(shop, plan, now)
 

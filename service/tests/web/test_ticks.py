@@ -134,3 +134,14 @@ def test_who_only_looks_sees_how_it_stands_and_has_nothing_to_press(web, hands):
     assert "Begun 08:00" in plain(page)
     assert forms(page, "tick") == []
     assert press(viewer, {"places": "0"}, "started").status_code == 403
+
+
+def test_the_plan_is_taken_as_kept_until_something_is_logged(web, hands):
+    today, over = (f"/shops/{KEY}/today", f"/shops/{KEY}/handover")
+    assert "Nothing is ticked off yet: the plan is taken as kept." in plain(hands.page(today))
+    assert "taken as kept" in plain(hands.page(over))
+    press(hands, forms(hands.page(DAY), "tick")[0], "started")
+    for page in (today, over):
+        assert "taken as kept" not in plain(hands.page(page))
+    assert "what is not ticked off counts as not begun" in plain(hands.page(today))
+    assert "as the log tells it went" in plain(hands.page(over))

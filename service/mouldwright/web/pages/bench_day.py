@@ -82,6 +82,7 @@ def show_handover(visit: InShop) -> HTMLResponse:
         at_risk=found.at_risk,
         coming=[(each.name, moment(each.at)) for each in found.coming],
         plan=today.plan_version,
+        is_logged=bool(shop.log),
         is_current=today.is_current,
         drawn=moment(found.now),
     )

@@ -29,6 +29,7 @@ def show_today(visit: InShop) -> HTMLResponse:
         drawn=moment(found.now),
         plan=found.plan_version,
         is_current=found.is_current,
+        is_logged=bool(shop.log),
         has_orders=bool(shop.orders),
         can_ask=bool(shop.parts and shop.processes),
     )
