@@ -13,7 +13,7 @@ from typing import Literal
 
 from mouldwright.domain.errors import Conflict, HardLimit, MouldwrightError
 from mouldwright.domain.hours.opening import local, minute_of
-from mouldwright.domain.hours.spoken import spoken_moment
+from mouldwright.domain.hours.spoken import spoken_day, spoken_moment
 from mouldwright.domain.money import Currency
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import (
@@ -21,6 +21,7 @@ from mouldwright.domain.promise.booking import (
     Settlement,
     called_off,
     given_up,
+    is_later_day,
     order_name,
     with_begun,
 )
@@ -40,7 +41,7 @@ class PromiseLookedAt:
 
     Attributes:
         expected: Minute the order is ready now; None where that cannot be said.
-        moved: Whether that is later than was promised.
+        moved: Whether that is on a later day than was promised.
         words: One sentence for the person who accepted.
     """
 
@@ -133,21 +134,20 @@ def _compared(booking: Booking, expected: int, zone: str) -> PromiseLookedAt:
         return PromiseLookedAt(
             expected=expected, moved=False, words=f"No date was promised; it is ready {ready}."
         )
-    promised = spoken_moment(local(booking.promised, zone))
-    late_min = expected - booking.promised
-    if late_min <= 0:
+    promised = spoken_day(local(booking.promised, zone))
+    if not is_later_day(expected, booking.promised, zone):
         return PromiseLookedAt(
             expected=expected,
             moved=False,
             words=f"Promised for {promised}; with what is booked now it is ready {ready}.",
         )
-    hours, minutes = divmod(late_min, 60)
+    later = (local(expected, zone).date() - local(booking.promised, zone).date()).days
     return PromiseLookedAt(
         expected=expected,
         moved=True,
         words=(
             f"Promised for {promised}; with what was booked since it is ready {ready}, "
-            f"{hours} h {minutes:02d} later."
+            f"{later} {'day' if later == 1 else 'days'} later."
         ),
     )
 

@@ -9,7 +9,7 @@ from typing import Literal
 
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.order import Order
-from mouldwright.domain.promise.booking import Booking
+from mouldwright.domain.promise.booking import Booking, is_later_day
 from mouldwright.domain.record.done import DoneTask, tasks_done
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
@@ -151,4 +151,4 @@ def _cavities(shop: Shop, order: Order) -> int:
 def _is_later(booking: Booking, finish: int | None, zone: str) -> bool:
     if booking.promised is None or finish is None:
         return False
-    return local(finish, zone).date() > local(booking.promised, zone).date()
+    return is_later_day(finish, booking.promised, zone)

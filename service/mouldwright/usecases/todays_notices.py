@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.hours.spoken import spoken_day
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.revision import QuoteSummary
@@ -153,12 +154,14 @@ def _orders(
     told = {notice.key for notice in (*late, *close)}
     yield from late
     for booking in bookings:
-        moved, number = booking.moved_min, booking.order.number
-        if moved and number not in told and booking.expected is not None:
+        number, promised = booking.order.number, booking.promised
+        if number in told or promised is None or booking.expected is None:
+            continue
+        if booking.moved_min(plan.zone):
             expected = when(booking.expected, plan.zone)
             text = (
-                f"Order {number} is ready {expected} by what is booked now, {span(moved)} after "
-                "what was promised."
+                f"Order {number} is ready {expected} by what is booked now; "
+                f"{spoken_day(local(promised, plan.zone))} was promised."
             )
             yield Notice(kind="moved", key=number, text=text, at=booking.expected, presses=True)
     yield from close

@@ -107,19 +107,30 @@ def test_an_acceptance_stands_when_planning_fails(either_bench, error):
     assert either_bench.booking("Q1").state == "open"
 
 
-def test_a_promise_that_has_moved_since_is_said_with_both_times_and_the_difference(either_bench):
+def test_a_promise_whose_day_has_moved_is_said_with_both_days_and_the_difference(either_bench):
+    # Promised for Monday 8 March, 6:40.
+    either_bench.booked()
+    either_bench.finish.minutes += 1440 + 150
+    found = looked(either_bench)
+    assert found.moved
+    assert "Promised for Mon 8 Mar 2027;" in found.words
+    assert "ready Tue 9 Mar 2027, 09:10, 1 day later" in found.words
+    assert either_bench.booking("Q1").moved_min("Europe/Lisbon") == 1590
+
+
+def test_a_promise_holds_while_its_day_does_whatever_the_minute(either_bench):
     either_bench.booked()
     either_bench.finish.minutes += 150
     found = looked(either_bench)
-    assert found.moved
-    assert "2 h 30 later" in found.words
-    assert either_bench.booking("Q1").moved_min == 150
+    assert not found.moved
+    assert "Promised for Mon 8 Mar 2027; with what is booked now" in found.words
+    assert either_bench.booking("Q1").moved_min("Europe/Lisbon") == 0
 
 
 def test_a_promise_that_holds_is_said_to_hold(bench):
     bench.booked()
     assert not looked(bench).moved
-    assert bench.booking("Q1").moved_min == 0
+    assert bench.booking("Q1").moved_min("Europe/Lisbon") == 0
 
 
 def test_an_order_is_looked_at_on_top_of_all_the_others_and_not_of_itself(bench):

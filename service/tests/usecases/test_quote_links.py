@@ -106,10 +106,10 @@ def test_accepting_books_once_however_many_press_at_once(links):
 
 def test_a_promise_that_moved_is_noted_with_the_order(links):
     links.bench.sent()
-    links.bench.finish.minutes += 90
+    links.bench.finish.minutes += 1440
     link = links.made(1)
     links.answer(link)
-    assert links.offer(link).booking.moved_min == 90
+    assert links.offer(link).booking.moved_min("Europe/Lisbon") == 1440
 
 
 def test_declining_is_done_once_and_books_nothing(links):

@@ -95,3 +95,16 @@ def test_a_shop_without_orders_says_what_to_do_first(web):
     words = plain(web.visitor().page(HERE))
     assert "No order yet." in words
     assert "To the quotes" in words
+
+
+def test_a_promise_is_late_once_its_day_has_moved_and_not_before(web):
+    # Promised for Monday 8 March, 6:40.
+    promised = web.bench.booked().promised
+
+    def sheet(expected: int) -> str:
+        version = web.bench.booking("Q1").version
+        web.bench.done(lambda unit: unit.bookings.expect(1, version, expected))
+        return plain(web.visitor().page(f"{HERE}/Q1"))
+
+    assert "It is expected" not in sheet(promised + 3)
+    assert "It is expected Tue 9 Mar; Mon 8 Mar was promised." in sheet(promised + 1440)

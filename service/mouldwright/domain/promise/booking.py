@@ -9,6 +9,7 @@ from typing import Literal
 
 from mouldwright.domain.costing.price import as_stated, totalled
 from mouldwright.domain.errors import Conflict
+from mouldwright.domain.hours.opening import local
 from mouldwright.domain.money import Currency
 from mouldwright.domain.offer_lines import QuoteLine
 from mouldwright.domain.order import Order
@@ -42,12 +43,24 @@ class Booking:
     expected: int | None = None
     begun: int = 0
 
-    @property
-    def moved_min(self) -> int | None:
-        """Return minutes that the finish has moved past the promise; None where not known."""
+    def moved_min(self, zone: str) -> int | None:
+        """Return minutes that the finish has moved past the promise; None where not known.
+
+        A day is promised, not its minute: nothing has moved until the day has.
+
+        Args:
+            zone: Whose days, such as ``Europe/Lisbon``.
+        """
         if self.promised is None or self.expected is None:
             return None
-        return max(0, self.expected - self.promised)
+        if not is_later_day(self.expected, self.promised, zone):
+            return 0
+        return self.expected - self.promised
+
+
+def is_later_day(expected: int, promised: int, zone: str) -> bool:
+    """Return whether a minute lies on a later day of a time zone than another."""
+    return local(expected, zone).date() > local(promised, zone).date()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.shop import Shop
@@ -124,7 +123,7 @@ def _booked(booking: Booking, offer: Offer) -> str:
     if booking.state == "cancelled":
         return f"Order {order}, which it became, was called off."
     zone = offer.shown.figures.zone if offer.shown else "UTC"
-    if not booking.moved_min or booking.promised is None or booking.expected is None:
+    if not booking.moved_min(zone) or booking.promised is None or booking.expected is None:
         return f"It is accepted and booked as order {order}."
     promised, expected = _day(booking.promised, zone), _day(booking.expected, zone)
     return (
@@ -134,8 +133,7 @@ def _booked(booking: Booking, offer: Offer) -> str:
 
 
 def _day(minute: int, zone: str) -> str:
-    at: datetime = at_minute(minute, zone)
-    return f"{long_day(at)}, {at:%H:%M}"
+    return long_day(at_minute(minute, zone))
 
 
 def _assumed(view: QuoteView) -> tuple[str, ...]:

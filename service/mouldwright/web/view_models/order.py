@@ -106,8 +106,9 @@ def booked_view(shop: Shop, booking: Booking, plan: Plan | None) -> OrderView:
     facts += _likely(order.number, plan)
     facts.append(("Begun", f"{booking.begun:,} parts"))
     late = ""
-    if booking.moved_min:
-        late = f"It is expected {span(booking.moved_min)} after what was promised."
+    if promised is not None and booking.expected is not None and booking.moved_min(zone):
+        expected = at_minute(booking.expected, zone)
+        late = f"It is expected {day(expected)}; {day(promised)} was promised."
     return OrderView(
         number=order.number,
         title=title_of(shop, order.part),

@@ -54,7 +54,9 @@ class BookedOrder(BaseModel):
     expected: datetime | None = Field(
         description="when it is ready by what was booked when last looked at"
     )
-    moved_min: int | None = Field(description="minutes that is past the promise")
+    moved_min: int | None = Field(
+        description="minutes that is past the promise; 0 while it is within the day promised"
+    )
     begun: int = Field(description="parts begun; they stay, whatever is changed")
 
     @classmethod
@@ -76,7 +78,7 @@ class BookedOrder(BaseModel):
             booked_at=booking.booked_at,
             promised=None if booking.promised is None else local(booking.promised, zone),
             expected=None if booking.expected is None else local(booking.expected, zone),
-            moved_min=booking.moved_min,
+            moved_min=booking.moved_min(zone),
             begun=booking.begun,
         )
 
@@ -122,7 +124,7 @@ class PromiseAnswer(BaseModel):
     """The promise against what is booked now."""
 
     expected: datetime | None = Field(description="null where it could not be said")
-    moved: bool = Field(description="whether that is later than was promised")
+    moved: bool = Field(description="whether that is on a later day than was promised")
     words: str
 
 
@@ -144,8 +146,8 @@ class AcceptAnswer(AcceptedAnswer):
                     "promise": {
                         "expected": "2027-04-14T15:20:00+01:00",
                         "moved": False,
-                        "words": "Promised for 2027-04-14 15:20; with what is booked now it is "
-                        "ready 2027-04-14 15:20.",
+                        "words": "Promised for Wed 14 Apr 2027; with what is booked now it is "
+                        "ready Wed 14 Apr 2027, 15:20.",
                     },
                     "run": "q3Jw0bX9sTnLzE5a",
                 }

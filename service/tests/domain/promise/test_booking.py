@@ -95,6 +95,12 @@ def test_a_settlement_always_adds_up(begun, cents, deposit, by):
 
 
 def test_a_finish_that_is_later_than_promised_has_moved_and_an_earlier_one_has_not():
-    assert booking(promised=1000, expected=1090).moved_min == 90
-    assert booking(promised=1000, expected=900).moved_min == 0
-    assert booking(promised=None, expected=900).moved_min is None
+    assert booking(promised=1000, expected=1440).moved_min("UTC") == 440
+    assert booking(promised=1000, expected=900).moved_min("UTC") == 0
+    assert booking(promised=None, expected=900).moved_min("UTC") is None
+
+
+def test_a_promise_has_not_moved_within_its_day_by_the_clock_of_the_shop():
+    assert booking(promised=1000, expected=1439).moved_min("UTC") == 0
+    # 1410 is 23:30 in UTC, and half past midnight of the next day an hour further east.
+    assert booking(promised=1000, expected=1410).moved_min("Etc/GMT-1") == 410
