@@ -181,7 +181,8 @@ def draft_change(
         process=booking.order.process,
         quantity=quantity,
         customer=booking.order.customer,
-        due=booking.order.due,
+        # What the customer wished stays, unless another day was said since it was booked.
+        due=held.due if booking.order.due == _due_of(held) else booking.order.due,
         terms=held.inputs.terms.at(quantity),
         address=held.address,
     )
@@ -206,8 +207,18 @@ def keep_change(
     read_version: int,
     freeze: Freeze,
     now: datetime,
+    due: datetime | None = None,
 ) -> Booking:
     """Keep a changed quantity: a new revision, accepted as it is made, and the order by it.
+
+    Args:
+        unit: Keeps both; commits nothing.
+        number: Of the order.
+        drafted: At the changed quantity.
+        read_version: The version that was read.
+        freeze: Writes the quote as it is given out.
+        now: Zone-aware.
+        due: When it is to be ready, where that was said; None for as promised.
 
     Raises:
         Unknown: if there is no such order.
@@ -217,7 +228,7 @@ def keep_change(
     booking = unit.bookings.by_number(number)
     must_be_read(booking, read_version)
     kept = keep_revision(unit, booking.quote, drafted, freeze=freeze, now=now, state="accepted")
-    return _rebook(unit, booking, kept, now)
+    return _rebook(unit, booking, kept, now, due)
 
 
 def change_urgency(
@@ -295,7 +306,11 @@ def must_be_read(booking: Booking, read_version: int) -> None:
 
 
 def _rebook(
-    unit: PromiseWriting, before: Booking, accepted: QuoteRevision, now: datetime
+    unit: PromiseWriting,
+    before: Booking,
+    accepted: QuoteRevision,
+    now: datetime,
+    due: datetime | None = None,
 ) -> Booking:
     """Let an accepted revision hold in place of the one that booked the order."""
     excess = given_up(before, accepted.inputs.quantity, pay_for_begun=True)
@@ -308,10 +323,11 @@ def _rebook(
         )
     held = unit.quotes.revision(before.quote, before.revision)
     unit.quotes.move(held, move(held.state, "superseded", name=held.name), now)
+    order = _order_of(accepted)
     changed = replace(
         before,
         # What was said of it since stays: a quote knows nothing of urgency.
-        order=replace(_order_of(accepted), weight=before.order.weight),
+        order=replace(order, weight=before.order.weight, due=due or order.due),
         revision=accepted.revision,
         version=before.version + 1,
         promised=accepted.figures.finish,
@@ -322,15 +338,24 @@ def _rebook(
 
 
 def _order_of(accepted: QuoteRevision) -> Order:
-    figures, inputs = accepted.figures, accepted.inputs
-    # A day was promised, not its minute: the order is in time until that day's work ends.
-    by = figures.finish if figures.day_ends is None else figures.day_ends
-    promised = None if by is None else local(by, figures.zone)
+    inputs = accepted.inputs
     return Order(
         number=order_name(accepted.number),
         part=inputs.part,
         process=inputs.process,
         quantity=inputs.quantity,
         customer=accepted.customer,
-        due=accepted.due or promised,
+        due=_due_of(accepted),
     )
+
+
+def _due_of(accepted: QuoteRevision) -> datetime | None:
+    """Return when an accepted quote's order is due: as promised, else as wished.
+
+    A day was promised, not its minute: the order is in time until that day's work ends. Where
+    the customer wished for a later day, only the one promised was agreed to, and the plan that
+    works towards the other would not keep it.
+    """
+    figures = accepted.figures
+    by = figures.finish if figures.day_ends is None else figures.day_ends
+    return accepted.due if by is None else local(by, figures.zone)

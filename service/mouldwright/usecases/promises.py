@@ -252,6 +252,8 @@ def change_order(
     with services.units.read(shop) as unit:
         booking = unit.bookings.by_number(number)
     orders.must_be_read(booking, read_version)
+    if due == booking.order.due:
+        due = None
     drafted = None
     if quantity is not None and quantity != booking.order.quantity:
         drafted = orders.draft_change(
@@ -272,7 +274,13 @@ def change_order(
         changed = booking
         if drafted is not None:
             changed = orders.keep_change(
-                writing, number, drafted, read_version=read_version, freeze=freeze, now=now
+                writing,
+                number,
+                drafted,
+                read_version=read_version,
+                freeze=freeze,
+                now=now,
+                due=due,
             )
             due = None
         if due is not None or weight is not None:

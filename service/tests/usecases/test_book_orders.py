@@ -229,9 +229,19 @@ def test_a_number_that_is_written_in_the_shop_too_is_refused(bench):
     assert booking.order.number == "Q1"
 
 
-def test_a_wanted_date_is_kept_with_the_order(bench):
-    due = later(days=60)
-    assert bench.booked(bench.draft(replace(WANTED, due=due))).order.due == due
+@pytest.mark.parametrize("wished_days", [3, 60])
+def test_an_order_is_due_on_the_day_that_was_promised_and_the_wish_stays_with_the_quote(
+    bench, wished_days
+):
+    # Promised for Monday 8 March, whether the customer wished for Thursday 4 March or for May.
+    due = later(days=wished_days)
+    booking = bench.booked(bench.draft(replace(WANTED, due=due)))
+    assert booking.order.due == datetime(2027, 3, 8, 17, 15, tzinfo=UTC)
+    assert bench.revision(1).due == due
+    # Another quantity is promised anew, and what was wished is not changed by that.
+    booking = changed(bench, booking.order.number, 20)
+    assert booking.order.due == datetime(2027, 3, 8, 17, 15, tzinfo=UTC)
+    assert bench.revision(1, 2).due == due
 
 
 def test_money_comes_back_from_the_store_to_the_digit(either_bench):

@@ -45,7 +45,7 @@ def test_an_orders_sheet_says_how_likely_it_is_by_when(web) -> None:
     words = plain(web.visitor().page(f"/shops/{KEY}/orders/1001"))
     assert "50 times in 100 by" in words
     assert "95 times in 100 by" in words
-    assert "Its day is kept 97.3 % of the times" in words
+    assert "Its day, Fri 19 Mar, is kept 97.3 % of the times" in words
 
 
 def test_a_plan_without_odds_says_nothing_of_them(web) -> None:

@@ -153,7 +153,7 @@ def _asked(shop: Shop, order: Order) -> tuple[tuple[str, str], ...]:
         ("What", f"{order.quantity:,} × {title_of(shop, order.part)}"),
         ("Made by", way_of(shop, order.process)),
         ("For", order.customer or "nobody named"),
-        ("Wanted by", moment(_local(order.due, shop.zone)) if order.due else "no date"),
+        ("Due", moment(_local(order.due, shop.zone)) if order.due else "no date"),
     ]
     if order.release:
         facts.append(("Not before", moment(_local(order.release, shop.zone))))
@@ -179,8 +179,9 @@ def _likely(number: str, plan: Plan | None) -> tuple[tuple[str, str], ...]:
         for share, minute in ((50, found.p50), (80, found.p80), (95, found.p95))
         if minute is not None
     ]
-    if found.chance is not None:
-        facts.append(("Its day is kept", f"{percent(found.chance)} of the times"))
+    if found.chance is not None and found.due is not None:
+        its_day = day(at_minute(found.due, plan.zone))
+        facts.append((f"Its day, {its_day}, is kept", f"{percent(found.chance)} of the times"))
     return tuple(facts)
 
 
