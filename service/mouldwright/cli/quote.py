@@ -20,6 +20,7 @@ from mouldwright.domain.hours.opening import local
 from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, QuoteRevision
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
+from mouldwright.usecases.delivering import days_said
 from mouldwright.usecases.present import present, wanted_by
 from mouldwright.usecases.quoting import quote as quote_part
 from mouldwright.usecases.terms_asked import terms_asked
@@ -153,10 +154,9 @@ def _delivery_words(each: DeliveryAnswer) -> str:
     if each.due:
         said += f", wanted by {when(each.due)}{', late' if each.late else ''}"
     if each.rush:
-        said += (
-            f"; rush, {each.days_sooner} days sooner than at the ordinary pace, "
-            f"{when(each.ordinary)}"
-        )
+        gained = days_said(each.days_sooner) if each.days_sooner else "no day"
+        free = "" if each.surcharge else ", charged nothing"
+        said += f"; rush, {gained} sooner than at the ordinary pace, {when(each.ordinary)}{free}"
     return f"{said}."
 
 

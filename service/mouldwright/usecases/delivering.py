@@ -100,7 +100,8 @@ def dated(
     sent = terms.sent(quantity, due)
     if not terms.deliveries and not terms.rush:
         ready, notes = _tried(ordinary, quantity)
-        return Dated(ready=ready, notes=(*notes, *_late_notes(shop, sent[0], ready)))
+        late = _late_notes(shop, sent[0], ready, lambda: _tried(first_in_line, quantity)[0])
+        return Dated(ready=ready, notes=(*notes, *late))
     promised: list[PromisedDelivery] = []
     notes: list[str] = []
     last: ReadyBy | None = None
@@ -161,12 +162,9 @@ def _ordinary(number: int, asked: Delivery, ready: ReadyBy | None) -> PromisedDe
 def _hurried(
     shop: Shop, one: PromisedDelivery, first: ReadyBy | None, ready: ReadyBy | None
 ) -> PromisedDelivery:
-    """Return a delivery that goes first, and what that costs by how much sooner it is wanted."""
+    """Return a delivery that goes first, and what that costs by the days it really gains."""
     at = _sooner(ready, first)
-    sooner = 0
-    if one.due is not None and one.ordinary is not None:
-        wished = local(minute_of(one.due), shop.zone).date()
-        sooner = max((local(one.ordinary, shop.zone).date() - wished).days, 0)
+    sooner = _days_gained(shop, one.due, one.ordinary, None if at is None else at.finish)
     return PromisedDelivery(
         number=one.number,
         quantity=one.quantity,
@@ -178,6 +176,16 @@ def _hurried(
         days_sooner=sooner,
         surcharge=surcharge_of(shop.price, sooner),
     )
+
+
+def _days_gained(
+    shop: Shop, due: datetime | None, ordinary: int | None, hurried: int | None
+) -> int:
+    """Return the calendar days that haste gains, none of them before the day it is wanted."""
+    if due is None or ordinary is None or hurried is None:
+        return 0
+    sent = local(max(hurried, minute_of(due)), shop.zone).date()
+    return max((local(ordinary, shop.zone).date() - sent).days, 0)
 
 
 def _ready_by(ready_at: ReadyAt, most: int, due: datetime | None) -> int:
@@ -208,34 +216,56 @@ def _rush_notes(shop: Shop, one: PromisedDelivery) -> list[str]:
     wished = local(minute_of(one.due), shop.zone)
     said = []
     if not one.surcharge and one.ordinary is not None:
-        ordinary = spoken_moment(local(one.ordinary, shop.zone))
-        said.append(
-            f"{name} is ready {ordinary} at the ordinary pace, so haste is charged nothing."
-        )
+        said.append(_haste_for_nothing(shop, one, name))
     if one.finish > minute_of(one.due):
         ready = spoken_moment(local(one.finish, shop.zone))
         said.append(
             f"{name} is wanted {spoken_moment(wished)}; even before all that is not begun it is "
             f"ready {ready}."
         )
-    elif one.surcharge:
-        said.append(
-            f"{name} goes before what is booked: try the order to see whose days that moves."
-        )
+    said.append(f"{name} goes before what is booked: try the order to see whose days that moves.")
     return said
 
 
-def _late_notes(shop: Shop, asked: Delivery, ready: ReadyBy | None) -> list[str]:
-    """Say what haste would cost where an order is wanted sooner than it is ready."""
+def _haste_for_nothing(shop: Shop, one: PromisedDelivery, name: str) -> str:
+    """Say why haste is charged nothing: it is not needed, or gains too little."""
+    assert one.due is not None
+    assert one.ordinary is not None
+    ordinary = spoken_moment(local(one.ordinary, shop.zone))
+    if one.ordinary <= minute_of(one.due):
+        return (
+            f"{name} is ready {ordinary} at the ordinary pace, by when it is wanted: rush is not "
+            f"needed and is charged nothing."
+        )
+    gained = days_said(one.days_sooner) if one.days_sooner else "no day"
+    return (
+        f"Rush gains {name.lower()} {gained} on the ordinary date, {ordinary}, so it is charged "
+        f"nothing."
+    )
+
+
+def days_said(days: int) -> str:
+    """Return a number of days in words: "1 day", "2 days"."""
+    return "1 day" if days == 1 else f"{days} days"
+
+
+def _late_notes(
+    shop: Shop, asked: Delivery, ready: ReadyBy | None, hurried: Callable[[], ReadyBy | None]
+) -> list[str]:
+    """Say what haste would gain and cost where an order is wanted sooner than it is ready."""
     if asked.due is None or ready is None or not shop.price.rush:
         return []
     wished = local(minute_of(asked.due), shop.zone).date()
-    sooner = (local(ready.finish, shop.zone).date() - wished).days
-    share = surcharge_of(shop.price, sooner)
-    if not share:
+    late = (local(ready.finish, shop.zone).date() - wished).days
+    if late < 1:
         return []
+    said = f"It is wanted by {spoken_day(wished)}, {days_said(late)} sooner than it is ready: rush "
+    first = hurried()
+    gained = _days_gained(shop, asked.due, ready.finish, None if first is None else first.finish)
+    share = surcharge_of(shop.price, gained)
+    if not share:
+        return [
+            f"{said}would gain {days_said(gained) if gained else 'no day'}, and is charged nothing."
+        ]
     percent = f"{(share * 100).normalize():f} %"
-    return [
-        f"It is wanted by {spoken_day(wished)}, {sooner} days sooner than it is ready: rush costs "
-        f"{percent} of what is hurried."
-    ]
+    return [f"{said}would gain {days_said(gained)}, for {percent} of what is hurried."]

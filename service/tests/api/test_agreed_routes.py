@@ -84,7 +84,7 @@ def test_the_command_line_takes_every_term():
         app,
         [
             *("quote", "foil-bench", "--part", "stabiliser", "--process", "pressed"),
-            *("--quantity", "12", "--by-rate", "--class", "club", "--discount-amount", "1.00"),
+            *("--quantity", "12", "--class", "club", "--discount-amount", "1.00"),
             *("--delivery", "4 by 2027-03-02 rush", "--delivery", "8"),
         ],
     )

@@ -30,7 +30,14 @@ SIZES_PT = {"a4": (595.3, 841.9), "us-letter": (612.0, 792.0)}
 
 def revision(part="stabiliser", process="cast", quantity=24, *, shop=DEMO, terms=USUAL, **more):
     now = minute_of(NOW)
-    quoted = quote(shop, part, process, quantity, now=now, finish=finish_by_rate, terms=terms)
+
+    def hurried(*asked):
+        """Two days sooner than at the ordinary pace."""
+        ready = finish_by_rate(*asked)
+        return replace(ready, finish=ready.finish - 2 * 1440)
+
+    by = {"finish": finish_by_rate, "hurried": hurried}
+    quoted = quote(shop, part, process, quantity, now=now, terms=terms, **by)
     return QuoteRevision(
         number=63,
         revision=2,

@@ -86,8 +86,36 @@ def test_haste_that_saves_nothing_costs_nothing() -> None:
     assert found.deliveries[0].surcharge == 0
     assert found.rush_option(Decimal("20.00"), SHOP) is None
     assert found.notes == (
-        "Delivery 1 is ready Mon 15 Mar 2027, 00:00 at the ordinary pace, so haste is charged "
-        "nothing.",
+        "Delivery 1 is ready Mon 15 Mar 2027, 00:00 at the ordinary pace, by when it is wanted: "
+        "rush is not needed and is charged nothing.",
+        "Delivery 1 goes before what is booked: try the order to see whose days that moves.",
+    )
+
+
+@pytest.mark.parametrize(
+    ("ordinary_h", "hurried_h", "gained", "share"),
+    # Wanted on day 1 at noon. Ready within day 2 either way: no day gained, whatever was wished.
+    # From day 3 to day 2: one day gained, though two were wished.
+    [(2 * 24 + 15, 2 * 24 + 13, 0, "0"), (3 * 24 + 15, 2 * 24 + 13, 1, "0.15")],
+)
+def test_haste_is_charged_by_the_days_it_gains(ordinary_h, hurried_h, gained, share) -> None:
+    found = asked(
+        2,
+        Terms(rush=True),
+        due=days_from_now(1),
+        finish=lambda *_: ReadyBy(finish=NOW + ordinary_h * 60),
+        hurried=lambda *_: ReadyBy(finish=NOW + hurried_h * 60),
+    )
+    (only,) = found.deliveries
+    assert (only.days_sooner, only.surcharge) == (gained, Decimal(share))
+    assert any("gains delivery 1 no day" in note for note in found.notes) == (gained == 0)
+
+
+def test_haste_that_would_gain_nothing_is_not_offered_at_a_price() -> None:
+    found = asked(4, Terms(), due=days_from_now(13), hurried=a_day_each)
+    assert found.notes == (
+        "It is wanted by Sun 14 Mar 2027, 1 day sooner than it is ready: rush would gain no day, "
+        "and is charged nothing.",
     )
 
 
@@ -102,8 +130,8 @@ def test_an_order_that_is_late_is_told_what_haste_would_cost() -> None:
     found = asked(4, Terms(), due=days_from_now(10))
     # Ready on day 14, wanted on day 10: from 3 days on it is 25 %.
     assert found.notes == (
-        "It is wanted by Thu 11 Mar 2027, 4 days sooner than it is ready: rush costs 25 % of what "
-        "is hurried.",
+        "It is wanted by Thu 11 Mar 2027, 4 days sooner than it is ready: rush would gain 4 days, "
+        "for 25 % of what is hurried.",
     )
 
 

@@ -30,10 +30,10 @@ CASES = [
 ]
 
 
-def printed(part: str, process: str, quantity: int, *more: str) -> str:
+def printed(part: str, process: str, quantity: int, *more: str, by_rate: bool = True) -> str:
     asked = [
         *("quote", "foil-bench", "--part", part, "--process", process),
-        *("--quantity", str(quantity), "--by-rate", *more),
+        *("--quantity", str(quantity), *(["--by-rate"] if by_rate else []), *more),
     ]
     said = CliRunner().invoke(app, asked, env={"COLUMNS": "200"})
     assert said.exit_code == 0, said.output
@@ -106,9 +106,10 @@ def test_what_a_reader_sees_in_the_terminal_adds_up_to_the_cent(quantity) -> Non
 
 
 def test_what_is_agreed_is_worked_out_again_as_well() -> None:
-    # A club's 5 % off the goods, 4.00 off besides, 8 of the 24 hurried.
+    # A club's 5 % off the goods, 4.00 off besides, 8 of the 24 hurried past what is booked.
     more = ("--class", "club", "--discount-amount", "4.00", "--delivery", "8 by 2027-03-02 rush")
-    quote = json.loads(printed("stabiliser", "pressed", 24, *more, "--delivery", "16", "--json"))
+    more = (*more, "--delivery", "16", "--json")
+    quote = json.loads(printed("stabiliser", "pressed", 24, *more, by_rate=False))
     price = Decimal(quote["price_each"])
     hurried = Decimal(str(quote["deliveries"][0]["surcharge"]))
     assert hurried > 0

@@ -19,7 +19,7 @@ class PromisedDelivery:
         finish: Minute it is ready to ship; None where no date can be promised.
         chance: That it is ready by then; None for a date by the rate alone.
         ordinary: Minute it would be ready at the ordinary pace; None where not known.
-        days_sooner: Calendar days that the wished day lies before the ordinary one.
+        days_sooner: Calendar days that haste gains on the ordinary day, none before the wished one.
         surcharge: Share of its price that haste costs.
     """
 

@@ -101,7 +101,8 @@ def _haste(each: DeliveryAnswer) -> str:
     if not each.rush:
         return ""
     if not each.surcharge:
-        return "rush, charged nothing"
+        gained = count(each.days_sooner, "day") if each.days_sooner else "no day"
+        return f"rush, {gained} sooner, charged nothing"
     return f"rush, {count(each.days_sooner, 'day')} sooner, {percent(each.surcharge)}"
 
 

@@ -22,7 +22,9 @@ class DeliveryAnswer(BaseModel):
     late: bool = Field(description="whether it is ready after it is wanted")
     rush: bool
     ordinary: str | None = Field(description="when it would be ready at the ordinary pace")
-    days_sooner: int = Field(description="calendar days it is wanted before that")
+    days_sooner: int = Field(
+        description="calendar days haste gains on that, none before the day it is wanted"
+    )
     surcharge: float = Field(description="share of its price that haste costs")
 
     @classmethod
