@@ -115,6 +115,8 @@ def show_orders(out: Console, planned: Plan) -> None:
     if not answer.orders:
         out.print("No open orders: add [[orders]] to the scenario to have something to plan.")
         return
+    for caution in answer.cautions:
+        out.print(f"Look here: {caution}")
     heading(out, "When each order is ready")
     out.print(
         table(

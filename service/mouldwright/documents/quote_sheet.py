@@ -282,7 +282,19 @@ def _rests_on(
     said.append(words.prices_hold.format(day=write.day(revision.figures.valid_until)))
     if revision.figures.finish is not None:
         said.append(words.day_is_from.format(day=made_on))
+        said.extend(_lacking(answer, write))
     return tuple(said)
+
+
+def _lacking(answer: QuoteAnswer, write: Writing) -> tuple[str, ...]:
+    """Say that the day takes materials as there that are not, and from when they could be."""
+    days = [each.there_on for each in answer.materials_lacking]
+    known = [day for day in days if day is not None]
+    if not days:
+        return ()
+    if len(known) < len(days):
+        return (write.words.lacking,)
+    return (write.words.lacking_until.format(day=write.day(max(known))),)
 
 
 def _asked(part: Part, asked: Requirement, write: Writing) -> str:

@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.costing.checklist import CostCheck, checklist
+from mouldwright.domain.costing.material_wait import MaterialWait
 from mouldwright.domain.costing.price import Inversion, Price
 from mouldwright.domain.costing.risk import CostOdds
 from mouldwright.domain.costing.shared_set_up import SharedSetUp
@@ -95,6 +96,7 @@ class Quote:
         spares: A pack of each part that is sold as a spare.
         shared: What sharing set-up with booked orders saves; None where nothing is shared.
         inversions: Quantities shown that cost more in all than a larger one.
+        lacking: Materials that the date takes as there and stock lacks.
     """
 
     number: str | None
@@ -118,6 +120,7 @@ class Quote:
     spares: tuple[SparePrice, ...] = ()
     shared: SharedSetUp | None = None
     inversions: tuple[Inversion, ...] = ()
+    lacking: tuple[MaterialWait, ...] = ()
 
     @property
     def checklist(self) -> tuple[CostCheck, ...]:

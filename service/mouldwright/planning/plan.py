@@ -155,6 +155,7 @@ class Plan:
         sessions: The sessions its tasks make, by start.
         odds: How likely each order is finished by when; None where nobody worked it out.
         shortages: Materials that orders wait for; None where the shop takes materials as there.
+        cautions: What its dates rest on and may not hold, in sentences.
     """
 
     now: int
@@ -168,6 +169,7 @@ class Plan:
     sessions: tuple[WorkSession, ...] = ()
     odds: PlanOdds | None = None
     shortages: tuple[Shortage, ...] | None = None
+    cautions: tuple[str, ...] = ()
 
     @property
     def gap(self) -> float | None:

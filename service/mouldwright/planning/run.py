@@ -7,6 +7,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from mouldwright.domain.costing.material_wait import lacking_said, materials_lacking
 from mouldwright.domain.errors import HardLimit, MouldwrightError
 from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
@@ -120,8 +121,16 @@ def make_plan(
         replace(outcome, binds=why) for outcome, why in zip(plan.orders, causes, strict=True)
     )
     begun = frozenset(member.order for task in kept for member in task.members)
-    shortages = shortages_of(shop, shop.orders if orders is None else orders, now, begun)
-    return replace(plan, orders=outcomes, checked=True, shortages=shortages)
+    planned = shop.orders if orders is None else orders
+    shortages = shortages_of(shop, planned, now, begun)
+    lacking = materials_lacking(shop, planned, now=now, begun=begun)
+    return replace(
+        plan,
+        orders=outcomes,
+        checked=True,
+        shortages=shortages,
+        cautions=lacking_said(shop, lacking),
+    )
 
 
 def _first(

@@ -21,6 +21,7 @@ NoticeKind = Literal[
     "to-publish",
     "planning",
     "quote",
+    "lacking",
     "lot-expired",
     "lot",
     "conditioning",

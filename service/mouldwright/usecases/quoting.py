@@ -11,7 +11,7 @@ from fractions import Fraction
 from mouldwright.domain.costing.cost_model import CostModel, cost_model
 from mouldwright.domain.costing.left_over import said_of_mixes
 from mouldwright.domain.costing.matching import good_pieces
-from mouldwright.domain.costing.material_wait import arrivals_said
+from mouldwright.domain.costing.material_wait import arrivals_said, lacking_of_one_more
 from mouldwright.domain.costing.price import (
     Inversion,
     Price,
@@ -139,6 +139,7 @@ def quote(
         ),
         inversions=dearer,
         shared=shared_set_up(model, quantity, shop.orders),
+        lacking=lacking_of_one_more(shop, key, process, quantity, now=now),
     )
     return _settled(shop, priced, part.title, terms, when(), [(model, quantity)], draws)
 
@@ -189,6 +190,7 @@ def _quote_set(
         cautions=cautions_for(shop, processes, materials, parts=parts),
         notes=(*judged_notes, *notes, *arrivals_said(shop, key, None, quantity, now=now)),
         inversions=dearer,
+        lacking=lacking_of_one_more(shop, key, None, quantity, now=now),
     )
     models = _models(shop, sold, quantity, charges)
     return _settled(shop, priced, sold.title, terms, when(), models, draws)

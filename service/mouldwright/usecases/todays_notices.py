@@ -47,6 +47,7 @@ def notices_of(
         *(() if plan is None else _waits(shop, plan, in_hand, now)),
         *_of_plans(shop, plan, is_current=is_current, going=going, ready=ready, failed=failed),
         *_orders(shop, plan, bookings, now),
+        *_lacking(plan),
         *_quotes(quotes, local(now, shop.zone).date()),
         *_lots(shop, now),
         *_moulds(shop, plan, now),
@@ -165,6 +166,12 @@ def _orders(
             )
             yield Notice(kind="moved", key=number, text=text, at=booking.expected, presses=True)
     yield from close
+
+
+def _lacking(plan: Plan | None) -> Iterator[Notice]:
+    """Yield what the plan's dates take as there and stock lacks."""
+    for caution in () if plan is None else plan.cautions:
+        yield Notice(kind="lacking", key="", text=caution)
 
 
 def _quotes(quotes: Sequence[QuoteSummary], today: date) -> Iterator[Notice]:

@@ -67,6 +67,7 @@ class KeptPlanDocument(PlanAnswer):
             shortages=None
             if self.shortages is None
             else tuple(Shortage(**dict(each)) for each in self.shortages),
+            cautions=tuple(self.cautions),
         )
 
 

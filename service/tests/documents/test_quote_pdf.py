@@ -23,6 +23,7 @@ from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, Quote
 from mouldwright.domain.terms import USUAL, Delivery, Terms
 from mouldwright.usecases.enquiry import finish_by_rate
 from mouldwright.usecases.quoting import quote
+from mouldwright.wire.answers.quote import QuoteAnswer
 
 # ISO 216 and ANSI sizes in points of 1/72 inch.
 SIZES_PT = {"a4": (595.3, 841.9), "us-letter": (612.0, 792.0)}
@@ -281,3 +282,17 @@ def test_the_shops_mark_stands_at_the_head(paper):
     assert red_above(plain) == 0
     # 14 mm of the height is 39.7 points and the mark is twice as wide: 3,100 points.
     assert 2_500 < red_above(marked) < 3_700
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_day_that_counts_on_material_that_is_not_there_says_so(language):
+    # The demo's 610 g of fast part a are all taken by its booked orders and by less than 24 foils;
+    # its supplier takes three days from Monday 1 March.
+    made = revision()
+    lacking = QuoteAnswer.model_validate_json(made.document).materials_lacking
+    assert {(each.material, str(each.there_on)) for each in lacking} >= {
+        ("fast-part-a", "2027-03-04")
+    }
+    pages, text = read(quote_pdf(quote_sheet(DEMO, made, language=language)))
+    assert pages == 1
+    assert words_in(language).lacking_until.split("{")[0].strip() in text

@@ -125,6 +125,24 @@ def test_a_plan_tells_no_shortage_where_all_is_there_and_none_where_nobody_looks
     assert plan_of(replace(shop, materials_planned="assumed")).shortages is None
 
 
+def test_a_plan_that_takes_materials_as_there_says_what_stock_lacks_and_from_when() -> None:
+    # Ten parts draw 55 g of the component, 42 are on the shelf; Monday and four days: Friday.
+    shop = shop_of(TEN, lot("resin-a", 100), lot("resin-b", 42), lead_days=4)
+    plan = plan_of(replace(shop, materials_planned="assumed"))
+    assert plan.cautions == (
+        "Dates take materials as there, yet (order 1) 13 g of resin-b are not there before "
+        "2027-03-05, bought now from The quay.",
+    )
+    assert KeptPlanDocument.of(plan).plan() == plan
+    assert plan_of(shop).cautions == ()
+
+
+def test_a_plan_is_silent_of_stock_that_is_enough_or_that_nobody_keeps() -> None:
+    for lots in ([lot("resin-a", 100), lot("resin-b", 100)], []):
+        shop = replace(shop_of(TEN, *lots), materials_planned="assumed")
+        assert plan_of(shop).cautions == ()
+
+
 def test_shortages_are_written_in_the_answer_and_read_back() -> None:
     delivery = lot("resin-b", 13, arrives=date(2027, 3, 5))
     plan = plan_of(shop_of(TEN, lot("resin-a", 100), lot("resin-b", 42), delivery))

@@ -72,6 +72,9 @@ GERMAN = QuoteWords(
     prices_hold="Die Preise gelten bis {day} für die genannte Menge.",
     day_is_from="Fertig heißt versandbereit. Der Tag ergab sich aus dem, was am {day} gebucht war, "
     "und wird bei der Bestellung noch einmal geprüft.",
+    lacking_until="Der Tag setzt voraus, dass alles Material da ist; was heute fehlt, kann am "
+    "{day} da sein.",
+    lacking="Der Tag setzt voraus, dass alles Material da ist; heute fehlt davon etwas.",
     cautions_title="Vorsicht",
     section="Querschnitt an der Wurzel, maßstäblich, in mm. Spannweite {span}.",
     set_of="{count} × {title}, {process}",

@@ -73,6 +73,8 @@ ENGLISH = QuoteWords(
     prices_hold="Prices hold until {day} for the quantity named.",
     day_is_from="Ready means ready to ship. The day was worked out from what was booked on {day}, "
     "and is looked at again when you order.",
+    lacking_until="The day takes materials as there; what is short today can be here on {day}.",
+    lacking="The day takes materials as there; some are short today.",
     cautions_title="Cautions",
     section="Section at the root, to scale, in mm. Span {span}.",
     set_of="{count} × {title}, {process}",

@@ -74,6 +74,9 @@ FRENCH = QuoteWords(
     day_is_from="Prêt veut dire prêt à expédier. Le jour résulte de ce qui était réservé le {day} "
     "et "
     "sera revu à la commande.",
+    lacking_until="Le jour suppose les matières présentes ; ce qui manque aujourd’hui peut être là "
+    "le {day}.",
+    lacking="Le jour suppose les matières présentes ; il en manque aujourd’hui.",
     cautions_title="Précautions",
     section="Section à l’emplanture, à l’échelle, en mm. Envergure {span}.",
     set_of="{count} × {title}, {process}",

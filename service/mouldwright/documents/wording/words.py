@@ -77,6 +77,8 @@ class QuoteWords:
     as_drawn: str
     prices_hold: str
     day_is_from: str
+    lacking_until: str
+    lacking: str
     cautions_title: str
     section: str
     set_of: str

@@ -8,7 +8,7 @@ losses and waste included.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from fractions import Fraction
 from zoneinfo import ZoneInfo
@@ -17,6 +17,7 @@ from mouldwright.domain.costing.cost_model import cost_model
 from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.material_cost import needs
 from mouldwright.domain.costing.stock_need import Drawn
+from mouldwright.domain.errors import HardLimit, InvalidInput
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.material import Lot
 from mouldwright.domain.order import Order
@@ -106,13 +107,44 @@ def material_waits(
     """
     if shop.materials_planned != "from stock":
         return ()
+    return _given_out(shop, orders, now=now, begun=begun)
+
+
+def materials_lacking(
+    shop: Shop, orders: Sequence[Order], *, now: int, begun: frozenset[str] = frozenset()
+) -> tuple[MaterialWait, ...]:
+    """Return every material that orders lack while their dates take it as there.
+
+    None where the shop plans from its stock, or keeps no stock to look at. An order whose
+    amounts cannot be said is passed over; whoever plans or prices it is told why.
+    """
+    if shop.materials_planned == "from stock" or not shop.stock.lots:
+        return ()
+    return _given_out(shop, orders, now=now, begun=begun, passing_over=True)
+
+
+def _given_out(
+    shop: Shop,
+    orders: Sequence[Order],
+    *,
+    now: int,
+    begun: frozenset[str],
+    passing_over: bool = False,
+) -> tuple[MaterialWait, ...]:
+    """Give stock out order by order, and return what each order lacks on the shelf."""
     today = local(now, shop.zone).date()
     shelf = {key: _shelf(lots, today) for key, lots in shop.stock.lots.items()}
     found = []
     for order in sorted(orders, key=_urgency):
         if order.number in begun:
             continue
-        for (material, unit), needed in drawn_by(shop, order).items():
+        try:
+            drawn = drawn_by(shop, order)
+        except (InvalidInput, HardLimit):
+            if not passing_over:
+                raise
+            continue
+        for (material, unit), needed in drawn.items():
             wait = _take(shelf.get(material, []), needed, today)
             if wait is None:
                 continue
@@ -146,22 +178,62 @@ def waits_of_one_more(
         quantity: Good ones wanted.
         now: Minutes since the epoch.
     """
-    if shop.materials_planned != "from stock":
-        return ()
-    more = Order(number="", customer="", part=key, process=process, quantity=quantity, due=None)
-    waits = material_waits(shop, (*shop.orders, more), now=now)
+    waits = material_waits(shop, (*shop.orders, _one_more(key, process, quantity)), now=now)
     return tuple(wait for wait in waits if not wait.order)
+
+
+def lacking_of_one_more(
+    shop: Shop, key: str, process: str | None, quantity: int, *, now: int
+) -> tuple[MaterialWait, ...]:
+    """Return what one more order lacks while its date takes it as there."""
+    found = materials_lacking(shop, (*shop.orders, _one_more(key, process, quantity)), now=now)
+    return tuple(wait for wait in found if not wait.order)
+
+
+def _one_more(key: str, process: str | None, quantity: int) -> Order:
+    return Order(number="", customer="", part=key, process=process, quantity=quantity, due=None)
 
 
 def arrivals_said(
     shop: Shop, key: str, process: str | None, quantity: int, *, now: int
 ) -> tuple[str, ...]:
-    """Return for each material one more order waits for, when it arrives, as a sentence."""
-    return tuple(
-        f"Material arrives {wait.there_on}: {wait.words(shop)}."
-        if wait.there_on is not None
-        else f"{wait.words(shop)}, and nothing brings it."
-        for wait in waits_of_one_more(shop, key, process, quantity, now=now)
+    """Return when what one more order lacks arrives, in sentences; and where no date heeds it."""
+    waits = waits_of_one_more(shop, key, process, quantity, now=now)
+    return (
+        *(
+            f"Material arrives {wait.there_on}: {wait.words(shop)}."
+            if wait.there_on is not None
+            else f"{wait.words(shop)}, and nothing brings it."
+            for wait in waits
+        ),
+        *lacking_said(shop, lacking_of_one_more(shop, key, process, quantity, now=now)),
+    )
+
+
+def lacking_said(shop: Shop, lacking: Sequence[MaterialWait]) -> tuple[str, ...]:
+    """Say in one sentence what is lacking while dates take it as there; none where nothing is."""
+    if not lacking:
+        return ()
+    short: dict[tuple[str, str], list[MaterialWait]] = {}
+    for wait in lacking:
+        short.setdefault((wait.material, wait.unit), []).append(wait)
+    said = "; ".join(_together(waits).words(shop) for waits in short.values())
+    orders = ", ".join(dict.fromkeys(wait.order for wait in lacking if wait.order))
+    of = f" (order{'s' if ',' in orders else ''} {orders})" if orders else ""
+    return (f"Dates take materials as there, yet{of} {said}.",)
+
+
+def _together(waits: Sequence[MaterialWait]) -> MaterialWait:
+    """Return what several orders lack of one material as if one did: there when all of it is."""
+    days = [wait.there_on for wait in waits]
+    known = [day for day in days if day is not None]
+    return replace(
+        waits[0],
+        short=sum((wait.short for wait in waits), Fraction(0)),
+        needed=sum((wait.needed for wait in waits), Fraction(0)),
+        bought=sum((wait.bought for wait in waits), Fraction(0)),
+        there_on=max(known) if len(known) == len(days) else None,
+        supplier=next((wait.supplier for wait in waits if wait.supplier), None),
     )
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from pydantic import BaseModel, Field
 
 from mouldwright.domain.hours.opening import local, minute_of
@@ -78,6 +80,18 @@ class SharedSetUpAnswer(BaseModel):
     given: bool = Field(description="whether a line takes it off the price")
 
 
+class LackingAnswer(BaseModel):
+    """A material that the date takes as there and stock lacks."""
+
+    material: str
+    unit: str
+    short: float = Field(description="not on the shelf, what earlier orders take left out")
+    there_on: date | None = Field(
+        description="local day from which it could all be there; null where nothing brings it"
+    )
+    supplier: str | None = Field(description="who would deliver it soonest; null where none does")
+
+
 class InversionAnswer(BaseModel):
     """A quantity that costs more in all than a larger one."""
 
@@ -94,6 +108,20 @@ class CostCheckAnswer(BaseModel):
     amount: str | None = Field(description="for the whole order; null where it is unknown")
     charged: bool
     written: str = Field(description="the keys of a scenario that it comes from")
+
+
+def lacking_answers(quote: Quote) -> list[LackingAnswer]:
+    """Return what the date takes as there and stock lacks."""
+    return [
+        LackingAnswer(
+            material=each.material,
+            unit=each.unit,
+            short=round(float(each.short), 3),
+            there_on=each.there_on,
+            supplier=each.supplier,
+        )
+        for each in quote.lacking
+    ]
 
 
 def rush_option_answer(shop: Shop, quote: Quote) -> RushOptionAnswer | None:

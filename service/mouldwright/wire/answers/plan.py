@@ -102,6 +102,9 @@ class PlanAnswer(BaseModel):
         description="materials that orders wait for, empty where none is short; null where the "
         "shop takes materials as there",
     )
+    cautions: list[str] = Field(
+        default=[], description="what the dates rest on and may not hold, in sentences"
+    )
 
     @classmethod
     def of(cls, plan: Plan) -> PlanAnswer:
@@ -145,6 +148,7 @@ class PlanAnswer(BaseModel):
             shortages=None
             if plan.shortages is None
             else [ShortageAnswer(**asdict(each)) for each in plan.shortages],
+            cautions=list(plan.cautions),
         )
 
 

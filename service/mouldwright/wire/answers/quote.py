@@ -17,9 +17,11 @@ from mouldwright.wire.answers.offer import (
     CostCheckAnswer,
     DeliveryAnswer,
     InversionAnswer,
+    LackingAnswer,
     RushOptionAnswer,
     SharedSetUpAnswer,
     SparePriceAnswer,
+    lacking_answers,
     rush_option_answer,
     shared_answer,
 )
@@ -203,6 +205,11 @@ class QuoteAnswer(BaseModel):
     spares: list[SparePriceAnswer] = Field(
         default=[], description="a pack of each part that is sold as a spare"
     )
+    materials_lacking: list[LackingAnswer] = Field(
+        default=[],
+        description="materials that the date takes as there and stock lacks; always empty where "
+        "the shop plans from its stock",
+    )
     valid_until: str
     cautions: list[str]
     notes: list[str] = Field(description="for the person quoting, not for the customer")
@@ -297,6 +304,7 @@ class QuoteAnswer(BaseModel):
                 )
                 for each in quote.spares
             ],
+            materials_lacking=lacking_answers(quote),
             valid_until=quote.valid_until.isoformat(),
             cautions=list(quote.cautions),
             notes=list(quote.notes),

@@ -22,6 +22,7 @@ NoticeKind = Literal[
     "to-publish",
     "planning",
     "quote",
+    "lacking",
     "lot-expired",
     "lot",
     "conditioning",
