@@ -283,8 +283,8 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
         )
     )
     out.print(
-        f"Cost of one good part: {answer.cost_total} / {answer.quantity} = {answer.unit_cost}. "
-        f"Price each, {answer.price_rule}: {answer.price_each}."
+        f"Cost of one good part: {answer.cost_total} / {answer.quantity} = "
+        f"{answer.unit_cost_fine}. Price each, {answer.price_rule}: {answer.price_each}."
     )
     heading(out, "Every group of cost, for the whole order")
     out.print(

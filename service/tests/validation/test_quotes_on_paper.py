@@ -75,6 +75,17 @@ def test_every_figure_follows_from_the_lines_printed(part, process, quantity) ->
     assert to_cent(sum(groups)) == to_cent(total)
 
 
+@pytest.mark.parametrize(("part", "process", "quantity"), CASES)
+def test_the_price_follows_from_the_cost_printed_before_it(part, process, quantity) -> None:
+    text = " ".join(printed(part, process, quantity).split())
+    cost, price = re.search(
+        r"one good part: [\d.]+ / \d+ = ([\d.]+)\. Price each, margin 0\.38: ([\d.]+)\.", text
+    ).groups()
+    assert to_cent(Decimal(cost) / (1 - MARGIN)) == Decimal(price)
+    quote = json.loads(printed(part, process, quantity, "--json"))
+    assert quote["unit_cost_fine"] == cost
+
+
 @pytest.mark.parametrize("quantity", [24, 250])
 def test_what_a_reader_sees_in_the_terminal_adds_up_to_the_cent(quantity) -> None:
     text = printed("stabiliser", "pressed", quantity)
@@ -95,8 +106,10 @@ def test_what_a_reader_sees_in_the_terminal_adds_up_to_the_cent(quantity) -> Non
     )
     assert found is not None
     assert to_cent(total) == to_cent(Decimal(found[1]))
-    assert to_cent(total / quantity) == Decimal(found[3])
-    assert to_cent(total / quantity / (1 - MARGIN)) == Decimal(found[4])
+    assert to_cent(total / quantity) == to_cent(Decimal(found[3]))
+    assert abs(Decimal(found[1]) / quantity - Decimal(found[3])) < CENT / 100
+    # The line that is printed works out by itself.
+    assert to_cent(Decimal(found[3]) / (1 - MARGIN)) == Decimal(found[4])
     net, tax, to_pay = (
         Decimal(re.search(rf"^{name}\b.*?([\d.]+)\s*$", text, re.MULTILINE)[1])
         for name in ("Net", "Tax", "To pay")

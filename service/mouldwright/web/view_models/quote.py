@@ -362,7 +362,9 @@ def _cost(answer: QuoteAnswer) -> CostView:
     notes = [f"{count(answer.starts, 'part is', 'parts are')} begun for {answer.quantity:,} good."]
     if nothing:
         notes.append(f"Nothing was charged for {', '.join(nothing)}.")
-    notes.append(f"Price by a {answer.price_rule}.")
+    exact = answer.unit_cost_fine
+    of = f", from {exact} a good part before rounding" if exact else ""
+    notes.append(f"Price by a {answer.price_rule}{of}.")
     return CostView(
         groups=tuple(groups),
         total=amount(answer.currency, answer.cost_total or None),

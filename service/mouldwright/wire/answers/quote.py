@@ -167,6 +167,11 @@ class QuoteAnswer(BaseModel):
     currency: str
     lines: list[QuoteLineAnswer]
     unit_cost: str
+    unit_cost_fine: str = Field(
+        default="",
+        description="the same before rounding, with four decimals more than the currency has, so "
+        "that the price can be worked out again; empty in quotes kept before it was told",
+    )
     price_each: str
     price_rule: str
     net: str
@@ -251,6 +256,9 @@ class QuoteAnswer(BaseModel):
                 for line in quote.lines
             ],
             unit_cost=paid(cost.per_good_part),
+            unit_cost_fine=""
+            if cost.per_good_part is None
+            else fine_text(cost.per_good_part, money.digits + 4),
             price_each=paid(price.price_each),
             price_rule=f"{shop.price.rule} {shop.price.rate:f}",
             net=paid(price.net),
