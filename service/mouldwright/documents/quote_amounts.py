@@ -87,7 +87,7 @@ def _plain_line(
         return words.pack.format(quantity=count, pack=pack, title=line.text)
     if line.kind == "discount":
         rate = write.percent(terms.discount(shop.price))
-        if terms.customer_class:
+        if terms.is_by_class:
             return words.discount_class.format(who=terms.customer_class, rate=rate)
         return words.discount.format(rate=rate)
     if line.kind == "rush":

@@ -126,7 +126,7 @@ def _discounts(shop: Shop, price: Price, terms: Terms) -> list[QuoteLine]:
         )
     lines = []
     if by_share:
-        who = f" for {terms.customer_class}" if terms.customer_class else ""
+        who = f" for {terms.customer_class}" if terms.is_by_class else ""
         text = f"Discount{who}, {_percent(share)} of the goods"
         lines.append(_once("discount", text, -by_share))
     if amount:

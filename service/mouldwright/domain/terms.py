@@ -57,6 +57,11 @@ class Terms:
         """Return whether nothing is agreed beside part and quantity."""
         return self == USUAL
 
+    @property
+    def is_by_class(self) -> bool:
+        """Return whether the discount is that of the customer's class, and none agreed instead."""
+        return bool(self.customer_class) and self.discount_rate is None
+
     def discount(self, policy: PricePolicy) -> Decimal:
         """Return the share of the goods that is taken off."""
         if self.discount_rate is not None:

@@ -214,6 +214,14 @@ def test_money_beyond_the_decimals_of_the_currency_is_refused_wherever_it_stands
     assert "people.jon.wage_per_hour" not in named
 
 
+def test_a_cost_below_the_smallest_amount_is_never_to_be_written_as_nothing() -> None:
+    # 0.35 rounds to no yen at all: the least that can be paid is 1 (ISO 4217).
+    faults = faults_in(edited(('"EUR"', '"JPY"'), ('"17.40"', '"0.35"')))
+    (wage,) = (fault for fault in faults if fault.path == "people.ada.wage_per_hour")
+    assert wage.remedy == 'Write "1", rounded up: JPY holds nothing between 0 and that.'
+    assert not any(fault.remedy == 'Write "0".' for fault in faults)
+
+
 def test_three_decimals_are_money_in_a_currency_that_has_them() -> None:
     # The Kuwaiti dinar has three (ISO 4217).
     text = edited(('"EUR"', '"KWD"'), ('"17.40"', '"17.405"'))

@@ -8,6 +8,7 @@ from decimal import Decimal
 from mouldwright.domain.consistency.finding import Where, fault, warning
 from mouldwright.domain.errors import Fault
 from mouldwright.domain.key_path import entries
+from mouldwright.domain.money import Currency
 from mouldwright.domain.shop import Shop
 
 Amounts = Iterator[tuple[Where, Decimal | None]]
@@ -28,8 +29,16 @@ def money_faults(shop: Shop) -> Iterator[Fault]:
                 where,
                 f"{amount:f}",
                 f"{currency.code} has {many}.",
-                f'Write "{currency.text(amount)}".',
+                _payable(currency, amount),
             )
+
+
+def _payable(currency: Currency, amount: Decimal) -> str:
+    """Return what to write instead; what costs something is never made free."""
+    if currency.round(amount):
+        return f'Write "{currency.text(amount)}".'
+    least = currency.text(currency.minor_unit)
+    return f'Write "{least}", rounded up: {currency.code} holds nothing between 0 and that.'
 
 
 def _tax(shop: Shop) -> Iterator[Fault]:

@@ -262,3 +262,9 @@ def test_an_offer_with_nothing_agreed_is_goods_and_no_more() -> None:
     assert amounts(lines) == [("parts", "1473.36")]
     plain = price_from(PricePolicy(), EUR, Decimal("61.39"), 24)
     assert price == plain
+
+
+def test_a_discount_agreed_instead_of_that_of_a_class_is_not_named_after_it() -> None:
+    assert Terms(customer_class="club").is_by_class
+    assert not Terms(customer_class="club", discount_rate=Decimal("0.1")).is_by_class
+    assert not Terms(discount_rate=Decimal("0.1")).is_by_class
