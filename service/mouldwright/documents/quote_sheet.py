@@ -164,7 +164,7 @@ def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") ->
             (words.open_until, write.day(until)),
         ),
         page_of=words.page,
-        accept=words.accept,
+        accept=words.accept if revision.number else words.accept_by_writing,
     )
 
 

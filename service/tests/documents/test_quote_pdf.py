@@ -296,3 +296,15 @@ def test_a_day_that_counts_on_material_that_is_not_there_says_so(language):
     pages, text = read(quote_pdf(quote_sheet(DEMO, made, language=language)))
     assert pages == 1
     assert words_in(language).lacking_until.split("{")[0].strip() in text
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_a_price_that_is_not_kept_speaks_of_no_link(language):
+    # A link is made to a quote that is kept, and so has a number.
+    words = words_in(language)
+    loose = quote_sheet(DEMO, replace(revision(), number=0), language=language)
+    assert loose.accept == words.accept_by_writing
+    assert quote_sheet(DEMO, revision(), language=language).accept == words.accept
+    _, text = read(quote_pdf(loose))
+    assert words.accept not in text
+    assert words.accept_by_writing in text

@@ -79,7 +79,8 @@ GERMAN = QuoteWords(
     section="Querschnitt an der Wurzel, maßstäblich, in mm. Spannweite {span}.",
     set_of="{count} × {title}, {process}",
     page="Seite {page} von {pages}",
-    accept="Zum Annehmen den gesandten Link benutzen oder zurückschreiben.",
+    accept="Zum Annehmen zurückschreiben oder, falls gesandt, den Link benutzen.",
+    accept_by_writing="Zum Annehmen zurückschreiben.",
     supports={
         "cantilever": "An der Wurzel eingespannt, Spitze frei",
         "simply supported": "An beiden Enden aufliegend",

@@ -79,7 +79,8 @@ ENGLISH = QuoteWords(
     section="Section at the root, to scale, in mm. Span {span}.",
     set_of="{count} × {title}, {process}",
     page="Page {page} of {pages}",
-    accept="To accept, use the link we sent, or write back.",
+    accept="To accept, write back, or use the link if we sent one.",
+    accept_by_writing="To accept, write back.",
     supports={
         "cantilever": "Fixed at the root, free at the tip",
         "simply supported": "Resting on both ends",

@@ -81,7 +81,8 @@ FRENCH = QuoteWords(
     section="Section à l’emplanture, à l’échelle, en mm. Envergure {span}.",
     set_of="{count} × {title}, {process}",
     page="Page {page} sur {pages}",
-    accept="Pour accepter, suivez le lien envoyé ou répondez-nous.",
+    accept="Pour accepter, répondez-nous ou suivez le lien s’il vous a été envoyé.",
+    accept_by_writing="Pour accepter, répondez-nous.",
     supports={
         "cantilever": "Encastrée à l’emplanture, libre au bout",
         "simply supported": "Posée sur ses deux bouts",

@@ -84,6 +84,7 @@ class QuoteWords:
     set_of: str
     page: str
     accept: str
+    accept_by_writing: str
     supports: Mapping[str, str]
     loads: Mapping[str, str]
     bears_load: str
