@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from decimal import Decimal
@@ -211,6 +212,8 @@ def test_the_odds_of_a_plan_stand_with_its_orders_and_rise_with_the_date():
         assert order["promised_chance"] >= 0.8
     shown = mouldwright("plan", DEMO, "--seconds", 0, "--odds", "--runs", 100, "--show", "order")
     assert "the plan gone through 100 times" in shown
+    seldom = [o["number"] for o in found["orders"] if o["p50"][:10] > o["planned"][:10]]
+    assert re.findall(r"Order (\d+) is planned for", shown) == seldom
     refused = mouldwright("plan", DEMO, "--odds", "--runs", 0, code=2)
     assert "Give a whole number from 1" in refused
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from rich.console import Console
 
 from mouldwright.cli.show import heading, table, when
+from mouldwright.domain.hours.opening import local
+from mouldwright.domain.promise.finish_odds import PlanOdds
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.odds import PlanOddsAnswer
 from mouldwright.wire.answers.quote import CostOddsAnswer
@@ -44,6 +46,22 @@ def show_plan_odds(out: Console, odds: PlanOddsAnswer) -> None:
         out.print(
             f"Mind {limit.operation} of {limit.process}: its greatest wait or pot life is passed "
             f"at least once in {_percent(limit.share)} of the runs."
+        )
+
+
+def show_seldom_as_planned(out: Console, odds: PlanOdds, zone: str) -> None:
+    """Print each order whose planned day is kept in fewer than half of the runs."""
+    for each in odds.orders:
+        if not each.is_seldom_as_planned(zone):
+            continue
+        half = (
+            "half of them are never ready"
+            if each.p50 is None
+            else f"half of them are ready by {when(local(each.p50, zone).isoformat())}"
+        )
+        out.print(
+            f"Order {each.number} is planned for {when(local(each.planned, zone).isoformat())}; "
+            f"that day is kept in fewer than 50 of 100 runs, {half}."
         )
 
 

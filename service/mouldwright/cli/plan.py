@@ -10,7 +10,7 @@ from rich.console import Console
 
 from mouldwright.cli.beside import read_held, show_moves
 from mouldwright.cli.explain import must_know, show_use, show_why
-from mouldwright.cli.odds import show_plan_odds
+from mouldwright.cli.odds import show_plan_odds, show_seldom_as_planned
 from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.progress import walked, watched
 from mouldwright.cli.sessions import goings_of, room_of, show_sessions
@@ -102,6 +102,7 @@ def plan(
     show_orders(out, planned)
     if planned.odds is not None:
         show_plan_odds(out, PlanOddsAnswer.of(planned.odds, planned.zone))
+        show_seldom_as_planned(out, planned.odds, planned.zone)
     show_sessions(out, shop, planned)
     if show == "mould":
         _by_mould(out, shop, planned)

@@ -17,23 +17,23 @@ from mouldwright.usecases.quotes import draft
 START = minute_of(NOW)
 
 
-def likely(outcome, chance: float) -> OrderOdds:
-    """Return odds of an order: a day, two and three after what is planned."""
+def likely(outcome, chance: float, half_after_min: int) -> OrderOdds:
+    """Return odds of an order: half so long after what is planned, then two days and three."""
     at = outcome.finish
     return OrderOdds(
         number=outcome.number, planned=at, due=outcome.due, promised=at + 2880,
-        promised_chance=0.81, p50=at + 1440, p80=at + 2880, p95=at + 4320,
+        promised_chance=0.81, p50=at + half_after_min, p80=at + 2880, p95=at + 4320,
         chance=None if outcome.due is None else chance,
     )  # fmt: skip
 
 
-def hold_plan(bench, chance: float):
+def hold_plan(bench, chance: float, half_after_min: int = 1440):
     """Publish a plan whose every order's day is kept with that chance."""
     read = read_booked(bench.units, KEY, bench.written)
     plan = make_plan(read.without(), now=START, seconds=0.0)
     odds = PlanOdds(
         runs=1000, seed=1, level=0.8, limits_passed=(),
-        orders=tuple(likely(outcome, chance) for outcome in plan.orders),
+        orders=tuple(likely(outcome, chance, half_after_min) for outcome in plan.orders),
     )  # fmt: skip
     kept = replace(plan, odds=odds)
     bench.done(lambda unit: unit.plans.keep(kept, basis=read.basis, run="r", at=NOW))
@@ -46,6 +46,15 @@ def test_an_orders_sheet_says_how_likely_it_is_by_when(web) -> None:
     assert "50 times in 100 by" in words
     assert "95 times in 100 by" in words
     assert "Its day, Fri 19 Mar, is kept 97.3 % of the times" in words
+
+
+def test_an_orders_sheet_says_where_the_planned_day_is_kept_by_fewer_than_half(web) -> None:
+    # Half of the runs are ready a day after what is planned, and by another plan the same day.
+    hold_plan(web.bench, 0.973)
+    sheet = f"/shops/{KEY}/orders/1001"
+    assert "is kept fewer than 50 times in 100" in plain(web.visitor().page(sheet))
+    hold_plan(web.bench, 0.973, half_after_min=0)
+    assert "fewer than 50 times" not in plain(web.visitor().page(sheet))
 
 
 def test_a_plan_without_odds_says_nothing_of_them(web) -> None:

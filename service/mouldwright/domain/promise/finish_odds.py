@@ -9,6 +9,7 @@ from math import ceil, inf
 import numpy as np
 
 from mouldwright.domain.estimate import Floats
+from mouldwright.domain.hours.opening import local
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,6 +56,14 @@ class OrderOdds:
             p95=reached(ordered, 0.95),
             chance=None if due is None else _share_by(ordered, due),
         )
+
+    def is_seldom_as_planned(self, zone: str) -> bool:
+        """Return whether the planned day is kept in fewer than half of the runs.
+
+        Args:
+            zone: Whose days, such as ``Europe/Lisbon``.
+        """
+        return self.p50 is None or local(self.p50, zone).date() > local(self.planned, zone).date()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -179,6 +179,9 @@ def _likely(number: str, plan: Plan | None) -> tuple[tuple[str, str], ...]:
         for share, minute in ((50, found.p50), (80, found.p80), (95, found.p95))
         if minute is not None
     ]
+    if found.is_seldom_as_planned(plan.zone):
+        planned = day(at_minute(found.planned, plan.zone))
+        facts.insert(0, (f"The planned day, {planned}, is kept", "fewer than 50 times in 100"))
     if found.chance is not None and found.due is not None:
         its_day = day(at_minute(found.due, plan.zone))
         facts.append((f"Its day, {its_day}, is kept", f"{percent(found.chance)} of the times"))
