@@ -124,6 +124,9 @@ def moulds(
     out.print(_advice(answer))
 
 
+_AT_HAND = "at hand, so at no more cost, the fewest that are soonest"
+
+
 def _advice(answer: MouldCountAnswer) -> str:
     many = "mould" if answer.advised == 1 else "moulds"
     wanted = "" if answer.by is None else f", wanted by {when(answer.by.isoformat())}"
@@ -131,7 +134,8 @@ def _advice(answer: MouldCountAnswer) -> str:
         said = f"No count meets the date{wanted}; {answer.advised} {many} come nearest."
     else:
         met = " that meets the date" if answer.meets else ""
-        said = f"Take {answer.advised} {many}: the least cost{met}{wanted}."
+        least = "the least cost" if answer.advised > answer.at_hand else _AT_HAND
+        said = f"Take {answer.advised} {many}: {least}{met}{wanted}."
     return f"{said} {answer.at_hand} are at hand. No more were tried: {answer.stops}."
 
 

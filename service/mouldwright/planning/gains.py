@@ -133,7 +133,7 @@ class CountTried:
         new: How many of them are new.
         finish: Minute the order is ready.
         tooling: What the new ones cost; None where that is not known.
-        work: What hands cost in the whole plan.
+        work: What hands cost in the whole plan; the same for every count, which changes no work.
         late_min: Minutes the order is late.
         others_late_min: Weighted minutes the other orders are late.
     """
@@ -161,8 +161,9 @@ class MouldCount:
         at_hand: Moulds of it that still take pulls.
         by: Minute the order is wanted; None without a date.
         counts: Each count tried, from one up.
-        advised: The count that meets the date at the least cost; where none meets it, the
-            fewest that are soonest; without a date, the least cost.
+        advised: The count that meets the date at the least cost; without a date, the least
+            cost. Of those that cost the same, as all at hand do, and where none meets the date,
+            the fewest that are soonest.
         meets: Whether the advised count meets the date; None without one.
         stops: Why no more were tried, in words.
     """

@@ -7,6 +7,7 @@ more. New moulds cost what one costs, and are made in the plan where the shop ma
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from mouldwright.domain.costing.labour import hour_cost_of
@@ -97,6 +98,7 @@ def mould_count(
             break
     if not counts:
         raise HardLimit(list(refused) or ["no count of moulds could be planned"])
+    counts = _alike_in_hands(counts)
     advised, meets = _advised(counts, outcome_due)
     return MouldCount(
         order=order,
@@ -191,14 +193,31 @@ def _no_more_help(counts: Sequence[CountTried]) -> bool:
     return bool(counts) and len(counts) - _last_that_helps(counts) >= NO_HELP
 
 
-def _advised(counts: Sequence[CountTried], due: int | None) -> tuple[int, bool | None]:
-    def dear(tried: CountTried) -> tuple[bool, Fraction, int]:
-        return tried.cost is None, tried.cost or Fraction(0), tried.moulds
+def _alike_in_hands(counts: Sequence[CountTried]) -> list[CountTried]:
+    """Return the counts with the hands that the work takes, whichever count it is done with.
 
-    if due is None:
-        return min(counts, key=dear).moulds, None
-    meeting = [tried for tried in counts if tried.finish <= due]
-    if meeting:
-        return min(meeting, key=dear).moulds, True
+    It is the same work. What the hands of two plans differ by is how their searches happened to
+    put it together, so the least that any of them took counts for all.
+    """
+    work = min(tried.work for tried in counts)
+    return [replace(tried, work=work) for tried in counts]
+
+
+def _advised(counts: Sequence[CountTried], due: int | None) -> tuple[int, bool | None]:
+    meeting = [tried for tried in counts if due is None or tried.finish <= due]
+    if not meeting:
+        return _fewest_soonest(counts), False
+
+    def dear(tried: CountTried) -> tuple[bool, Fraction]:
+        return tried.cost is None, tried.cost or Fraction(0)
+
+    # Moulds at hand cost nothing more, however many of them are taken.
+    least = min(map(dear, meeting))
+    alike = [tried for tried in meeting if dear(tried) == least]
+    return _fewest_soonest(alike), None if due is None else True
+
+
+def _fewest_soonest(counts: Sequence[CountTried]) -> int:
+    """Return the fewest moulds that are as soon as any of these, or nearly."""
     soonest = min(tried.finish for tried in counts) + LEAST_HELP_MIN
-    return min(t.moulds for t in counts if t.finish <= soonest), False
+    return min(tried.moulds for tried in counts if tried.finish <= soonest)

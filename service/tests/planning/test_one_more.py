@@ -5,15 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import builders as build
 import pytest
 
 from mouldwright.domain.errors import InvalidInput, NotFound
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.process.mould import Mould
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
-from mouldwright.planning.gains import Gain, OneMore
+from mouldwright.planning import mould_count as mould_counting
+from mouldwright.planning.gains import CountTried, Gain, OneMore
 from mouldwright.planning.more.changes import changes_of, cure_trap, families_in_use, with_moulds
 from mouldwright.planning.more.one_more import one_more
 from mouldwright.planning.more.trials import Effort, endless
@@ -204,6 +207,29 @@ def test_the_least_moulds_that_meet_a_date() -> None:
     assert {tried.work for tried in found.counts} == {Fraction(15)}
     assert (found.at_hand, found.advised, found.meets) == (1, 2, True)
     assert found.stops == "more did not bring it sooner"
+
+
+def test_hands_that_a_search_put_together_by_luck_do_not_choose_among_moulds_at_hand(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # Three at hand. The plan of one mould happens to take less of hands than that of two or three.
+    lucky = {1: 700, 2: 760, 3: 730, 4: 705, 5: 690}
+    tried_as = mould_counting._tried
+
+    def tried(shop: Shop, order: str, count: int, *rest: Any) -> CountTried:
+        return replace(tried_as(shop, order, count, *rest), work=Fraction(lucky[count]))
+
+    monkeypatch.setattr(mould_counting, "_tried", tried)
+    shop = moulded(4, due=build.instant("2027-03-05 16:00"))
+    family = shop.moulds["fin-mould"]
+    three = replace(family, moulds=tuple(Mould(number=str(n)) for n in (1, 2, 3)))
+    found = mould_count(replace(shop, moulds={"fin-mould": three}), "1", now=NOW, effort=BRIEF,
+        most=5,
+    )  # fmt: skip
+    # By hand as above: one has them out on Fri 08:05, two Wed 08:10, three Wed 08:05: two are
+    # within a quarter of an hour of three, and all of them are at hand.
+    assert (found.at_hand, found.advised, found.meets) == (3, 2, True)
+    assert {tried.work for tried in found.counts} == {Fraction(690)}
 
 
 def test_a_date_no_count_meets_is_said_to_be_that() -> None:

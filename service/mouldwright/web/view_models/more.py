@@ -156,7 +156,12 @@ def counts_view(answer: MouldCountAnswer) -> CountsView:
         advice = f"No count meets the date. {many.capitalize()} come nearest."
     else:
         met = " that meets the date" if answer.meets else ""
-        advice = f"Take {many}: the least cost{met}. {answer.at_hand} are at hand."
+        least = (
+            "the least cost"
+            if answer.advised > answer.at_hand
+            else "at hand, so at no more cost, the fewest that are soonest"
+        )
+        advice = f"Take {many}: {least}{met}. {answer.at_hand} are at hand."
     return CountsView(
         advice=advice,
         stops=f"No more were tried: {answer.stops}.",

@@ -153,7 +153,7 @@ class CountAnswer(BaseModel):
     late_min: int
     others_late_min: int = Field(description="weighted")
     tooling: str | None = Field(description="what the new ones cost; null where not known")
-    work: str = Field(description="what hands cost in the whole plan")
+    work: str = Field(description="what hands cost in the whole plan, whichever the count")
     cost: str | None
 
 
