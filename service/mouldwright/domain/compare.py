@@ -35,6 +35,7 @@ class Choice:
             cheapest first.
         ready: That finish with its odds.
         cost_odds: What the order may cost; None where nobody worked it out.
+        moulds_to_make: Moulds that are missing for it, all that is booked counted.
         undated: Why no date can be given for it; empty where there is one.
     """
 
@@ -51,6 +52,7 @@ class Choice:
     ready: ReadyBy | None = None
     cost_odds: CostOdds | None = None
     undated: tuple[str, ...] = ()
+    moulds_to_make: int = 0
 
     @property
     def passes(self) -> bool:

@@ -23,6 +23,7 @@ from mouldwright.domain.costing.material_wait import (
     day_begins,
     waits_of_one_more,
 )
+from mouldwright.domain.costing.mould_need import mould_need
 from mouldwright.domain.costing.price import price_of
 from mouldwright.domain.costing.risk import CostOdds, cost_odds
 from mouldwright.domain.costing.unit_cost import unit_cost, unit_costs
@@ -191,12 +192,14 @@ def _costs(
 def finish_by_rate(shop: Shop, key: str, process: str | None, quantity: int, now: int) -> ReadyBy:
     """Return when an order would be ready by the rate alone, booked work left out.
 
+    What is booked counts for moulds alone: no plan can pull from what is worn out by then.
+
     A set is ready when the last of its parts is; work on the set itself is left out. Where the
     shop plans from its stock, it begins the day the last of its material is there.
 
     Raises:
-        HardLimit: if a step fits no opening, one pull passes a limit, or nothing brings a
-            material that is short.
+        HardLimit: if a step fits no opening, one pull passes a limit, nothing brings a
+            material that is short, or moulds do not last and the shop makes none.
     """
     for wait in waits_of_one_more(shop, key, process, quantity, now=now):
         if wait.there_on is None:
@@ -211,6 +214,9 @@ def finish_by_rate(shop: Shop, key: str, process: str | None, quantity: int, now
     finishes = []
     for part_key, process_key, pieces in wanted:
         part, by = shop.part(part_key), shop.process(process_key)
+        need = mould_need(shop, part_key, process_key, pieces)
+        if need is not None and need.more and not need.family.made_by:
+            raise HardLimit([need.words(process_key)])
         charge = charge_of(shop, part, by)
         starts = cost_model(shop, part, by, charge=charge).starts(pieces).starts
         finishes.append(lead_time(shop, part, by, starts, now=now, charge=charge).finish)
@@ -243,6 +249,7 @@ def _choice(
 ) -> Choice:
     families = shop.families(part.key, process.key)
     moulds = sum(len(family.moulds) for family in families) if process.uses_mould else 0
+    need = None
     cost = price = rated = None
     ready: ReadyBy | None = None
     undated: tuple[str, ...] = ()
@@ -262,6 +269,7 @@ def _choice(
         )
         judged = replace(judged, warnings=(*judged.warnings, *words))
     if judged.makeable:
+        need = mould_need(shop, part.key, process.key, quantity)
         ready, undated = _ready(shop, process.key, part.key, quantity, now, finish)
         said = (f"No date: {reason}" for reason in undated)
         judged = replace(judged, warnings=(*judged.warnings, *said))
@@ -277,4 +285,5 @@ def _choice(
         ready=ready,
         undated=undated,
         moulds=moulds,
+        moulds_to_make=need.more if need is not None else cost.new_moulds if cost else 0,
     )

@@ -340,3 +340,12 @@ def test_what_would_change_the_answer_is_worked_out_when_asked_for(web):
         assert switch.input.title[1:] in said
     assert asked.count('<th scope="row">') == len(found.switches)
     assert f"{len(found.steady)} numbers change nothing" in said
+
+
+def test_a_day_by_the_rate_is_headed_so_and_none_is_where_moulds_run_out(web):
+    page = plain(web.visitor().page(ASKED))
+    assert re.search(r"is ready on .{5,60} by the rate alone", page)
+    many = plain(web.visitor().page(f"/shops/{KEY}/enquiry?part=stabiliser&quantity=250"))
+    assert "is ready on" not in many
+    assert "has no date that can be given" in many
+    assert "more moulds stabiliser-cast would do" in many

@@ -137,7 +137,9 @@ def enquiry_view(
     chosen = found.recommended.process
     best = next((c for c in found.choices if c.process == chosen), None)
     titles = {choice.process: choice.title for choice in found.choices}
-    strong, answer = _answer(shop, best, by) if best else ("No way passes.", "")
+    strong, answer = (
+        _answer(shop, best, by, is_planned=is_planned) if best else ("No way passes.", "")
+    )
     return EnquiryView(
         strong=strong,
         answer=answer,
@@ -165,7 +167,7 @@ def enquiry_view(
     )
 
 
-def _answer(shop: Shop, best: Choice, by: int | None) -> tuple[str, str]:
+def _answer(shop: Shop, best: Choice, by: int | None, *, is_planned: bool) -> tuple[str, str]:
     judged, said = best.judgement, []
     if judged.deflection_mm is not None and judged.allowed_mm is not None:
         said.append(
@@ -175,6 +177,8 @@ def _answer(shop: Shop, best: Choice, by: int | None) -> tuple[str, str]:
         said.append(f"costs {money(shop.currency, best.cost.per_good_part)} each")
     if best.finish is not None:
         ready = f"is ready on {long_day(local(best.finish, shop.zone))}"
+        if not is_planned:
+            ready += " by the rate alone"
         if by is not None:
             ready += f", {_beside(best.finish, by, shop.zone)}"
         if best.ready is not None and best.ready.chance is not None:
@@ -304,7 +308,7 @@ def _moulds(choice: Choice) -> str:
         return "–"
     if not choice.moulds and not choice.cost.moulds_used:
         return "none"
-    new = choice.cost.new_moulds
+    new = choice.moulds_to_make
     return f"{choice.moulds}, {new} to make" if new else f"{choice.moulds} at hand"
 
 
