@@ -58,6 +58,7 @@ SHEETS = (
     f"{SHOP}/file",
     f"{SHOP}/versions",
     f"{SHOP}/feeds",
+    f"{SHOP}/board/changes",
     f"{SHOP}/tables",
     f"{SHOP}/log",
     f"{SHOP}/log/note",

@@ -24,6 +24,10 @@ LEASE = timedelta(seconds=30)
 
 @pytest.fixture
 def held(bench: PromiseBench) -> KeptPlan:
+    return held_now(bench)
+
+
+def held_now(bench: PromiseBench) -> KeptPlan:
     read = read_booked(bench.units, KEY, bench.written)
     plan = make_plan(read.without(), now=minute_of(NOW), seconds=0.0)
     return bench.done(lambda unit: unit.plans.keep(plan, basis=read.basis, run="r", at=NOW))
@@ -238,3 +242,19 @@ def test_a_plan_made_since_a_mould_was_lost_says_what_it_changed_and_why(web, he
     page = plain(web.visitor(Role.VIEWER).page(f"{BOARD}/runs/{asked.id}"))
     assert "What it changed Beside plan 1:" in page
     assert "Stabiliser-pressed 4 is out of use." in page
+    # The same stands on a sheet of its own, which the board and an open order's sheet lead to.
+    visitor = web.visitor(Role.VIEWER)
+    moved = plain(visitor.page(f"{BOARD}/changes"))
+    assert "What it changed Beside plan 1:" in moved
+    assert "Stabiliser-pressed 4 is out of use." in moved
+    assert f'href="{BOARD}/changes"' in visitor.page(BOARD)
+    assert f'href="{BOARD}/changes">What moved' in visitor.page(f"/shops/{KEY}/today")
+    assert f'href="{BOARD}/changes"' in visitor.page(f"/shops/{KEY}/orders/1001")
+
+
+def test_before_a_second_plan_what_moved_says_that_nothing_did(web: WebBench, bench) -> None:
+    assert "Once a second plan holds" in plain(web.visitor().page(f"{BOARD}/changes"))
+    held_now(bench)
+    visitor = web.visitor()
+    assert "This is the first plan, so nothing moved." in plain(visitor.page(f"{BOARD}/changes"))
+    assert "What moved with this plan" not in visitor.page(BOARD)

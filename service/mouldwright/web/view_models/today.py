@@ -39,6 +39,7 @@ _WORDS = {
 _GO_WORDS = {
     "wait": "Open the task",
     "late-start": "To the day sheet",
+    "changed": "What moved",
     "no-plan": "To the board",
     "out-of-date": "Plan again",
     "to-publish": "Look at it",
@@ -139,6 +140,7 @@ def _notice(shop: str, found: TodayTold, each: NoticeTold) -> NoticeView:
     room = {
         "wait": f"board/{found.plan_version}/tasks/t{each.key}",
         "late-start": "day",
+        "changed": "board/changes",
         "no-plan": "board",
         "out-of-date": "board",
         "to-publish": f"board/runs/{each.key}",
