@@ -26,7 +26,7 @@ def test_a_written_order_is_shown_and_sent_to_its_file_to_be_changed(web):
     assert "16 × Sensor fin, 120 mm" in words
     assert "Lateness counts 2 times" in words
     assert "it is changed there" in words
-    assert "/change" not in page
+    assert "/orders/1004/change" not in page
 
 
 def test_quantity_and_date_are_changed_and_the_quote_gets_a_revision(web):

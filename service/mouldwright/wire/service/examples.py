@@ -23,6 +23,8 @@ QUOTE: dict[str, Any] = {
         }
     ],
     "unit_cost": "39.40",
+    "unit_cost_fine": "39.397500",
+    "materials_lacking": [],
     "price_each": "63.54",
     "price_rule": "margin 0.38",
     "net": "762.48",
@@ -330,6 +332,7 @@ PLAN: dict[str, Any] = {
         }
     ],
     "sessions": [],
+    "cautions": [],
     "shortages": [
         {
             "order": "1005",
