@@ -103,6 +103,25 @@ def with_operation(process: Process, name: str, **changes: Any) -> Process:
     )
 
 
+def of_itself(name: str) -> Callable[[T, Decimal], T]:
+    """Return what puts a value into one attribute of a shop or a process."""
+    return lambda thing, value: with_value(thing, name, value)
+
+
+def of_entry(table: str, key: str, name: str) -> Callable[[Shop, Decimal], Shop]:
+    """Return what puts a value into one attribute of one entry of a shop's table."""
+    return lambda shop, value: with_entry(shop, table, key, **{name: value})
+
+
+def of_operation(
+    operation: str, name: str, *, whole: bool = False
+) -> Callable[[Process, Decimal], Process]:
+    """Return what puts a value into one attribute of one operation; a whole one as an integer."""
+    return lambda process, value: with_operation(
+        process, operation, **{name: int(value) if whole else value}
+    )
+
+
 def in_shop(change: Callable[[Shop, Decimal], Shop]) -> Put:
     """Return what puts a value into the shop of an enquiry."""
     return lambda enquiry, value: replace(enquiry, shop=change(enquiry.shop, value))

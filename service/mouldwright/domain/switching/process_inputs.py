@@ -21,6 +21,8 @@ from mouldwright.domain.switching.input import (
     finest,
     in_shop,
     number,
+    of_itself,
+    of_operation,
     with_entry,
     with_operation,
     with_value,
@@ -142,7 +144,7 @@ def _good_rates(process: Process, operations: list[Operation]) -> Iterator[Input
             "",
             operation.good_rate,
             "0.001",
-            lambda p, v, name=operation.name: with_operation(p, name, good_rate=v),  # type: ignore[misc]
+            of_operation(operation.name, "good_rate"),
             # One way alone: the fewer come out good, the dearer it is.
             look="once",
             least=_LEAST_SHARE,
@@ -160,7 +162,7 @@ def _failures(process: Process, operations: list[Operation]) -> Iterator[Input]:
                 "an hour",
                 operation.failures_per_hour,
                 "0.001",
-                lambda p, v, name=operation.name: with_operation(p, name, failures_per_hour=v),  # type: ignore[misc]
+                of_operation(operation.name, "failures_per_hour"),
                 look="once",
             )
 
@@ -177,9 +179,7 @@ def _batches(process: Process, operations: list[Operation]) -> Iterator[Input]:
                     words,
                     Decimal(value),
                     "1",
-                    lambda p, v, at=operation.name, name=name: with_operation(  # type: ignore[misc]
-                        p, at, **{name: int(v)}
-                    ),
+                    of_operation(operation.name, name, whole=True),
                     look="each",
                     least=_ALL,
                 )
@@ -197,7 +197,7 @@ def _amounts(process: Process) -> Iterator[Input]:
             "",
             getattr(process, name),
             "0.001",
-            lambda p, v, name=name: replace(p, **{name: v}),  # type: ignore[misc]
+            of_itself(name),
             look="once" if look == "once" else "probed",
             moves=_COST_AND_TIME if look == "once" else _EVERYTHING,
             most=_ALL,

@@ -12,7 +12,17 @@ from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import materials_of
 from mouldwright.domain.supplier import Offer
-from mouldwright.domain.switching.input import Input, Look, finest, in_shop, number, with_entry
+from mouldwright.domain.switching.input import (
+    Input,
+    Look,
+    finest,
+    in_shop,
+    number,
+    of_entry,
+    of_itself,
+    with_entry,
+    with_value,
+)
 
 _HIGHEST_SHARE = Decimal("0.999")
 
@@ -97,13 +107,13 @@ def _people(shop: Shop, processes: Iterable[Process]) -> Iterator[Input]:
             f"{person.title}’s wage",
             "/h",
             person.wage_per_hour,
-            lambda s, v, key=key: with_entry(s, "people", key, wage_per_hour=v),  # type: ignore[misc]
+            of_entry("people", key, "wage_per_hour"),
         )
         yield share(
             ("people", key, "on_cost_rate"),
             f"on-costs on {person.title}’s wage",
             person.on_cost_rate,
-            lambda s, v, key=key: with_entry(s, "people", key, on_cost_rate=v),  # type: ignore[misc]
+            of_entry("people", key, "on_cost_rate"),
             most=None,
             look="kinked",
         )
@@ -124,7 +134,7 @@ def _stations(shop: Shop, processes: Iterable[Process]) -> Iterator[Input]:
                 f"an hour of {station.title}",
                 "/h",
                 station.cost_per_hour,
-                lambda s, v, key=key: with_entry(s, "stations", key, cost_per_hour=v),  # type: ignore[misc]
+                of_entry("stations", key, "cost_per_hour"),
             )
 
 
@@ -172,8 +182,12 @@ def _stated_costs(shop: Shop, materials: frozenset[str]) -> Iterator[Input]:
                     f"the stated cost of {material.title}",
                     per,
                     value,
-                    lambda s, v, key=key, name=name: with_entry(s, "materials", key, **{name: v}),  # type: ignore[misc]
+                    of_entry("materials", key, name),
                 )
+
+
+def _of_outbound(name: str) -> Callable[[Shop, Decimal], Shop]:
+    return lambda shop, value: replace(shop, outbound=with_value(shop.outbound, name, value))
 
 
 def _policies(shop: Shop) -> Iterator[Input]:
@@ -187,7 +201,7 @@ def _policies(shop: Shop) -> Iterator[Input]:
             title,
             per,
             getattr(shop, name),
-            lambda s, v, name=name: replace(s, **{name: v}),  # type: ignore[misc]
+            of_itself(name),
         )
     for name, title, per in (
         ("per_order", "freight of one order", " an order"),
@@ -199,19 +213,19 @@ def _policies(shop: Shop) -> Iterator[Input]:
             title,
             per,
             getattr(shop.outbound, name),
-            lambda s, v, name=name: replace(s, outbound=replace(s.outbound, **{name: v})),  # type: ignore[misc]
+            _of_outbound(name),
         )
     yield share(
         ("shop", "outbound", "returns_share"),
         "the share for returns and repairs",
         shop.outbound.returns_share,
-        lambda s, v: replace(s, outbound=replace(s.outbound, returns_share=v)),
+        _of_outbound("returns_share"),
     )
     yield share(
         ("shop", "unbillable_share"),
         "the unbillable share of the day",
         shop.unbillable_share,
-        lambda s, v: replace(s, unbillable_share=v),
+        of_itself("unbillable_share"),
         look="once",  # lines in 1 / (1 - share)
     )
     yield share(
