@@ -3,30 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from mouldwright.domain.hours.opening import local
-
-NoticeKind = Literal[
-    "wait",
-    "late-start",
-    "starts",
-    "changed",
-    "late",
-    "moved",
-    "close",
-    "no-plan",
-    "impossible",
-    "out-of-date",
-    "to-publish",
-    "planning",
-    "quote",
-    "lacking",
-    "lot-expired",
-    "lot",
-    "conditioning",
-    "mould-life",
-]
+from mouldwright.domain.notice_kind import NoticeKind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

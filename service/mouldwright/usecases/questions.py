@@ -79,10 +79,7 @@ def compare(
         Unknown: if there is no such shop.
         InvalidInput: if there is no such part, or what is asked cannot be right.
     """
-    check_quantity(services, quantity)
-    booked = _booked(services, shop)
-    if what_if.is_any:
-        booked = with_what_if(booked, part, what_if)
+    booked = _asked(services, shop, part, quantity, what_if)
     comparison = enquiry.compare(
         booked,
         part,
@@ -129,10 +126,7 @@ def what_changes(
         Unknown: if there is no such shop.
         InvalidInput: if there is no such part, or what is asked cannot be right.
     """
-    check_quantity(services, quantity)
-    booked = _booked(services, shop)
-    if what_if.is_any:
-        booked = with_what_if(booked, part, what_if)
+    booked = _asked(services, shop, part, quantity, what_if)
     found = enquiry.what_changes(
         booked,
         part,
@@ -255,6 +249,13 @@ def to_buy(services: Services, shop: str, *, by: str | None, beside: Wanted | No
         check_quantity(services, beside.quantity)
     booked = _booked(services, shop)
     return buying.to_buy(booked, now=minute_of(services.clock()), by=by, beside=beside)
+
+
+def _asked(services: Services, shop: str, part: str, quantity: int, what_if: WhatIf) -> Shop:
+    """Return the shop that a question about so many of a part is asked of."""
+    check_quantity(services, quantity)
+    booked = _booked(services, shop)
+    return with_what_if(booked, part, what_if) if what_if.is_any else booked
 
 
 def check_quantity(services: Services, quantity: int) -> None:

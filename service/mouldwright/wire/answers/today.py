@@ -7,27 +7,9 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from mouldwright.domain.notice_kind import NoticeKind
+
 DueState = Literal["ready", "late", "close", "in time", "no date", "not planned"]
-NoticeKind = Literal[
-    "wait",
-    "late-start",
-    "starts",
-    "changed",
-    "late",
-    "moved",
-    "close",
-    "no-plan",
-    "impossible",
-    "out-of-date",
-    "to-publish",
-    "planning",
-    "quote",
-    "lacking",
-    "lot-expired",
-    "lot",
-    "conditioning",
-    "mould-life",
-]
 
 
 class _Told(BaseModel):
