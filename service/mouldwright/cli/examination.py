@@ -65,7 +65,7 @@ def examine_installation(settings: Settings, *, demo: bool) -> tuple[Finding, ..
 
 def _plan() -> None:
     """Load the planner, which brings the solver along."""
-    from mouldwright.usecases import planned  # noqa: F401
+    from mouldwright.usecases import planned  # noqa: F401  # that it loads is what is looked at
 
 
 def _set() -> None:

@@ -21,7 +21,7 @@ def form_of(said: str, *, path: str) -> TableForm:
     """Return the form that is asked for. Raises InvalidInput where there is none such."""
     for form in get_args(TableForm):
         if said == form:
-            return form  # type: ignore[no-any-return]
+            return form  # type: ignore[no-any-return]  # one of the literal's own
     fault = Fault(
         path=path,
         value=said[:80],

@@ -79,11 +79,8 @@ def abouts(entry: LogEntry) -> tuple[tuple[About, str], ...]:
     task = entry.task
     members = (*entry.members, *(task.members if task is not None else ()))
     materials = (entry.material, *(used.material for used in entry.used))
-    found: list[tuple[About, str | None]] = [
-        *(("order", member.order) for member in members),  # type: ignore[list-item]
-        ("mould", entry.mould),
-        ("mould", task.mould if task is not None else None),
-        *(("person", person) for person in entry.people),  # type: ignore[list-item]
-        *(("material", material) for material in materials),  # type: ignore[list-item]
-    ]
+    found: list[tuple[About, str | None]] = [("order", member.order) for member in members]
+    found += [("mould", entry.mould), ("mould", task.mould if task is not None else None)]
+    found += [("person", person) for person in entry.people]
+    found += [("material", material) for material in materials]
     return tuple(dict.fromkeys((kind, name) for kind, name in found if name is not None))

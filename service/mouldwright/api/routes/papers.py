@@ -53,7 +53,7 @@ def read_labels(
     seat: Viewer,
     family: Annotated[
         list[str], Query(max_length=200, description="key of a family of moulds; left out, all")
-    ] = [],  # noqa: B006
+    ] = [],  # noqa: B006  # each request gets a list of its own
     paper: _Paper = "a4",
 ) -> Response:
     """Return a label for each mould, with a code that opens its page."""

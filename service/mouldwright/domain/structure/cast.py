@@ -233,7 +233,8 @@ def _rods_stressed(
             (there > 0) * rod.modulus_mpa * (np.abs(y - centre) + radius_mm) / bending
             for rod, y, there in rods
         ]
-        return np.max(each, axis=0)  # type: ignore[no-any-return]
+        furthest: Array = np.max(each, axis=0)
+        return furthest
 
     return Stressed(
         material=key,

@@ -9,9 +9,9 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from mouldwright.domain.process.process import Process
-from mouldwright.domain.record.log import Happening, LogEntry, LoggedTask
+from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember, LoggedTask
 from mouldwright.domain.shop import Shop
-from mouldwright.planning.plan import Task
+from mouldwright.planning.plan import Member, Task
 
 # "pull" or "part", and its number within the order.
 Work = tuple[str, int]
@@ -54,13 +54,12 @@ class Told:
     mended: dict[str, set[Work]] = field(default_factory=lambda: defaultdict(set))
 
 
-def name_of(process: str, operation: str, members: object, mould: str | None) -> Name:
+def name_of(
+    process: str, operation: str, members: Iterable[Member | LoggedMember], mould: str | None
+) -> Name:
     """Return what tells a task from others: what it is done on, else its mould."""
     named = tuple(
-        sorted(
-            (m.order, tuple(sorted(m.pulls)), tuple(sorted(m.parts)))
-            for m in members  # type: ignore[attr-defined]
-        )
+        sorted((m.order, tuple(sorted(m.pulls)), tuple(sorted(m.parts))) for m in members)
     )
     return process, operation, named or mould
 

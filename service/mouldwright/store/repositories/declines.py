@@ -49,5 +49,5 @@ class ShopDeclines:
                 col(DeclinedRow.shop) == self._shop, col(DeclinedRow.key) == key
             )
         )
-        if not gone.rowcount:  # type: ignore[attr-defined]
+        if not gone.rowcount:  # type: ignore[attr-defined]  # a delete's result has it
             raise Unknown(kind="declined change", key=key)

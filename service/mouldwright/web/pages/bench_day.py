@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import timedelta
 
 from fastapi import APIRouter
@@ -13,11 +14,12 @@ from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.handover import handover
 from mouldwright.usecases.present import day_asked
 from mouldwright.usecases.shelf import open_kept
+from mouldwright.usecases.today_told import TaskInHand
 from mouldwright.usecases.tomorrow import kept_bench_day
 from mouldwright.usecases.tomorrow_told import bench_day_told
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.bench_day import bench_day_view
-from mouldwright.web.view_models.in_hand import in_hand_view
+from mouldwright.web.view_models.in_hand import InHandView, in_hand_view
 from mouldwright.web.visit import InShop
 from mouldwright.web.words import long_day, moment
 
@@ -65,7 +67,7 @@ def show_handover(visit: InShop) -> HTMLResponse:
     """Show what cures, what must be taken up by when, what is at risk, who comes next."""
     shop, today, found = handover(visit.services, visit.shop)
 
-    def shown(several: tuple) -> list:  # type: ignore[type-arg]
+    def shown(several: Iterable[TaskInHand]) -> list[InHandView]:
         return [in_hand_view(visit.shop, today.plan_version, today.day, each) for each in several]
 
     return visit.show(
