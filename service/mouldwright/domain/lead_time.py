@@ -84,7 +84,7 @@ def lead_time(
     if family is not None and not lives_left(family) and family.made_by is not None:
         # The first mould has to be made, and so far it is the only one.
         begins, moulds = made_by(shop, shop.process(family.made_by), now), 1
-    sustained = rate(shop, part, process, charge=charge, moulds=moulds)
+    sustained = rate(shop, part, process, charge=charge, moulds=moulds, with_moulds_that_help=False)
     routing = routing_of(shop, part, process, charge=charge)
     wave = _first_wave(routing, starts)
     members = {

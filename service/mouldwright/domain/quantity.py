@@ -2,17 +2,29 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
+from math import lcm
 
 Exact = int | Decimal | Fraction
 
 
 def exact(value: Exact | float) -> Fraction:
     """Return the number as a fraction, reading a float as the decimal it prints as."""
-    if isinstance(value, float):
-        return Fraction(repr(value))
-    return Fraction(value)
+    if isinstance(value, Fraction):
+        return value
+    return Fraction(repr(value) if isinstance(value, float) else value)
+
+
+def sum_of_products(pairs: Iterable[tuple[Fraction, Fraction]]) -> Fraction:
+    """Return the sum of the products, brought to lowest terms once and not at every step."""
+    over, products = 1, []
+    for one, other in pairs:
+        below = one.denominator * other.denominator
+        products.append((one.numerator * other.numerator, below))
+        over = lcm(over, below)
+    return Fraction(sum(above * (over // below) for above, below in products), over)
 
 
 def whole_up(value: Exact | float) -> int:

@@ -90,6 +90,7 @@ def rate(
     moulds: int | None = None,
     charge: Charge | None = None,
     now: int | None = None,
+    with_moulds_that_help: bool = True,
 ) -> Rate:
     """Return the rate at which a process gives parts.
 
@@ -101,6 +102,7 @@ def rate(
         charge: What is loaded for one part, which bounds mixes; None, worked out.
         now: Minutes since the epoch, in the season whose mean day cures are reckoned by; None
             takes times as they are written.
+        with_moulds_that_help: Whether to look for those; None stands in their place if not.
 
     Raises:
         InvalidInput: if ``moulds`` is below 1, or a good rate cannot be right.
@@ -158,7 +160,11 @@ def rate(
             for bound in found
         ),
         moulds=count,
-        moulds_that_help=_moulds_that_help(shop, process, family, charge, known),
+        moulds_that_help=(
+            _moulds_that_help(shop, process, family, charge, known)
+            if with_moulds_that_help
+            else None
+        ),
         open_days_a_week=days,
         mean_c=warm,
     )

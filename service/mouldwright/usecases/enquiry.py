@@ -19,6 +19,7 @@ from mouldwright.domain.costing.cost_model import cost_model
 from mouldwright.domain.costing.left_over import said_of_mixes
 from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.material_wait import (
+    KnownDrawn,
     arrivals_said,
     day_begins,
     waits_of_one_more,
@@ -80,10 +81,11 @@ def compare(
     part = shop.part(part_key)
     choices = []
     sweep = {}
+    drawn: KnownDrawn = {}
     for key in part.made_by:
         process = shop.process(key)
         judged = judge(shop, part, process)
-        choice = _choice(shop, part, process, judged, quantity, now, finish)
+        choice = _choice(shop, part, process, judged, quantity, now, finish, drawn)
         choices.append(
             replace(
                 choice,
@@ -246,6 +248,7 @@ def _choice(
     quantity: int,
     now: int,
     finish: Finish,
+    drawn: KnownDrawn,
 ) -> Choice:
     families = shop.families(part.key, process.key)
     moulds = sum(len(family.moulds) for family in families) if process.uses_mould else 0
@@ -265,7 +268,7 @@ def _choice(
     if cost is not None:
         words = (
             *said_of_mixes(shop, cost.mixes),
-            *arrivals_said(shop, part.key, process.key, quantity, now=now),
+            *arrivals_said(shop, part.key, process.key, quantity, now=now, known=drawn),
         )
         judged = replace(judged, warnings=(*judged.warnings, *words))
     if judged.makeable:

@@ -7,7 +7,16 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from mouldwright.domain.costing.lines import KINDS, CostLine, Counts, Kind, LineRule, shown, weights
+from mouldwright.domain.costing.lines import (
+    KINDS,
+    CostLine,
+    Counts,
+    Kind,
+    LineRule,
+    shown,
+    weighed,
+    weights,
+)
 from mouldwright.domain.costing.material_cost import (
     MixUse,
     PacksBought,
@@ -102,7 +111,7 @@ class CostModel:
         counts = self.counts(starts)
         if self.unknown(counts):
             return None
-        total = sum((each * counts[name] for name, each in self.money.items()), Fraction(0))
+        total = weighed(self.money, counts)
         if self.shop.materials_charged == "bought":
             total += beyond_use(needs(self.rules, counts), self.prices)
         return total

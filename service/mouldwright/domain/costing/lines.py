@@ -8,6 +8,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from mouldwright.domain.quantity import sum_of_products
+
 Kind = Literal[
     "labour",
     "conditioning",
@@ -77,7 +79,7 @@ class LineRule:
 
     def quantity(self, counts: Counts) -> Fraction:
         """Return the units taken."""
-        return sum((each * counts[name] for name, each in self.takes.items()), Fraction(0))
+        return weighed(self.takes, counts)
 
     def line(self, counts: Counts) -> CostLine:
         """Return the line for those counts."""
@@ -95,6 +97,11 @@ class LineRule:
             amount=amount,
             moves_with=self.moves_with,
         )
+
+
+def weighed(each: Mapping[str, Fraction], counts: Counts) -> Fraction:
+    """Return the sum of ``each[name] x counts[name]``."""
+    return sum_of_products((one, counts[name]) for name, one in each.items())
 
 
 def shown(value: Fraction) -> Decimal:

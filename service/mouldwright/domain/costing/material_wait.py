@@ -25,6 +25,9 @@ from mouldwright.domain.part.mass import charge
 from mouldwright.domain.quantity import divide_up, exact
 from mouldwright.domain.shop import Shop
 
+# What orders draw, by their numbers.
+KnownDrawn = dict[str, Drawn]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MaterialWait:
@@ -111,7 +114,12 @@ def material_waits(
 
 
 def materials_lacking(
-    shop: Shop, orders: Sequence[Order], *, now: int, begun: frozenset[str] = frozenset()
+    shop: Shop,
+    orders: Sequence[Order],
+    *,
+    now: int,
+    begun: frozenset[str] = frozenset(),
+    known: KnownDrawn | None = None,
 ) -> tuple[MaterialWait, ...]:
     """Return every material that orders lack while their dates take it as there.
 
@@ -120,7 +128,7 @@ def materials_lacking(
     """
     if shop.materials_planned == "from stock" or not shop.stock.lots:
         return ()
-    return _given_out(shop, orders, now=now, begun=begun, passing_over=True)
+    return _given_out(shop, orders, now=now, begun=begun, passing_over=True, known=known)
 
 
 def _given_out(
@@ -130,8 +138,13 @@ def _given_out(
     now: int,
     begun: frozenset[str],
     passing_over: bool = False,
+    known: KnownDrawn | None = None,
 ) -> tuple[MaterialWait, ...]:
-    """Give stock out order by order, and return what each order lacks on the shelf."""
+    """Give stock out order by order, and return what each order lacks on the shelf.
+
+    What orders of a number are known to draw is not worked out again; what is, is noted there.
+    """
+    known = {} if known is None else known
     today = local(now, shop.zone).date()
     shelf = {key: _shelf(lots, today) for key, lots in shop.stock.lots.items()}
     found = []
@@ -139,7 +152,11 @@ def _given_out(
         if order.number in begun:
             continue
         try:
-            drawn = drawn_by(shop, order)
+            drawn = known.get(order.number)
+            if drawn is None:
+                drawn = drawn_by(shop, order)
+                if order.number:
+                    known[order.number] = drawn
         except (InvalidInput, HardLimit):
             if not passing_over:
                 raise
@@ -183,10 +200,17 @@ def waits_of_one_more(
 
 
 def lacking_of_one_more(
-    shop: Shop, key: str, process: str | None, quantity: int, *, now: int
+    shop: Shop,
+    key: str,
+    process: str | None,
+    quantity: int,
+    *,
+    now: int,
+    known: KnownDrawn | None = None,
 ) -> tuple[MaterialWait, ...]:
     """Return what one more order lacks while its date takes it as there."""
-    found = materials_lacking(shop, (*shop.orders, _one_more(key, process, quantity)), now=now)
+    more = (*shop.orders, _one_more(key, process, quantity))
+    found = materials_lacking(shop, more, now=now, known=known)
     return tuple(wait for wait in found if not wait.order)
 
 
@@ -195,9 +219,24 @@ def _one_more(key: str, process: str | None, quantity: int) -> Order:
 
 
 def arrivals_said(
-    shop: Shop, key: str, process: str | None, quantity: int, *, now: int
+    shop: Shop,
+    key: str,
+    process: str | None,
+    quantity: int,
+    *,
+    now: int,
+    known: KnownDrawn | None = None,
 ) -> tuple[str, ...]:
-    """Return when what one more order lacks arrives, in sentences; and where no date heeds it."""
+    """Return when what one more order lacks arrives, in sentences; and where no date heeds it.
+
+    Args:
+        shop: Stock, deliveries, suppliers and open orders.
+        key: Of a part, or of a set.
+        process: Key of the part's process; None for a set.
+        quantity: Good ones wanted.
+        now: Minutes since the epoch.
+        known: What open orders draw, as far as that was worked out; more is noted in it.
+    """
     waits = waits_of_one_more(shop, key, process, quantity, now=now)
     return (
         *(
@@ -206,7 +245,9 @@ def arrivals_said(
             else f"{wait.words(shop)}, and nothing brings it."
             for wait in waits
         ),
-        *lacking_said(shop, lacking_of_one_more(shop, key, process, quantity, now=now)),
+        *lacking_said(
+            shop, lacking_of_one_more(shop, key, process, quantity, now=now, known=known)
+        ),
     )
 
 

@@ -74,12 +74,12 @@ class Routing:
             "good": Fraction(starts.quantity),
         }
         for i, run in enumerate(self.batchings):
-            sizes = run.sizes(self.process.operations[run.first].taken_of(members))
-            counts[f"batches {i}"] = Fraction(len(sizes))
-            counts[f"squares {i}"] = Fraction(sum(size * size for size in sizes))
+            sizes = run.grouped(self.process.operations[run.first].taken_of(members))
+            counts[f"batches {i}"] = Fraction(sum(sizes.values()))
+            counts[f"squares {i}"] = Fraction(sum(size * size * n for size, n in sizes.items()))
             for j, need in enumerate(run.mixes):
                 counts[f"grams {i} {j}"] = sum(
-                    (need.mixed_g(size) * sizes.count(size) for size in set(sizes)), Fraction(0)
+                    (need.mixed_g(size) * n for size, n in sizes.items()), Fraction(0)
                 )
         for place, operation in enumerate(self.process.operations):
             if operation.attended and operation.learning_rate < 1:
@@ -101,17 +101,18 @@ class Routing:
         if operation.per == "batch":
             run = self.batchings[self.run(place)]
             first = self.process.operations[run.first]
-            parts = [size * self.parts_each for size in run.sizes(first.taken_of(members))]
+            sizes = run.grouped(first.taken_of(members))
+            parts = {size * self.parts_each: n for size, n in sizes.items()}
         elif operation.per == "order":
-            parts = [starts]
+            parts = {starts: 1}
         else:
             each = self.parts_each if operation.per == "pull" else 1
-            parts = [each] * operation.taken_of(starts // each)
+            parts = {each: operation.taken_of(starts // each)}
         lost, shares = Fraction(0), Fraction(0)
-        for size in set(parts):
+        for size, n in parts.items():
             minutes = exact(operation.fixed_min) + exact(operation.each_min) * size
             if minutes:
-                gone = minutes_lost(operation.failures_per_hour, minutes) * parts.count(size)
+                gone = minutes_lost(operation.failures_per_hour, minutes) * n
                 lost += gone
                 shares += size * gone / minutes
         return {minutes_lost_in(place): lost, parts_lost_in(place): shares}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Literal
 
 from mouldwright.domain.costing.lines import LineRule
@@ -14,7 +15,8 @@ from mouldwright.domain.shop import Shop
 NEW_MOULDS = "new moulds"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+# Without slots, so that what many quantities ask for is remembered.
+@dataclass(frozen=True, kw_only=True)
 class Tooling:
     """The moulds that serve one part and process, with what one costs.
 
@@ -44,12 +46,19 @@ class Tooling:
         """Return whole moulds needed beyond those at hand for so many pulls."""
         if self.family is None:
             return 0
-        life = self.family.mean_sold
+        life, left = self._lasting
         if life is None:
             return 0 if self.lives_left or not pulls else 1
+        return divide_up(max(pulls - left, Fraction(0)), life)
+
+    @cached_property
+    def _lasting(self) -> tuple[Fraction | None, Fraction]:
+        """Return the mean pulls of a new mould (None: no end), and of those at hand together."""
+        if self.family is None:
+            return None, Fraction(0)
         lasts = [self.family.mean_pulls(lives) for lives in self.lives_left]
         left = sum((lives for lives in lasts if lives is not None), Fraction(0))
-        return divide_up(max(pulls - left, Fraction(0)), life)
+        return self.family.mean_sold, left
 
     def used_for(self, pulls: int) -> int:
         """Return the fewest moulds that so many pulls wear, new ones included."""

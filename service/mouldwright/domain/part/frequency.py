@@ -13,7 +13,7 @@ import math
 import numpy as np
 
 from mouldwright.domain.part.beam import PANELS, STATIONS
-from mouldwright.domain.part.integrals import Array
+from mouldwright.domain.part.integrals import Array, even_weights
 from mouldwright.domain.part.requirement import Support
 
 ELEMENTS = 16
@@ -48,7 +48,7 @@ def first_frequency_hz(
     mass = mass_g_mm.reshape(ELEMENTS, panels * 4) * _GRAMS_TO_TONNES
     length = span_mm / ELEMENTS
     share = (STATIONS.reshape(ELEMENTS, panels * 4) * ELEMENTS - np.arange(ELEMENTS)[:, None])[0]
-    weights = _weights(panels) * length
+    weights = even_weights(panels) * length
     softer = np.zeros(ELEMENTS)
     if shear_n is not None:
         shear = shear_n.reshape(ELEMENTS, panels * 4)
@@ -75,12 +75,6 @@ def first_frequency_hz(
     cut = np.ix_(free, free)
     slowest = np.linalg.eigvals(np.linalg.solve(whole_rigid[cut], whole_heavy[cut])).real.max()
     return float(1 / math.sqrt(slowest) / (2 * math.pi))
-
-
-def _weights(panels: int) -> Array:
-    """Return quadrature weights over one element, adding up to 1."""
-    _, gauss = np.polynomial.legendre.leggauss(4)
-    return np.tile(gauss / 2 / panels, panels)
 
 
 def _shapes(share: Array, length: float, softer: Array) -> tuple[Array, Array, Array]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -113,5 +114,12 @@ def loop_integrals(loop: Array) -> AreaIntegrals:
 
 def station_weights(stations: Array) -> Array:
     """Return the share of the span each of the beam's stations stands for, flat, adding up to 1."""
-    _, gauss = np.polynomial.legendre.leggauss(stations.shape[1])
-    return np.tile(gauss / 2 / len(stations), len(stations))
+    panels, each = stations.shape
+    return even_weights(panels, each)
+
+
+@lru_cache(maxsize=16)
+def even_weights(panels: int, each: int = 4) -> Array:
+    """Return Gauss weights of so many points in each of equal panels, flat, adding up to 1."""
+    _, gauss = np.polynomial.legendre.leggauss(each)
+    return np.tile(gauss / 2 / panels, panels)

@@ -9,6 +9,7 @@ by the most that may be mixed at once and by pot life.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -86,6 +87,10 @@ class Batching:
         filling wastes least among the fewest batches.
         """
         return even_split(members, self.most)
+
+    def grouped(self, members: int) -> dict[int, int]:
+        """Return how many batches there are of each size, as ``sizes`` fills them."""
+        return dict(Counter(self.sizes(members)))
 
 
 def even_split(members: int, most: int | None) -> tuple[int, ...]:

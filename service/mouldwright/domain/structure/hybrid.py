@@ -12,10 +12,8 @@ import numpy as np
 from mouldwright.domain.material import Material
 from mouldwright.domain.part.beam import STATIONS
 from mouldwright.domain.part.constituent import Charge, Constituent
-from mouldwright.domain.part.erosion import core_integrals
-from mouldwright.domain.part.polygon import region_integrals
 from mouldwright.domain.part.requirement import Part
-from mouldwright.domain.part.section import outline_at, section_at
+from mouldwright.domain.part.section import section_at
 from mouldwright.domain.structure.kinds import HybridStructure
 from mouldwright.domain.structure.made import (
     Made,
@@ -27,6 +25,7 @@ from mouldwright.domain.structure.made import (
 )
 from mouldwright.domain.structure.mix import modulus_of, shear_modulus_gpa
 from mouldwright.domain.structure.printed import between_cuts, is_straight
+from mouldwright.domain.structure.shell import solid_and_core
 
 _CUTS = 9
 
@@ -40,8 +39,7 @@ def skin_shares(part: Part, share: float, skin_mm: float, ratio: float) -> tuple
         skin_mm: Thickness of the skins.
         ratio: Modulus of the core over the skins'.
     """
-    loops = outline_at(part.section, share)
-    solid, core = region_integrals(loops), core_integrals(loops, skin_mm)
+    solid, core = solid_and_core(part.section, share, skin_mm)
     lacks = 1 - ratio
     stretch = solid.area - lacks * core.area
     first = solid.first_y - lacks * core.first_y

@@ -9,7 +9,7 @@ import numpy as np
 
 from mouldwright.domain.part.beam import STATIONS
 from mouldwright.domain.part.constituent import Charge
-from mouldwright.domain.part.integrals import Array
+from mouldwright.domain.part.integrals import Array, station_weights
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.section import Section, SectionLine, section_at, sections_along
 
@@ -122,9 +122,7 @@ def shape_of(part: Part) -> PartShape:
 
 def along(values: Array, span_mm: float) -> float:
     """Return the integral along the span of values at ``STATIONS``."""
-    _, weights = np.polynomial.legendre.leggauss(4)
-    grid = values.reshape(STATIONS.shape)
-    return float((grid @ (weights / 2)).sum() * span_mm / len(STATIONS))
+    return float(values.ravel() @ station_weights(STATIONS)) * span_mm
 
 
 def reached(length_share: float) -> Array:

@@ -13,11 +13,9 @@ import numpy as np
 from mouldwright.domain.material import Material
 from mouldwright.domain.part.beam import STATIONS
 from mouldwright.domain.part.constituent import Charge, Constituent
-from mouldwright.domain.part.erosion import core_integrals
 from mouldwright.domain.part.integrals import Array
-from mouldwright.domain.part.polygon import region_integrals
 from mouldwright.domain.part.requirement import Part
-from mouldwright.domain.part.section import outline_at, section_at
+from mouldwright.domain.part.section import section_at
 from mouldwright.domain.structure.kinds import PrintStructure
 from mouldwright.domain.structure.made import (
     Made,
@@ -28,6 +26,7 @@ from mouldwright.domain.structure.made import (
     too_thin,
 )
 from mouldwright.domain.structure.mix import modulus_of, shear_modulus_gpa
+from mouldwright.domain.structure.shell import solid_and_core
 
 _CUTS = 9
 
@@ -44,9 +43,7 @@ def shell_shares(
 
     Where the section is thinner than two shells there is no inside, and both are 1.
     """
-    loops = outline_at(part.section, share)
-    solid = region_integrals(loops)
-    core = core_integrals(loops, shell_mm)
+    solid, core = solid_and_core(part.section, share, shell_mm)
     soft = 1 - infill_stiffness(infill, exponent)
     stretch = solid.area - soft * core.area
     first = solid.first_y - soft * core.first_y
