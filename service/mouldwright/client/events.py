@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 
@@ -21,25 +20,28 @@ class Event:
     id: str
 
 
-def read_events(lines: Iterable[str]) -> Iterator[Event]:
-    """Yield the events of a stream; one that is cut off halfway is left out.
+class EventReader:
+    """Puts the events of a stream together; one that is cut off halfway is left out."""
 
-    Args:
-        lines: Without their ends.
-    """
-    kind, last_id = "", ""
-    data: list[str] = []
-    for line in lines:
+    def __init__(self) -> None:
+        """Begin before the first line."""
+        self._kind, self._last_id = "", ""
+        self._data: list[str] = []
+
+    def take(self, line: str) -> Event | None:
+        """Take the next line, without its end; return the event that it completes, if any."""
         if not line:
-            if data:
-                yield Event(kind=kind or "message", data="\n".join(data), id=last_id)
-            kind, data = "", []
-            continue
+            kind, data = self._kind, self._data
+            self._kind, self._data = "", []
+            if not data:
+                return None
+            return Event(kind=kind or "message", data="\n".join(data), id=self._last_id)
         name, _, value = line.partition(":")
         value = value.removeprefix(" ")
         if name == "data":
-            data.append(value)
+            self._data.append(value)
         elif name == "event":
-            kind = value
+            self._kind = value
         elif name == "id" and "\0" not in value:
-            last_id = value
+            self._last_id = value
+        return None

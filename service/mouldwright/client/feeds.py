@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from mouldwright.client.connection import Call, Connection, new_key, segment
+from mouldwright.client.call import Call, new_key, segment
+from mouldwright.client.steps import Steps
+from mouldwright.client.verbs import C, Verb, Verbs
 from mouldwright.wire.service.feed import (
     FeedAbout,
     FeedAnswer,
@@ -13,16 +15,17 @@ from mouldwright.wire.service.feed import (
 )
 
 
-class Feeds:
+class Feeds(Verbs[C]):
     """Makes, lists and withdraws the addresses at which calendars look by themselves.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
+    def __init__(self, connection: C, shop_path: str) -> None:
         """Keep where they are."""
-        self._connection, self._path = connection, f"{shop_path}/feeds"
+        super().__init__(connection, f"{shop_path}/feeds")
 
+    @Verb
     def make(
         self,
         *,
@@ -31,7 +34,7 @@ class Feeds:
         of: str = "",
         label: str = "",
         key: str | None = None,
-    ) -> MadeFeedAnswer:
+    ) -> Steps[MadeFeedAnswer]:
         """Make a feed. Its path is shown this once, and opens to whoever has it.
 
         Args:
@@ -43,17 +46,20 @@ class Feeds:
         """
         ask = FeedAsk(kind=kind, about=about, key=of, label=label)
         call = Call(method="POST", path=self._path, body=ask, key=key or new_key())
-        return self._connection.read(call, MadeFeedAnswer).value
+        return self._connection.value(call, MadeFeedAnswer)
 
-    def list(self) -> tuple[FeedAnswer, ...]:
+    @Verb
+    def list(self) -> Steps[tuple[FeedAnswer, ...]]:
         """Return all feeds, the oldest first, withdrawn ones too."""
         call = Call(method="GET", path=self._path)
-        return tuple(self._connection.read(call, FeedList).value.feeds)
+        return tuple((yield from self._connection.value(call, FeedList)).feeds)
 
-    def withdraw(self, feed_id: str) -> None:
+    @Verb
+    def withdraw(self, feed_id: str) -> Steps[None]:
         """Withdraw a feed for good."""
-        self._connection.done(Call(method="DELETE", path=f"{self._path}/{segment(feed_id)}"))
+        return self._connection.done(Call(method="DELETE", path=f"{self._path}/{segment(feed_id)}"))
 
-    def read(self, path: str) -> str:
+    @Verb
+    def read(self, path: str) -> Steps[str]:
         """Return what a feed gives, by the path that was shown when it was made."""
         return self._connection.text(Call(method="GET", path=path))

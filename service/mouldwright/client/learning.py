@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from mouldwright.client.connection import Call, Connection, new_key, segment
+from mouldwright.client.call import Call, new_key, segment
+from mouldwright.client.steps import Steps
+from mouldwright.client.verbs import C, Verb, Verbs
 from mouldwright.wire.answers.learnt import (
     LearntAnswer,
     LearntChangeAnswer,
@@ -11,24 +13,22 @@ from mouldwright.wire.answers.learnt import (
 )
 
 
-class Learning:
+class Learning(Verbs[C]):
     """Reads what was learnt at the bench, and takes it into the shop.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
-        """Keep of which shop."""
-        self._connection, self._path = connection, shop_path
-
-    def read(self) -> LearntAnswer:
+    @Verb
+    def read(self) -> Steps[LearntAnswer]:
         """Return times and yields beside the standard, and what they would change."""
         call = Call(method="GET", path=f"{self._path}/learnt")
-        return self._connection.read(call, LearntAnswer).value
+        return self._connection.value(call, LearntAnswer)
 
+    @Verb
     def take(
         self, change: LearntChangeAnswer, *, read: LearntAnswer, key: str | None = None
-    ) -> TakenAnswer:
+    ) -> Steps[TakenAnswer]:
         """Take a change into the shop as a new version.
 
         Args:
@@ -39,16 +39,18 @@ class Learning:
         ask = TakeAsk(key=change.key, evidence=change.evidence, version=read.version or 1)
         path = f"{self._path}/learnt/taken"
         call = Call(method="POST", path=path, body=ask, key=key or new_key())
-        return self._connection.read(call, TakenAnswer).value
+        return self._connection.value(call, TakenAnswer)
 
-    def decline(self, change: LearntChangeAnswer) -> LearntChangeAnswer:
+    @Verb
+    def decline(self, change: LearntChangeAnswer) -> Steps[LearntChangeAnswer]:
         """Leave a change: it is not proposed again until it rests on twice the evidence."""
         call = Call(method="PUT", path=self._declined(change.key))
-        return self._connection.read(call, LearntChangeAnswer).value
+        return self._connection.value(call, LearntChangeAnswer)
 
-    def propose_again(self, change: LearntChangeAnswer) -> None:
+    @Verb
+    def propose_again(self, change: LearntChangeAnswer) -> Steps[None]:
         """Have a declined change proposed again."""
-        self._connection.done(Call(method="DELETE", path=self._declined(change.key)))
+        return self._connection.done(Call(method="DELETE", path=self._declined(change.key)))
 
     def _declined(self, key: str) -> str:
         return f"{self._path}/learnt/declined/{segment(key)}"

@@ -2,45 +2,49 @@
 
 from __future__ import annotations
 
-from mouldwright.client.connection import Call, Connection, segment
+from mouldwright.client.call import Call, segment
+from mouldwright.client.steps import Steps
+from mouldwright.client.verbs import C, Verb, Verbs
 from mouldwright.wire.answers.actual_cost import ActualCostAnswer
 from mouldwright.wire.answers.mould_ledger import MouldLedgerAnswer, MouldLedgersAnswer
 from mouldwright.wire.answers.stock_ledger import StockLedgerAnswer, StockLedgersAnswer
 from mouldwright.wire.answers.trace import PartsAnswer, TraceAnswer
 
 
-class Ledgers:
+class Ledgers(Verbs[C]):
     """Reads what the log makes of moulds, stock, parts and money.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
-        """Keep of which shop."""
-        self._connection, self._path = connection, shop_path
-
-    def moulds(self) -> MouldLedgersAnswer:
+    @Verb
+    def moulds(self) -> Steps[MouldLedgersAnswer]:
         """Return how every mould stands, and what the plan leaves of it."""
-        return self._connection.read(self._get("ledgers/moulds"), MouldLedgersAnswer).value
+        return self._connection.value(self._get("ledgers/moulds"), MouldLedgersAnswer)
 
-    def mould(self, name: str) -> MouldLedgerAnswer:
+    @Verb
+    def mould(self, name: str) -> Steps[MouldLedgerAnswer]:
         """Return how one mould stands, and all that happened to it."""
         call = self._get(f"ledgers/moulds/{segment(name)}")
-        return self._connection.read(call, MouldLedgerAnswer).value
+        return self._connection.value(call, MouldLedgerAnswer)
 
-    def stock(self) -> StockLedgersAnswer:
+    @Verb
+    def stock(self) -> Steps[StockLedgersAnswer]:
         """Return how every material stands, and when the plan runs out of it."""
-        return self._connection.read(self._get("ledgers/stock"), StockLedgersAnswer).value
+        return self._connection.value(self._get("ledgers/stock"), StockLedgersAnswer)
 
-    def material(self, key: str) -> StockLedgerAnswer:
+    @Verb
+    def material(self, key: str) -> Steps[StockLedgerAnswer]:
         """Return one material's lots with all their lines, and what the plan will take."""
         call = self._get(f"ledgers/stock/{segment(key)}")
-        return self._connection.read(call, StockLedgerAnswer).value
+        return self._connection.value(call, StockLedgerAnswer)
 
-    def part(self, serial: str) -> TraceAnswer:
+    @Verb
+    def part(self, serial: str) -> Steps[TraceAnswer]:
         """Return all that is known of one part, by its serial."""
-        return self._connection.read(self._get(f"trace/{segment(serial)}"), TraceAnswer).value
+        return self._connection.value(self._get(f"trace/{segment(serial)}"), TraceAnswer)
 
+    @Verb
     def parts(
         self,
         *,
@@ -49,7 +53,7 @@ class Ledgers:
         material: str | None = None,
         lot: str | None = None,
         mix: int | None = None,
-    ) -> PartsAnswer:
+    ) -> Steps[PartsAnswer]:
         """Return the parts that have all of what is asked in common.
 
         Args:
@@ -70,12 +74,13 @@ class Ledgers:
                 "mix": None if mix is None else str(mix),
             },
         )
-        return self._connection.read(call, PartsAnswer).value
+        return self._connection.value(call, PartsAnswer)
 
-    def cost(self, order: str) -> ActualCostAnswer:
+    @Verb
+    def cost(self, order: str) -> Steps[ActualCostAnswer]:
         """Return what an order really cost so far, beside what it was reckoned to."""
         call = self._get(f"orders/{segment(order)}/cost")
-        return self._connection.read(call, ActualCostAnswer).value
+        return self._connection.value(call, ActualCostAnswer)
 
     def _get(self, below: str) -> Call:
         return Call(method="GET", path=f"{self._path}/{below}")

@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from mouldwright.client.connection import Call, Connection, new_key
+from mouldwright.client.call import Call, new_key
+from mouldwright.client.steps import Steps, Tells
+from mouldwright.client.verbs import C, Told, Verb, Verbs
 from mouldwright.wire.service.log import LogEntryAnswer, LogList, NoteAsk, TakeBackAsk
 
 
-class Log:
+class Log(Verbs[C]):
     """Notes what happens, lists it and takes it back.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
+    def __init__(self, connection: C, shop_path: str) -> None:
         """Keep where it is."""
-        self._connection, self._path = connection, f"{shop_path}/log"
+        super().__init__(connection, f"{shop_path}/log")
 
-    def note(self, happened: NoteAsk, *, key: str | None = None) -> LogEntryAnswer:
+    @Verb
+    def note(self, happened: NoteAsk, *, key: str | None = None) -> Steps[LogEntryAnswer]:
         """Note what happened; return the entry as it is kept.
 
         Args:
@@ -26,9 +27,12 @@ class Log:
             key: Notes once, however often it is sent. Left out, one is made up.
         """
         call = Call(method="POST", path=self._path, body=happened, key=key or new_key())
-        return self._connection.read(call, LogEntryAnswer).value
+        return self._connection.value(call, LogEntryAnswer)
 
-    def take_back(self, number: int, *, note: str = "", key: str | None = None) -> LogEntryAnswer:
+    @Verb
+    def take_back(
+        self, number: int, *, note: str = "", key: str | None = None
+    ) -> Steps[LogEntryAnswer]:
         """Take an entry back; return the further entry that does it.
 
         Args:
@@ -42,13 +46,15 @@ class Log:
             body=TakeBackAsk(note=note),
             key=key or new_key(),
         )
-        return self._connection.read(call, LogEntryAnswer).value
+        return self._connection.value(call, LogEntryAnswer)
 
-    def read(self, number: int) -> LogEntryAnswer:
+    @Verb
+    def read(self, number: int) -> Steps[LogEntryAnswer]:
         """Return one entry."""
         call = Call(method="GET", path=f"{self._path}/{number}")
-        return self._connection.read(call, LogEntryAnswer).value
+        return self._connection.value(call, LogEntryAnswer)
 
+    @Told
     def list(
         self,
         *,
@@ -59,7 +65,7 @@ class Log:
         person: str | None = None,
         material: str | None = None,
         page: int = 100,
-    ) -> Iterator[LogEntryAnswer]:
+    ) -> Tells[LogEntryAnswer]:
         """Yield what happened, the entry noted last first, a page of so many at a time.
 
         Args:
@@ -71,21 +77,14 @@ class Log:
             material: Only what is about a material, by key.
             page: How many are fetched at once.
         """
-        cursor = None
-        while True:
-            query = {
-                "limit": page,
-                "cursor": cursor,
-                "day": day,
-                "what": what,
-                "order": order,
-                "mould": mould,
-                "person": person,
-                "material": material,
-            }
-            call = Call(method="GET", path=self._path, query=query)
-            found = self._connection.read(call, LogList).value
-            yield from found.entries
-            cursor = found.next
-            if cursor is None:
-                return
+        query = {
+            "limit": page,
+            "day": day,
+            "what": what,
+            "order": order,
+            "mould": mould,
+            "person": person,
+            "material": material,
+        }
+        call = Call(method="GET", path=self._path, query=query)
+        return self._connection.pages(call, LogList, lambda found: (found.entries, found.next))

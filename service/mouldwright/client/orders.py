@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Literal
 
-from mouldwright.client.connection import Call, Connection, segment
+from mouldwright.client.call import Call, segment
 from mouldwright.client.kept import Kept
+from mouldwright.client.steps import Steps, Tells
+from mouldwright.client.verbs import C, Told, Verb, Verbs
 from mouldwright.wire.answers.bench_day import StageAnswer
 from mouldwright.wire.service.order import (
     BookedOrder,
@@ -19,38 +20,36 @@ from mouldwright.wire.service.order import (
 Order = Kept[BookedOrder]
 
 
-class Orders:
+class Orders(Verbs[C]):
     """Reads, changes and calls off what accepted quotes booked.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
+    def __init__(self, connection: C, shop_path: str) -> None:
         """Keep where they are."""
-        self._connection, self._path = connection, f"{shop_path}/orders"
+        super().__init__(connection, f"{shop_path}/orders")
 
-    def list(self, *, page: int = 100) -> Iterator[BookedOrder]:
+    @Told
+    def list(self, *, page: int = 100) -> Tells[BookedOrder]:
         """Yield the orders, the first booked first, a page of so many at a time."""
-        cursor = None
-        while True:
-            call = Call(method="GET", path=self._path, query={"limit": page, "cursor": cursor})
-            found = self._connection.read(call, OrderList).value
-            yield from found.orders
-            cursor = found.next
-            if cursor is None:
-                return
+        call = Call(method="GET", path=self._path, query={"limit": page})
+        return self._connection.pages(call, OrderList, lambda found: (found.orders, found.next))
 
-    def read(self, number: str, *, known: Order | None = None) -> Order:
+    @Verb
+    def read(self, number: str, *, known: Order | None = None) -> Steps[Order]:
         """Return an order; ``known`` itself where that still holds."""
         call = Call(method="GET", path=f"{self._path}/{segment(number)}")
         return self._connection.read_anew(call, BookedOrder, known)
 
-    def stage(self, number: str) -> StageAnswer:
+    @Verb
+    def stage(self, number: str) -> Steps[StageAnswer]:
         """Return how far an order is and its next date, as its customer is told."""
         call = Call(method="GET", path=f"{self._path}/{segment(number)}/stage")
-        return self._connection.read(call, StageAnswer).value
+        return self._connection.value(call, StageAnswer)
 
-    def change(self, order: Order, change: OrderChangeAsk) -> Order:
+    @Verb
+    def change(self, order: Order, change: OrderChangeAsk) -> Steps[Order]:
         """Change how many are wanted, when, or how many are begun; it is planned anew."""
         call = Call(
             method="PATCH",
@@ -60,7 +59,8 @@ class Orders:
         )
         return self._connection.read(call, BookedOrder)
 
-    def call_off(self, order: Order, *, by: Literal["customer", "shop"]) -> SettlementAnswer:
+    @Verb
+    def call_off(self, order: Order, *, by: Literal["customer", "shop"]) -> Steps[SettlementAnswer]:
         """Call it off; return what it comes to."""
         call = Call(
             method="POST",
@@ -68,4 +68,4 @@ class Orders:
             body=CallOffAsk(by=by),
             etag=order.etag,
         )
-        return self._connection.read(call, SettlementAnswer).value
+        return self._connection.value(call, SettlementAnswer)

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from mouldwright.client.connection import Call, Connection, new_key, segment
+from mouldwright.client.call import Call, new_key, segment
+from mouldwright.client.steps import Steps
+from mouldwright.client.verbs import C, Verb, Verbs
 from mouldwright.wire.service.pin import MoveAsk, PinAnswer, PinAsk, PinList, VerdictAnswer
 
 
-class Pins:
+class Pins(Verbs[C]):
     """Tries moves, pins tasks and takes pins out.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
-        """Keep where they are."""
-        self._connection, self._path = connection, shop_path
-
-    def judge(self, plan: int, task: int, move: MoveAsk) -> VerdictAnswer:
+    @Verb
+    def judge(self, plan: int, task: int, move: MoveAsk) -> Steps[VerdictAnswer]:
         """Return what moving a task does, all others left where they are; nothing is kept.
 
         Args:
@@ -25,14 +24,18 @@ class Pins:
             move: Where it should stand.
         """
         call = Call(method="POST", path=f"{self._path}/plan/{plan}/tasks/{task}/verdict", body=move)
-        return self._connection.read(call, VerdictAnswer).value
+        return self._connection.value(call, VerdictAnswer)
 
-    def list(self) -> list[PinAnswer]:
+    @Verb
+    def list(self) -> Steps[list[PinAnswer]]:
         """Return what is pinned, the first pinned first."""
         call = Call(method="GET", path=f"{self._path}/pins")
-        return self._connection.read(call, PinList).value.pins
+        return (yield from self._connection.value(call, PinList)).pins
 
-    def pin(self, plan: int, task: int, move: MoveAsk, *, key: str | None = None) -> PinAnswer:
+    @Verb
+    def pin(
+        self, plan: int, task: int, move: MoveAsk, *, key: str | None = None
+    ) -> Steps[PinAnswer]:
         """Pin a task of the plan that holds where it should stand; every plan then keeps it.
 
         Args:
@@ -43,8 +46,11 @@ class Pins:
         """
         ask = PinAsk(plan=plan, task=task, **dict(move))
         call = Call(method="POST", path=f"{self._path}/pins", body=ask, key=key or new_key())
-        return self._connection.read(call, PinAnswer).value
+        return self._connection.value(call, PinAnswer)
 
-    def remove(self, pin_id: str) -> None:
+    @Verb
+    def remove(self, pin_id: str) -> Steps[None]:
         """Take a pin out."""
-        self._connection.done(Call(method="DELETE", path=f"{self._path}/pins/{segment(pin_id)}"))
+        return self._connection.done(
+            Call(method="DELETE", path=f"{self._path}/pins/{segment(pin_id)}")
+        )

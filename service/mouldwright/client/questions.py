@@ -7,7 +7,9 @@ from typing import TypeVar
 
 from pydantic import BaseModel
 
-from mouldwright.client.connection import Call, Connection
+from mouldwright.client.call import Call
+from mouldwright.client.steps import Steps
+from mouldwright.client.verbs import C, Verb, Verbs
 from mouldwright.wire.answers.bench_tests import BenchTestsAnswer
 from mouldwright.wire.answers.buying import BuyListAnswer
 from mouldwright.wire.answers.charge import ChargeAnswer, SampleAnswer
@@ -36,16 +38,13 @@ from mouldwright.wire.service.terms import TermsAsk
 M = TypeVar("M", bound=BaseModel)
 
 
-class Questions:
+class Questions(Verbs[C]):
     """Asks what would be.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
-        """Keep of which shop."""
-        self._connection, self._path = connection, shop_path
-
+    @Verb
     def compare(
         self,
         part: str,
@@ -54,7 +53,7 @@ class Questions:
         by: str | None = None,
         finish: FinishBy = "planned",
         odds: bool = False,
-    ) -> ComparisonAnswer:
+    ) -> Steps[ComparisonAnswer]:
         """Return the processes for a part side by side, and which one to take.
 
         Args:
@@ -67,6 +66,7 @@ class Questions:
         ask = CompareAsk(part=part, quantity=quantity, by=by, finish=finish, odds=odds)
         return self._asked("compare", ask, ComparisonAnswer)
 
+    @Verb
     def what_changes(
         self,
         part: str,
@@ -74,7 +74,7 @@ class Questions:
         *,
         aim: BestOf = "recommended",
         by: str | None = None,
-    ) -> WhatChangesAnswer:
+    ) -> Steps[WhatChangesAnswer]:
         """Return at which value of each number another process would be the best.
 
         Args:
@@ -86,6 +86,7 @@ class Questions:
         ask = WhatChangesAsk(part=part, quantity=quantity, aim=aim, by=by)
         return self._asked("what-changes", ask, WhatChangesAnswer)
 
+    @Verb
     def try_order(
         self,
         part: str,
@@ -94,7 +95,7 @@ class Questions:
         process: str | None = None,
         by: str | None = None,
         weight: int = 1,
-    ) -> TriedOrderAnswer:
+    ) -> Steps[TriedOrderAnswer]:
         """Return when one more order would be ready and which promises would move.
 
         Args:
@@ -107,6 +108,7 @@ class Questions:
         ask = TryOrderAsk(part=part, process=process, quantity=quantity, by=by, weight=weight)
         return self._asked("try-order", ask, TriedOrderAnswer)
 
+    @Verb
     def price(
         self,
         part: str,
@@ -117,7 +119,7 @@ class Questions:
         odds: bool = False,
         by: str | None = None,
         terms: TermsAsk | None = None,
-    ) -> QuoteAnswer:
+    ) -> Steps[QuoteAnswer]:
         """Return a price with all that made it; nothing is kept and it has no number.
 
         Args:
@@ -140,23 +142,26 @@ class Questions:
         )
         return self._asked("price", ask, QuoteAnswer)
 
-    def deflection(self, part: str, process: str) -> DeflectionAnswer:
+    @Verb
+    def deflection(self, part: str, process: str) -> Steps[DeflectionAnswer]:
         """Return how far a part bends by a process, what it weighs and what goes into it."""
         ask = DeflectionAsk(part=part, process=process)
         return self._asked("deflection", ask, DeflectionAnswer)
 
-    def stiffness(self, process: str | None = None) -> BenchTestsAnswer:
+    @Verb
+    def stiffness(self, process: str | None = None) -> Steps[BenchTestsAnswer]:
         """Return what the bench tests of each process show, and what is counted on.
 
         Args:
             process: Key of one process; None for all that were tested.
         """
         call = Call(method="GET", path=f"{self._path}/stiffness", query={"process": process})
-        return self._connection.read(call, BenchTestsAnswer).value
+        return self._connection.value(call, BenchTestsAnswer)
 
+    @Verb
     def charge(
         self, part: str, process: str, *, pulls: int = 1, weighed_g: float | None = None
-    ) -> ChargeAnswer:
+    ) -> Steps[ChargeAnswer]:
         """Return what to weigh for so many pulls, and what a part that was weighed says.
 
         Args:
@@ -168,6 +173,7 @@ class Questions:
         ask = ChargeAsk(part=part, process=process, pulls=pulls, weighed_g=weighed_g)
         return self._asked("charge", ask, ChargeAnswer)
 
+    @Verb
     def sample(
         self,
         lot: int | None = None,
@@ -177,7 +183,7 @@ class Questions:
         may_fail: int = 0,
         good_share: float | None = None,
         good_passes: float = 0.95,
-    ) -> SampleAnswer:
+    ) -> Steps[SampleAnswer]:
         """Return how many parts of a lot to test.
 
         Args:
@@ -199,7 +205,8 @@ class Questions:
         )
         return self._asked("sample", ask, SampleAnswer)
 
-    def rate(self, part: str, process: str, *, moulds: int | None = None) -> RateAnswer:
+    @Verb
+    def rate(self, part: str, process: str, *, moulds: int | None = None) -> Steps[RateAnswer]:
         """Return how many can be made an hour and a day, and what holds it there.
 
         Args:
@@ -210,12 +217,12 @@ class Questions:
         ask = RateAsk(part=part, process=process, moulds=moulds)
         return self._asked("rate", ask, RateAnswer)
 
-    def hour(self) -> HourAnswer:
+    @Verb
+    def hour(self) -> Steps[HourAnswer]:
         """Return what an hour of hands costs, step by step, and what it is sold at."""
-        return self._connection.read(
-            Call(method="GET", path=f"{self._path}/hour"), HourAnswer
-        ).value
+        return self._connection.value(Call(method="GET", path=f"{self._path}/hour"), HourAnswer)
 
+    @Verb
     def buy_list(
         self,
         *,
@@ -223,7 +230,7 @@ class Questions:
         process: str | None = None,
         quantity: int = 1,
         by: date | None = None,
-    ) -> BuyListAnswer:
+    ) -> Steps[BuyListAnswer]:
         """Return the cheapest packs that cover what the work draws beyond stock.
 
         Args:
@@ -241,6 +248,6 @@ class Questions:
         )
         return self._asked("buy-list", ask, BuyListAnswer)
 
-    def _asked(self, question: str, ask: BaseModel, answer: type[M]) -> M:
+    def _asked(self, question: str, ask: BaseModel, answer: type[M]) -> Steps[M]:
         call = Call(method="POST", path=f"{self._path}/{question}", body=ask, keeps_nothing=True)
-        return self._connection.read(call, answer).value
+        return self._connection.value(call, answer)

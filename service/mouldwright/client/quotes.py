@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from mouldwright.client.connection import Call, Connection, new_key, segment
+from mouldwright.client.call import Call, new_key, segment
 from mouldwright.client.kept import Kept
+from mouldwright.client.steps import Steps, Tells
+from mouldwright.client.verbs import C, Told, Verb, Verbs
 from mouldwright.wire.service.link import LinkAnswer, LinkAsk, LinkList, MadeLinkAnswer
 from mouldwright.wire.service.order import AcceptAnswer
 from mouldwright.wire.service.quote import (
@@ -25,7 +27,7 @@ from mouldwright.wire.service.terms import TermsAsk
 Quote = Kept[KeptQuoteAnswer]
 
 
-class Quotes:
+class Quotes(Verbs[C]):
     """Makes, revises, sends and settles quotes.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
@@ -33,10 +35,11 @@ class Quotes:
     the service refuses.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
+    def __init__(self, connection: C, shop_path: str) -> None:
         """Keep where they are."""
-        self._connection, self._path = connection, f"{shop_path}/quotes"
+        super().__init__(connection, f"{shop_path}/quotes")
 
+    @Verb
     def make(
         self,
         part: str,
@@ -48,7 +51,7 @@ class Quotes:
         address: Sequence[str] = (),
         terms: TermsAsk | None = None,
         key: str | None = None,
-    ) -> Quote:
+    ) -> Steps[Quote]:
         """Work a quote out and keep it under the next number.
 
         Args:
@@ -73,29 +76,28 @@ class Quotes:
         call = Call(method="POST", path=self._path, body=ask, key=key or new_key())
         return self._connection.read(call, KeptQuoteAnswer)
 
-    def list(self, *, state: State | None = None, page: int = 100) -> Iterator[QuoteEntry]:
+    @Told
+    def list(self, *, state: State | None = None, page: int = 100) -> Tells[QuoteEntry]:
         """Yield the quotes, the highest number first, a page of so many at a time."""
-        cursor = None
-        while True:
-            query = {"state": state, "limit": page, "cursor": cursor}
-            call = Call(method="GET", path=self._path, query=query)
-            found = self._connection.read(call, QuoteList).value
-            yield from found.quotes
-            cursor = found.next
-            if cursor is None:
-                return
+        call = Call(method="GET", path=self._path, query={"state": state, "limit": page})
+        return self._connection.pages(call, QuoteList, lambda found: (found.quotes, found.next))
 
-    def read(self, number: int, *, known: Quote | None = None) -> Quote:
+    @Verb
+    def read(self, number: int, *, known: Quote | None = None) -> Steps[Quote]:
         """Return the newest revision of a quote; ``known`` itself where that still holds."""
         call = Call(method="GET", path=f"{self._path}/{number}")
         return self._connection.read_anew(call, KeptQuoteAnswer, known)
 
-    def revision(self, number: int, revision: int) -> Quote:
+    @Verb
+    def revision(self, number: int, revision: int) -> Steps[Quote]:
         """Return one revision, frozen as it was given out."""
         call = Call(method="GET", path=f"{self._path}/{number}/revisions/{revision}")
         return self._connection.read(call, KeptQuoteAnswer)
 
-    def pdf(self, number: int, revision: int, *, language: str = "en", paper: str = "a4") -> bytes:
+    @Verb
+    def pdf(
+        self, number: int, revision: int, *, language: str = "en", paper: str = "a4"
+    ) -> Steps[bytes]:
         """Return one revision as its customer reads it, set on paper.
 
         Args:
@@ -108,7 +110,10 @@ class Quotes:
         query = {"language": language, "paper": paper}
         return self._connection.content(Call(method="GET", path=path, query=query))
 
-    def revise(self, quote: Quote, change: QuoteReviseAsk, *, key: str | None = None) -> Quote:
+    @Verb
+    def revise(
+        self, quote: Quote, change: QuoteReviseAsk, *, key: str | None = None
+    ) -> Steps[Quote]:
         """Work it out anew, otherwise than it was, and keep that as a further revision."""
         call = Call(
             method="POST",
@@ -119,21 +124,25 @@ class Quotes:
         )
         return self._connection.read(call, KeptQuoteAnswer)
 
-    def differences(self, number: int, before: int, after: int) -> tuple[str, ...]:
+    @Verb
+    def differences(self, number: int, before: int, after: int) -> Steps[tuple[str, ...]]:
         """Return in words what differs between two revisions."""
         query = {"before": before, "after": after}
         call = Call(method="GET", path=f"{self._path}/{number}/differences", query=query)
-        return tuple(self._connection.read(call, QuoteDifference).value.differences)
+        return tuple((yield from self._connection.value(call, QuoteDifference)).differences)
 
-    def send(self, quote: Quote) -> Quote:
+    @Verb
+    def send(self, quote: Quote) -> Steps[Quote]:
         """Note that it went to the customer."""
         return self._connection.read(self._move(quote, "send"), KeptQuoteAnswer)
 
-    def decline(self, quote: Quote) -> Quote:
+    @Verb
+    def decline(self, quote: Quote) -> Steps[Quote]:
         """Note that the customer does not want it."""
         return self._connection.read(self._move(quote, "decline"), KeptQuoteAnswer)
 
-    def accept(self, quote: Quote, *, key: str | None = None) -> AcceptAnswer:
+    @Verb
+    def accept(self, quote: Quote, *, key: str | None = None) -> Steps[AcceptAnswer]:
         """Book what it promised; the promise is looked at again and a plan is asked for.
 
         Args:
@@ -141,8 +150,9 @@ class Quotes:
             key: Accepts it once: the same key gives the same order. Left out, one is made up.
         """
         call = replace(self._move(quote, "accept"), key=key or new_key())
-        return self._connection.read(call, AcceptAnswer).value
+        return self._connection.value(call, AcceptAnswer)
 
+    @Verb
     def share(
         self,
         number: int,
@@ -150,7 +160,7 @@ class Quotes:
         days: int | None = None,
         may_answer: bool = True,
         key: str | None = None,
-    ) -> MadeLinkAnswer:
+    ) -> Steps[MadeLinkAnswer]:
         """Make a link by which a customer sees this quote and nothing else.
 
         Its path is shown this once. Where the answer was lost and had to be asked for again,
@@ -168,17 +178,19 @@ class Quotes:
             body=LinkAsk(days=days, may_answer=may_answer),
             key=key or new_key(),
         )
-        return self._connection.read(call, MadeLinkAnswer).value
+        return self._connection.value(call, MadeLinkAnswer)
 
-    def links(self, number: int) -> tuple[LinkAnswer, ...]:
+    @Verb
+    def links(self, number: int) -> Steps[tuple[LinkAnswer, ...]]:
         """Return the links to a quote, the oldest first, withdrawn ones too."""
         call = Call(method="GET", path=f"{self._path}/{number}/links")
-        return tuple(self._connection.read(call, LinkList).value.links)
+        return tuple((yield from self._connection.value(call, LinkList)).links)
 
-    def withdraw_link(self, number: int, link_id: str) -> None:
+    @Verb
+    def withdraw_link(self, number: int, link_id: str) -> Steps[None]:
         """Withdraw a link for good."""
         path = f"{self._path}/{number}/links/{segment(link_id)}"
-        self._connection.done(Call(method="DELETE", path=path))
+        return self._connection.done(Call(method="DELETE", path=path))
 
     def _move(self, quote: Quote, verb: str) -> Call:
         return Call(

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-from mouldwright.client.connection import Call, Connection, new_key, segment
+from mouldwright.client.call import Call, new_key, segment
 from mouldwright.client.kept import Kept
+from mouldwright.client.steps import Steps, Tells
+from mouldwright.client.verbs import C, Told, Verb, Verbs
 from mouldwright.client.watching import Watch
 from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service.pin import ChangesAnswer
@@ -23,16 +23,17 @@ from mouldwright.wire.service.run import (
 Run = Kept[RunAnswer]
 
 
-class Runs:
+class Runs(Verbs[C]):
     """Asks for plans and watches them being made.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
+    def __init__(self, connection: C, shop_path: str) -> None:
         """Keep where they are."""
-        self._connection, self._path = connection, f"{shop_path}/runs"
+        super().__init__(connection, f"{shop_path}/runs")
 
+    @Verb
     def start(
         self,
         *,
@@ -41,7 +42,7 @@ class Runs:
         publish: bool = True,
         keep: bool = True,
         key: str | None = None,
-    ) -> Run:
+    ) -> Steps[Run]:
         """Ask for a plan of all that is booked; where one waits already, that one will do.
 
         Args:
@@ -56,7 +57,10 @@ class Runs:
         call = Call(method="POST", path=self._path, body=ask, key=key or new_key())
         return self._connection.read(call, RunAnswer)
 
-    def one_more(self, *, seconds: float = 3.0, seed: int = 1, key: str | None = None) -> Run:
+    @Verb
+    def one_more(
+        self, *, seconds: float = 3.0, seed: int = 1, key: str | None = None
+    ) -> Steps[Run]:
         """Ask what one more mould, hour, day or machine would buy; watch it, read its ``answer``.
 
         Args:
@@ -68,6 +72,7 @@ class Runs:
         call = Call(method="POST", path=f"{self._path}/one-more", body=ask, key=key or new_key())
         return self._connection.read(call, RunAnswer)
 
+    @Verb
     def moulds(
         self,
         order: str,
@@ -76,7 +81,7 @@ class Runs:
         seconds: float = 3.0,
         seed: int = 1,
         key: str | None = None,
-    ) -> Run:
+    ) -> Steps[Run]:
         """Ask how many moulds an open order wants; watch it, read its ``answer``.
 
         Args:
@@ -90,6 +95,7 @@ class Runs:
         call = Call(method="POST", path=f"{self._path}/moulds", body=ask, key=key or new_key())
         return self._connection.read(call, RunAnswer)
 
+    @Verb
     def try_order(
         self,
         part: str,
@@ -101,7 +107,7 @@ class Runs:
         seconds: float = 1.5,
         seed: int = 1,
         key: str | None = None,
-    ) -> Run:
+    ) -> Steps[Run]:
         """Ask how one more order could be taken, each way planned and priced; then ``answer``.
 
         Args:
@@ -126,29 +132,26 @@ class Runs:
         call = Call(method="POST", path=f"{self._path}/try-order", body=ask, key=key or new_key())
         return self._connection.read(call, RunAnswer)
 
-    def answer(self, run_id: str) -> StudyAnswer:
+    @Verb
+    def answer(self, run_id: str) -> Steps[StudyAnswer]:
         """Return what a question was answered; nothing of it while it is still worked on."""
         call = Call(method="GET", path=f"{self._path}/{segment(run_id)}/answer")
-        return self._connection.read(call, StudyAnswer).value
+        return self._connection.value(call, StudyAnswer)
 
-    def list(self, *, page: int = 100) -> Iterator[RunAnswer]:
+    @Told
+    def list(self, *, page: int = 100) -> Tells[RunAnswer]:
         """Yield the runs, the newest first, a page of so many at a time."""
-        cursor = None
-        while True:
-            query = {"limit": page, "cursor": cursor}
-            call = Call(method="GET", path=self._path, query=query)
-            found = self._connection.read(call, RunList).value
-            yield from found.runs
-            cursor = found.next
-            if cursor is None:
-                return
+        call = Call(method="GET", path=self._path, query={"limit": page})
+        return self._connection.pages(call, RunList, lambda found: (found.runs, found.next))
 
-    def read(self, run_id: str, *, known: Run | None = None) -> Run:
+    @Verb
+    def read(self, run_id: str, *, known: Run | None = None) -> Steps[Run]:
         """Return a run; ``known`` itself where nothing happened since."""
         call = Call(method="GET", path=f"{self._path}/{segment(run_id)}")
         return self._connection.read_anew(call, RunAnswer, known)
 
-    def watch(self, run_id: str, *, every_s: float = 0.5) -> Iterator[RunAnswer]:
+    @Told
+    def watch(self, run_id: str, *, every_s: float = 0.5) -> Tells[RunAnswer]:
         """Yield a run each time something happened to it, and last as it ended.
 
         It is told by the service as it happens; where that cannot be had, or breaks off
@@ -158,30 +161,35 @@ class Runs:
             run_id: Which.
             every_s: Wait between two questions, seconds, where it must be asked for.
         """
-        return iter(Watch(self._connection, f"{self._path}/{segment(run_id)}", every_s=every_s))
+        return Watch(self._connection, f"{self._path}/{segment(run_id)}", every_s=every_s).told()
 
-    def wait(self, run_id: str) -> RunAnswer:
+    @Verb
+    def wait(self, run_id: str) -> Steps[RunAnswer]:
         """Return a run once it has ended."""
-        for run in self.watch(run_id):
-            last = run
-        return last
+        watch = Watch(self._connection, f"{self._path}/{segment(run_id)}", every_s=0.5)
+        yield from watch.told()
+        return watch.last
 
-    def plan(self, run_id: str) -> KeptPlanDocument:
+    @Verb
+    def plan(self, run_id: str) -> Steps[KeptPlanDocument]:
         """Return the best plan of a run so far, published or not."""
         call = Call(method="GET", path=f"{self._path}/{segment(run_id)}/plan")
-        return self._connection.read(call, KeptPlanDocument).value
+        return self._connection.value(call, KeptPlanDocument)
 
-    def changes(self, run_id: str) -> ChangesAnswer:
+    @Verb
+    def changes(self, run_id: str) -> Steps[ChangesAnswer]:
         """Return what the best plan of a run would change beside the plan that holds."""
         call = Call(method="GET", path=f"{self._path}/{segment(run_id)}/changes")
-        return self._connection.read(call, ChangesAnswer).value
+        return self._connection.value(call, ChangesAnswer)
 
-    def cancel(self, run_id: str) -> Run:
+    @Verb
+    def cancel(self, run_id: str) -> Steps[Run]:
         """Ask a run to stop with the best plan so far."""
         call = Call(method="POST", path=f"{self._path}/{segment(run_id)}/cancel")
         return self._connection.read(call, RunAnswer)
 
-    def publish(self, run_id: str) -> PublishedPlan:
+    @Verb
+    def publish(self, run_id: str) -> Steps[PublishedPlan]:
         """Let the plan of a run hold; refused where the shop or its orders changed since."""
         call = Call(method="POST", path=f"{self._path}/{segment(run_id)}/publish")
-        return self._connection.read(call, PublishedPlan).value
+        return self._connection.value(call, PublishedPlan)

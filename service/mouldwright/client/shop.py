@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from datetime import date
 
-from mouldwright.client.connection import Call, Connection, segment
+from mouldwright.client.async_connection import AsyncConnection
+from mouldwright.client.call import Call, segment
+from mouldwright.client.connection import Connection
 from mouldwright.client.feeds import Feeds
 from mouldwright.client.kept import Kept
 from mouldwright.client.learning import Learning
@@ -17,9 +19,11 @@ from mouldwright.client.plans import Plans
 from mouldwright.client.questions import Questions
 from mouldwright.client.quotes import Quotes
 from mouldwright.client.runs import Runs
+from mouldwright.client.steps import Steps
 from mouldwright.client.tables import Tables
 from mouldwright.client.things import Things
 from mouldwright.client.tokens import Tokens
+from mouldwright.client.verbs import C, Verb, Verbs
 from mouldwright.wire.answers.bench_day import BenchDayAnswer, HandoverAnswer
 from mouldwright.wire.answers.today import TodayAnswer
 from mouldwright.wire.bench_test import BenchTest
@@ -46,7 +50,7 @@ from mouldwright.wire.service.shop import (
 )
 
 
-class Shop:
+class AnyShop(Verbs[C]):
     """A shop of the service.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
@@ -73,47 +77,52 @@ class Shop:
         tokens: Who may come in.
     """
 
-    def __init__(self, connection: Connection, key: str) -> None:
+    def __init__(self, connection: C, key: str) -> None:
         """Name it; nothing is asked yet."""
         path = f"/v1/shops/{segment(key)}"
-        self.key, self._connection, self._path = key, connection, path
-        self.ask = Questions(connection, path)
-        self.parts: Things[PartList, PartEntry, Part] = Things(
+        super().__init__(connection, path)
+        self.key = key
+        self.ask: Questions[C] = Questions(connection, path)
+        self.parts: Things[C, PartList, PartEntry, Part] = Things(
             connection, f"{path}/parts", every=PartList, entry=PartEntry
         )
-        self.processes: Things[ProcessList, ProcessEntry, Process] = Things(
+        self.processes: Things[C, ProcessList, ProcessEntry, Process] = Things(
             connection, f"{path}/processes", every=ProcessList, entry=ProcessEntry
         )
-        self.materials: Things[MaterialList, MaterialEntry, Material] = Things(
+        self.materials: Things[C, MaterialList, MaterialEntry, Material] = Things(
             connection, f"{path}/materials", every=MaterialList, entry=MaterialEntry
         )
-        self.moulds: Things[MouldList, MouldEntry, MouldFamily] = Things(
+        self.moulds: Things[C, MouldList, MouldEntry, MouldFamily] = Things(
             connection, f"{path}/moulds", every=MouldList, entry=MouldEntry
         )
-        self.bench_tests: Things[BenchTestList, BenchTestEntry, BenchTest] = Things(
+        self.bench_tests: Things[C, BenchTestList, BenchTestEntry, BenchTest] = Things(
             connection, f"{path}/bench_tests", every=BenchTestList, entry=BenchTestEntry
         )
-        self.quotes = Quotes(connection, path)
-        self.orders = Orders(connection, path)
-        self.log = Log(connection, path)
-        self.runs = Runs(connection, path)
-        self.plan = Plans(connection, path)
-        self.pins = Pins(connection, path)
-        self.feeds = Feeds(connection, path)
-        self.ledgers = Ledgers(connection, path)
-        self.learning = Learning(connection, path)
-        self.papers = Papers(connection, path)
-        self.tables = Tables(connection, path)
-        self.tokens = Tokens(connection, path)
+        self.quotes: Quotes[C] = Quotes(connection, path)
+        self.orders: Orders[C] = Orders(connection, path)
+        self.log: Log[C] = Log(connection, path)
+        self.runs: Runs[C] = Runs(connection, path)
+        self.plan: Plans[C] = Plans(connection, path)
+        self.pins: Pins[C] = Pins(connection, path)
+        self.feeds: Feeds[C] = Feeds(connection, path)
+        self.ledgers: Ledgers[C] = Ledgers(connection, path)
+        self.learning: Learning[C] = Learning(connection, path)
+        self.papers: Papers[C] = Papers(connection, path)
+        self.tables: Tables[C] = Tables(connection, path)
+        self.tokens: Tokens[C] = Tokens(connection, path)
 
+    @Verb
     def read(
         self, version: int | None = None, *, known: Kept[ShopAnswer] | None = None
-    ) -> Kept[ShopAnswer]:
+    ) -> Steps[Kept[ShopAnswer]]:
         """Return all that is written about it; ``known`` itself where that still holds."""
         call = Call(method="GET", path=self._path, query={"version": version})
         return self._connection.read_anew(call, ShopAnswer, known)
 
-    def replace(self, scenario: Scenario | str, *, read: Kept[ShopAnswer]) -> Kept[ShopSummary]:
+    @Verb
+    def replace(
+        self, scenario: Scenario | str, *, read: Kept[ShopAnswer]
+    ) -> Steps[Kept[ShopSummary]]:
         """Write it anew over what was read.
 
         Args:
@@ -123,24 +132,26 @@ class Shop:
         call = Call(method="PUT", path=self._path, body=scenario_text(scenario), etag=read.etag)
         return self._connection.read(call, ShopSummary)
 
-    def today(self) -> TodayAnswer:
+    @Verb
+    def today(self) -> Steps[TodayAnswer]:
         """Return what is in hand, each person's work, what waits for someone, what is due next."""
-        return self._connection.read(
-            Call(method="GET", path=f"{self._path}/today"), TodayAnswer
-        ).value
+        return self._connection.value(Call(method="GET", path=f"{self._path}/today"), TodayAnswer)
 
-    def tomorrow(self, day: date | None = None) -> BenchDayAnswer:
+    @Verb
+    def tomorrow(self, day: date | None = None) -> Steps[BenchDayAnswer]:
         """Return a day in the order of the hands; the next with work where none is named."""
         query = {"day": None if day is None else day.isoformat()}
         call = Call(method="GET", path=f"{self._path}/tomorrow", query=query)
-        return self._connection.read(call, BenchDayAnswer).value
+        return self._connection.value(call, BenchDayAnswer)
 
-    def handover(self) -> HandoverAnswer:
+    @Verb
+    def handover(self) -> Steps[HandoverAnswer]:
         """Return what cures, what must be taken up by when, what is at risk, who comes next."""
         call = Call(method="GET", path=f"{self._path}/handover")
-        return self._connection.read(call, HandoverAnswer).value
+        return self._connection.value(call, HandoverAnswer)
 
-    def toml(self, *, booked: bool = False) -> str:
+    @Verb
+    def toml(self, *, booked: bool = False) -> Steps[str]:
         """Return it as a scenario file.
 
         Args:
@@ -153,11 +164,16 @@ class Shop:
         )
         return self._connection.text(call)
 
-    def erase_customer(self, name: str) -> int:
+    @Verb
+    def erase_customer(self, name: str) -> Steps[int]:
         """Erase a customer's name for good; figures stay. Return in how many places it stood."""
         ask = EraseAsk(customer=name)
         call = Call(method="POST", path=f"{self._path}/customers/erase", body=ask)
-        return self._connection.read(call, ErasedAnswer).value.places
+        return (yield from self._connection.value(call, ErasedAnswer)).places
+
+
+Shop = AnyShop[Connection]
+AsyncShop = AnyShop[AsyncConnection]
 
 
 def scenario_text(scenario: Scenario | str, **more: str) -> str:

@@ -4,25 +4,29 @@ from __future__ import annotations
 
 from datetime import date
 
-from mouldwright.client.connection import Call, Connection, segment
+from mouldwright.client.call import Call, segment
+from mouldwright.client.steps import Steps
+from mouldwright.client.verbs import C, Verb, Verbs
 from mouldwright.wire.service.table import TableAnswer, TableList
 
 
-class Tables:
+class Tables(Verbs[C]):
     """Lists the tables there are and fetches them.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
+    def __init__(self, connection: C, shop_path: str) -> None:
         """Keep where they are."""
-        self._connection, self._path = connection, f"{shop_path}/tables"
+        super().__init__(connection, f"{shop_path}/tables")
 
-    def list(self) -> tuple[TableAnswer, ...]:
+    @Verb
+    def list(self) -> Steps[tuple[TableAnswer, ...]]:
         """Return the tables there are, and what their columns say."""
         call = Call(method="GET", path=self._path)
-        return tuple(self._connection.read(call, TableList).value.tables)
+        return tuple((yield from self._connection.value(call, TableList)).tables)
 
+    @Verb
     def file(
         self,
         name: str,
@@ -32,7 +36,7 @@ class Tables:
         person: str | None = None,
         part: str | None = None,
         quantity: int | None = None,
-    ) -> bytes:
+    ) -> Steps[bytes]:
         """Return a table as a file.
 
         Args:

@@ -4,27 +4,30 @@ from __future__ import annotations
 
 from typing import Literal
 
-from mouldwright.client.connection import Call, Connection, new_key, segment
+from mouldwright.client.call import Call, new_key, segment
+from mouldwright.client.steps import Steps
+from mouldwright.client.verbs import C, Verb, Verbs
 from mouldwright.wire.service.access import IssuedAnswer, TokenAnswer, TokenAsk, TokenList
 
 
-class Tokens:
+class Tokens(Verbs[C]):
     """Issues tokens and withdraws them.
 
     Each verb raises ``Refused`` where the service says no and ``NoAnswer`` where none came.
     """
 
-    def __init__(self, connection: Connection, shop_path: str) -> None:
+    def __init__(self, connection: C, shop_path: str) -> None:
         """Keep where they are."""
-        self._connection, self._path = connection, f"{shop_path}/tokens"
+        super().__init__(connection, f"{shop_path}/tokens")
 
+    @Verb
     def issue(
         self,
         role: Literal["owner", "planner", "bench", "viewer"],
         label: str,
         *,
         days: int | None = None,
-    ) -> IssuedAnswer:
+    ) -> Steps[IssuedAnswer]:
         """Issue a token; its secret is shown this once.
 
         Where the answer was lost and had to be asked for again, the secret is None: it is
@@ -37,12 +40,17 @@ class Tokens:
         """
         ask = TokenAsk(role=role, label=label, days=days)
         call = Call(method="POST", path=self._path, body=ask, key=new_key())
-        return self._connection.read(call, IssuedAnswer).value
+        return self._connection.value(call, IssuedAnswer)
 
-    def list(self) -> list[TokenAnswer]:
+    @Verb
+    def list(self) -> Steps[list[TokenAnswer]]:
         """Return every token, withdrawn ones too, without their secrets."""
-        return self._connection.read(Call(method="GET", path=self._path), TokenList).value.tokens
+        call = Call(method="GET", path=self._path)
+        return (yield from self._connection.value(call, TokenList)).tokens
 
-    def withdraw(self, token_id: str) -> None:
+    @Verb
+    def withdraw(self, token_id: str) -> Steps[None]:
         """Withdraw a token for good."""
-        self._connection.done(Call(method="DELETE", path=f"{self._path}/{segment(token_id)}"))
+        return self._connection.done(
+            Call(method="DELETE", path=f"{self._path}/{segment(token_id)}")
+        )

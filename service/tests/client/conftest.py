@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from functools import partial
 
 import pytest
+from answering import Service
 from service_bench import ServiceBench, closing, service_bench
 from serving_app import serving
 
@@ -32,3 +34,9 @@ def shop(served) -> Iterator[Shop]:
     bench, address = served
     with Client(address, bench.secret("owner")) as client:
         yield client.shop("foils")
+
+
+@pytest.fixture(params=[False, True], ids=["in turn", "beside other work"])
+def answering(request) -> Callable[..., Service]:
+    """Return what makes a service that answers by hand, asked in either way."""
+    return partial(Service, beside=request.param)

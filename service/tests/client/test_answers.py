@@ -10,7 +10,8 @@ import pytest
 from answering import ADDRESS, Service, ok, problem
 
 from mouldwright.client import Client
-from mouldwright.client.connection import Call, Connection
+from mouldwright.client.call import Call
+from mouldwright.client.connection import Connection
 from mouldwright.client.errors import ClientError, NoAnswer, Refused
 from mouldwright.client.shop import scenario_text
 from mouldwright.scenario.demo import demo_path
@@ -33,10 +34,10 @@ FAULT = {
 }
 
 
-def test_a_problem_arrives_with_every_field():
+def test_a_problem_arrives_with_every_field(answering):
     refusal = problem(422, "invalid", FAULT, **{"x-request-id": "r-17"})
     with pytest.raises(Refused) as caught:
-        Service(refusal).connection().read(READ, HealthAnswer)
+        answering(refusal).asker().read(READ, HealthAnswer)
     no = caught.value
     assert (no.status, no.kind, no.title, no.detail) == (
         422,
@@ -53,46 +54,46 @@ def test_a_problem_arrives_with_every_field():
     assert isinstance(no, ClientError)
 
 
-def test_a_refusal_by_whatever_stands_between_is_a_refusal_too():
+def test_a_refusal_by_whatever_stands_between_is_a_refusal_too(answering):
     page = httpx.Response(403, text="<h1>Proxy says no</h1>")
     with pytest.raises(Refused, match="answered 403 without a reason") as caught:
-        Service(page).connection().read(READ, HealthAnswer)
+        answering(page).asker().read(READ, HealthAnswer)
     assert (caught.value.kind, caught.value.errors) == ("about:blank", ())
 
 
-def test_an_answer_that_is_not_what_was_agreed_is_no_answer():
+def test_an_answer_that_is_not_what_was_agreed_is_no_answer(answering):
     for answer in (ok({"status": "well"}), httpx.Response(200, text="<html>")):
         with pytest.raises(NoAnswer, match="is not HealthAnswer"):
-            Service(answer).connection().read(READ, HealthAnswer)
+            answering(answer).asker().read(READ, HealthAnswer)
 
 
-def test_keys_that_a_later_service_adds_are_passed_over():
-    found = Service(ok({**FINE, "mood": "fair"})).connection().read(READ, HealthAnswer)
+def test_keys_that_a_later_service_adds_are_passed_over(answering):
+    found = answering(ok({**FINE, "mood": "fair"})).asker().read(READ, HealthAnswer)
     assert found.value == HealthAnswer(**FINE)
 
 
-def test_the_state_that_was_read_is_kept_and_sent_back_with_a_change():
-    service = Service(ok(FINE, etag='"3"'))
-    connection = service.connection()
-    read = connection.read(READ, HealthAnswer)
+def test_the_state_that_was_read_is_kept_and_sent_back_with_a_change(answering):
+    service = answering(ok(FINE, etag='"3"'))
+    asker = service.asker()
+    read = asker.read(READ, HealthAnswer)
     assert read.etag == '"3"'
-    connection.read(Call(method="PUT", path="/v1/a", etag=read.etag), HealthAnswer)
+    asker.read(Call(method="PUT", path="/v1/a", etag=read.etag), HealthAnswer)
     assert service.sent("if-match") == [None, '"3"']
 
 
-def test_what_still_holds_is_not_sent_again():
-    service = Service(ok(FINE, etag='"3"'), httpx.Response(304, headers={"etag": '"3"'}))
-    connection = service.connection()
-    read = connection.read(READ, HealthAnswer)
-    assert connection.read_anew(READ, HealthAnswer, read) is read
+def test_what_still_holds_is_not_sent_again(answering):
+    service = answering(ok(FINE, etag='"3"'), httpx.Response(304, headers={"etag": '"3"'}))
+    asker = service.asker()
+    read = asker.read(READ, HealthAnswer)
+    assert asker.read_anew(READ, HealthAnswer, read) is read
     assert service.sent("if-none-match") == [None, '"3"']
 
 
-def test_what_changed_is_read_anew():
-    service = Service(ok(FINE, etag='"3"'), ok({**FINE, "version": "2"}, etag='"4"'))
-    connection = service.connection()
-    read = connection.read(READ, HealthAnswer)
-    again = connection.read_anew(READ, HealthAnswer, read)
+def test_what_changed_is_read_anew(answering):
+    service = answering(ok(FINE, etag='"3"'), ok({**FINE, "version": "2"}, etag='"4"'))
+    asker = service.asker()
+    read = asker.read(READ, HealthAnswer)
+    again = asker.read_anew(READ, HealthAnswer, read)
     assert (again.value.version, again.etag) == ("2", '"4"')
 
 
@@ -130,10 +131,10 @@ def test_a_lost_answer_to_rotating_is_asked_for_anew_where_the_old_token_holds_o
     assert first != again
 
 
-def test_a_token_follows_no_redirect_to_another_place():
-    service = Service(httpx.Response(307, headers={"location": "http://elsewhere.test/"}))
+def test_a_token_follows_no_redirect_to_another_place(answering):
+    service = answering(httpx.Response(307, headers={"location": "http://elsewhere.test/"}))
     with pytest.raises(Refused):
-        service.connection(token="a-secret-token").read(READ, HealthAnswer)
+        service.asker(token="a-secret-token").read(READ, HealthAnswer)
     assert [request.url.host for request in service.asked] == ["bench.test"]
 
 
@@ -180,12 +181,10 @@ def test_keys_are_one_step_of_the_path_whatever_they_are_made_of():
     assert service.asked[0].url.raw_path == b"/v1/shops/my%2Fbench%3F/parts/..%2Ftokens"
 
 
-def test_what_is_left_out_of_a_change_is_not_sent():
-    service = Service(ok(FINE))
+def test_what_is_left_out_of_a_change_is_not_sent(answering):
+    service = answering(ok(FINE))
     ask = OrderChangeAsk(quantity=20)
-    service.connection().read(
-        Call(method="PATCH", path="/v1/a", body=ask, etag='"1"'), HealthAnswer
-    )
+    service.asker().read(Call(method="PATCH", path="/v1/a", body=ask, etag='"1"'), HealthAnswer)
     assert json.loads(service.asked[0].content) == {"quantity": 20}
 
 

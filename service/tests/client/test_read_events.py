@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from mouldwright.client.events import Event, read_events
+from mouldwright.client.events import Event, EventReader
 
 
 def events(text: str) -> list[Event]:
-    return list(read_events(text.splitlines()))
+    reader = EventReader()
+    found = [reader.take(line) for line in text.splitlines()]
+    return [event for event in found if event is not None]
 
 
 def test_lines_of_data_are_one_event_and_a_blank_line_ends_it():
