@@ -6,8 +6,9 @@ import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import datetime, timedelta
+from typing import Any
 
-from sqlalchemy import ColumnElement, Engine, and_, exists, or_, select, update
+from sqlalchemy import ColumnElement, Engine, Update, and_, exists, func, or_, select, update
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
@@ -19,6 +20,8 @@ from mouldwright.store.repositories.runs import progress_text, run_of, still_had
 from mouldwright.store.tables import RunRow
 from mouldwright.usecases.kept_run import MOST_ATTEMPTS, PLAN, Basis, Run, RunProgress
 
+# As often as a worker looks again where another was quicker.
+_TRIES = 5
 _LOST = "The worker was lost while it had this run."
 
 
@@ -30,44 +33,27 @@ class StoreRunQueue:
         self._engine = writing(engine)
 
     def claim(self, worker: str, now: datetime, lease: timedelta) -> Run | None:
-        """Take up the longest waiting run, or one whose worker was lost; None if none is due.
+        """Take up the run whose turn it is, or one whose worker was lost; None if none is due.
 
-        Plans come before questions.
+        Shops take turns: first those that have the fewest runs under way, of these the one
+        that was served longest ago. Of one shop plans come before questions, then the one
+        that waits longest.
 
         One statement finds and takes it and counts the attempt, so no two workers take one.
         """
-        with self._unit() as session:
-            self._set_aside(session, now)
-            postgresql = session.get_bind().dialect.name == "postgresql"
-            due = (
-                select(col(RunRow.id))
-                .where(_due(now))
-                .order_by(col(RunRow.subject) != PLAN, col(RunRow.asked_at), col(RunRow.id))
-                .limit(1)
-            )
-            if postgresql:
-                due = due.with_for_update(skip_locked=True)
-            taken = (
-                update(RunRow)
-                .where(col(RunRow.id).in_(due.scalar_subquery()))
-                .values(
-                    state="running",
-                    worker=worker,
-                    attempts=col(RunRow.attempts) + 1,
-                    leased_until=now + lease,
-                    begun_at=now,
-                )
-                .returning(RunRow)
-                .execution_options(synchronize_session=False)
-            )
-            try:
-                row = session.scalar(taken)
-            except IntegrityError:
-                # Another machine took a run of the same shop between our look and our grasp.
-                return None
-            run = None if row is None else run_of(row)
-            session.commit()
-            return run
+        for _ in range(_TRIES):
+            with self._unit() as session:
+                self._set_aside(session, now)
+                try:
+                    row = session.scalar(_taking(worker, now, lease, session))
+                except IntegrityError:
+                    # Another machine took a run of the same shop between our look and our
+                    # grasp; that shop is busy now and the next look passes it by.
+                    continue
+                run = None if row is None else run_of(row)
+                session.commit()
+                return run
+        return None
 
     def began(self, run: Run, basis: Basis) -> None:
         """Note what the run plans."""
@@ -162,3 +148,49 @@ def _due(now: datetime) -> ColumnElement[bool]:
     )
     lost = and_(col(RunRow.state) == "running", col(RunRow.leased_until) < now)
     return or_(and_(col(RunRow.state) == "waiting", ~busy), lost)
+
+
+def _taking(worker: str, now: datetime, lease: timedelta, session: Session) -> Update:
+    """Return the statement that takes up the run whose turn it is."""
+    due = select(col(RunRow.id)).where(_due(now)).order_by(*_turn(now)).limit(1)
+    if session.get_bind().dialect.name == "postgresql":
+        due = due.with_for_update(skip_locked=True)
+    return (
+        update(RunRow)
+        .where(col(RunRow.id).in_(due.scalar_subquery()))
+        .values(
+            state="running",
+            worker=worker,
+            attempts=col(RunRow.attempts) + 1,
+            leased_until=now + lease,
+            begun_at=now,
+        )
+        .returning(RunRow)
+        .execution_options(synchronize_session=False)
+    )
+
+
+def _turn(now: datetime) -> tuple[ColumnElement[Any], ...]:
+    """Return by what runs are ordered, so that no shop waits while another is served twice."""
+    going, served = aliased(RunRow), aliased(RunRow)
+    under_way = (
+        select(func.count())
+        .where(
+            col(going.shop) == col(RunRow.shop),
+            col(going.state) == "running",
+            col(going.leased_until) >= now,
+        )
+        .scalar_subquery()
+    )
+    last_served = (
+        select(func.max(col(served.begun_at)))
+        .where(col(served.shop) == col(RunRow.shop))
+        .scalar_subquery()
+    )
+    return (
+        under_way,
+        last_served.nulls_first(),
+        col(RunRow.subject) != PLAN,
+        col(RunRow.asked_at),
+        col(RunRow.id),
+    )

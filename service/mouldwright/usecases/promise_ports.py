@@ -305,8 +305,9 @@ class RunQueue(Protocol):
     """The queue as a worker sees it: the runs of every shop, one at a time for each."""
 
     def claim(self, worker: str, now: datetime, lease: timedelta) -> Run | None:
-        """Take up the longest waiting run, or one whose worker was lost; None where none is due.
+        """Take up the run whose turn it is, or one whose worker was lost; None where none is due.
 
+        Shops take turns, so that none waits long because another asks for much.
         The attempt is counted as it is taken. One whose worker was lost too often is set
         aside.
         """

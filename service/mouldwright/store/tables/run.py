@@ -41,6 +41,7 @@ class RunRow(Row, table=True):
         ),
         Index(None, "state", "asked_at"),
         Index(None, "shop", "asked_at"),
+        Index(None, "shop", "begun_at"),
     )
 
     id: str = Field(primary_key=True, max_length=64)
