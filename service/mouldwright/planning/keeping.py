@@ -7,19 +7,20 @@ where a mould or station it takes would be kept for what moves. Everything else 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.explaining.causes import Causes
 from mouldwright.planning.explaining.reading import PlanReader
 from mouldwright.planning.explaining.uses import Uses
+from mouldwright.planning.left_over_batch import Members, can_lose_some, leaving, without
 from mouldwright.planning.logged.against import Against
 from mouldwright.planning.logged.beside import as_it_went
-from mouldwright.planning.pinned import Identity, identity
+from mouldwright.planning.pinned import Identity, identity, shares
 from mouldwright.planning.plan import Member, Plan, Task
 from mouldwright.planning.problem import Lot
-from mouldwright.planning.routing import BATCH, ORDER, PART, duration_min
+from mouldwright.planning.routing import BATCH, ORDER, PART, duration_min, mixed_ug
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,11 +90,13 @@ class _Standing:
         self.made = {t.mould for t in plan.tasks if not t.members and t.process in makers}
         self.moves: dict[int, str] = {}
         self.gone: set[int] = set()
+        # Batches that stay with fewer in them.
+        self.fewer: dict[int, Task] = {}
 
     def stands(self) -> Stands:
         tasks = self.plan.tasks
         for at, task in enumerate(tasks):
-            if at in self.went.gone or (at not in self.begun and self._is_gone(task)):
+            if at in self.went.gone or (at not in self.begun and self._is_gone(at, task)):
                 self.gone.add(at)
         self.moves.update(self.went.late)
         self.against = Against(self.reader, self.uses, self.went)
@@ -104,7 +107,7 @@ class _Standing:
                 self.moves[at] = why
         self._spread()
         left = [
-            (at, task)
+            (at, self.fewer.get(at, task))
             for at, task in enumerate(tasks)
             if at not in self.gone and at not in self.moves
         ]
@@ -132,10 +135,37 @@ class _Standing:
 
     # What is no longer wanted.
 
-    def _is_gone(self, task: Task) -> bool:
-        if not task.members:
+    def _is_gone(self, at: int, task: Task) -> bool:
+        unwanted = [member for member in task.members if not self._is_wanted(task, member)]
+        if not unwanted:
             return False
-        return not all(self._is_wanted(task, member) for member in task.members)
+        return len(unwanted) == len(task.members) or not self._let_out(at, unwanted)
+
+    def _let_out(self, at: int, members: Sequence[Member]) -> Members:
+        """Let some leave a batch that can stay with the others; none where it cannot."""
+        task = self.fewer.get(at, self.plan.tasks[at])
+        process = self.shop.processes.get(task.process)
+        if not can_lose_some(process, self.reader.operation(at)):
+            return ()
+        gone = leaving(task, members)
+        fewer = without(task, gone) if gone else None
+        if not gone or fewer is None or (task.mixed_g is not None and not self._mixed(fewer)):
+            return ()
+        self.fewer[at] = replace(fewer, mixed_g=self._mixed(fewer))
+        return gone
+
+    def _mixed(self, task: Task) -> float | None:
+        """Return the grams to mix for those of a task; None where it mixes nothing."""
+        need, mix = 0, None
+        for member in task.members:
+            lot = self._lot_of(task, member)
+            if lot is None:
+                return None
+            steps = self.problem.routings[lot.routing].steps
+            step = next(step for step in steps if step.name == task.operation)
+            need += lot.matrix_ug.get(step.index, 0) * len(member.pulls or member.parts)
+            mix = self.shop.materials[step.operation.material or ""].mix if need else None
+        return mixed_ug(mix, need) / 1_000_000 if mix is not None else None
 
     def _is_wanted(self, task: Task, member: Member) -> bool:
         return self._lot_of(task, member) is not None
@@ -213,22 +243,35 @@ class _Standing:
 
     def _spread(self) -> None:
         """Let move what follows or is tied to what moves, and what waits for what it keeps."""
-        left = list(self.moves)
+        left = [(at, self.plan.tasks[at].members) for at in self.moves]
         while left:
-            at = left.pop()
-            for other, why in self._with(at):
-                fresh = other not in self.moves and other not in self.gone
-                if fresh and other not in self.begun:
-                    self.moves[other] = why
-                    left.append(other)
+            at, members = left.pop()
+            for other, why in self._with(at, members):
+                if other in self.moves or other in self.gone or other in self.begun:
+                    continue
+                if other in self.fewer and not _meet(self.fewer[other], members):
+                    continue
+                if out := self._let_out(other, members):
+                    left.append((other, out))
+                    continue
+                self.moves[other] = why
+                left.append((other, self.plan.tasks[other].members))
 
-    def _with(self, at: int) -> Iterator[tuple[int, str]]:
+    def _with(self, at: int, members: Members) -> Iterator[tuple[int, str]]:
+        """Yield what cannot stay because those of a task move, and why."""
         task = self.plan.tasks[at]
+        part = at not in self.moves
         for other in self.reader.following(at):
-            yield other, f"it follows {task.operation}, which moves"
+            if not part or _meet(self.plan.tasks[other], members):
+                yield other, f"it follows {task.operation}, which moves"
         for other in self.reader.followed(at):
+            if part and not _meet(self.plan.tasks[other], members):
+                continue
             if at in self.causes.tied_to(other):
                 yield other, f"{task.operation}, which moves, has to follow it closely"
+        if part:
+            # What the batch keeps, it keeps for those who stay in it.
+            return
         for name in (task.mould, *task.stations):
             for use in self.uses.of.get(name or "", ()):
                 if use.first < 0 or use.first == at or not use.start <= task.start < use.end:
@@ -240,6 +283,11 @@ class _Standing:
                     for later in self.uses.of[name or ""]:
                         if later.start >= use.end and later.first >= 0:
                             yield later.first, f"{name} is kept longer than planned"
+
+
+def _meet(task: Task, members: Members) -> bool:
+    """Return whether some pull or part of a task is among the members."""
+    return shares(task, replace(task, members=members))
 
 
 def _goes_on(lot: Lot, *, pull: int | None = None, part: int | None = None) -> bool:

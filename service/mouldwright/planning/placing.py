@@ -26,6 +26,7 @@ from mouldwright.planning.routing import (
     Block,
     Step,
     least_min,
+    mixed_ug,
     setting_millionths,
 )
 from mouldwright.planning.shapes import ALL, Shape, Slot
@@ -332,8 +333,7 @@ class Placer:
         if mix is None:
             return 0
         need = sum(self.lots[lot].matrix_ug.get(step.index, 0) for lot, _, _ in members)
-        lost = int(mix.lost_g * 1_000_000)
-        return max(need + int(need * mix.lost_share) + lost, int(mix.least_mixed_g * 1_000_000))
+        return mixed_ug(mix, need)
 
     def take_back(self) -> None:
         """Undo all that was placed since the last block was settled."""

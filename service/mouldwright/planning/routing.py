@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from mouldwright.domain.material import Mix
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.quantity import exact, whole_up
 from mouldwright.domain.warmth import MILLION
@@ -218,3 +219,10 @@ def micrograms(grams: float | Decimal | Fraction) -> int:
     it up would refuse four times 120 g in a cup for 480 g.
     """
     return whole_up(exact(grams) * MICROGRAMS - Fraction(1, 2))
+
+
+def mixed_ug(mix: Mix, need_ug: int) -> int:
+    """Return what is mixed for a need, in micrograms: losses on top, never below the least."""
+    lost = int(mix.lost_g * 1_000_000)
+    most = need_ug + int(need_ug * mix.lost_share) + lost
+    return max(most, int(mix.least_mixed_g * 1_000_000))

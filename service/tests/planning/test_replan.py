@@ -169,3 +169,43 @@ def test_one_more_order_beside_200_pulls_moves_nothing_and_takes_no_longer_than_
     assert found.kept == sum(1 for task in held.tasks if task.members)
     # Beside a plan from nothing in the same run; the machine may be busy.
     assert beside < 4 * from_nothing
+
+
+def fewer_moulds(shop: Shop) -> Shop:
+    """Return the shop with the last mould of each kind lost."""
+    families = {
+        key: replace(family, moulds=family.moulds[: max(1, len(family.moulds) - 1)])
+        for key, family in shop.moulds.items()
+    }
+    return replace(shop, moulds=families)
+
+
+def test_a_mix_stays_with_who_is_left_in_it_where_a_mould_of_its_pulls_is_lost() -> None:
+    # Four orders of two pulls of 20 x 5 x 100 mm of 1.1 g/cm3, so 11 g each, mixed for two at a
+    # time: 22 g. The last mould is lost: its pull leaves its mix, which stays with one and 11 g.
+    shop = many(8)
+    held = make_plan(shop, now=NOW, seconds=0.0)
+    mixes = [task for task in held.tasks if task.operation == "mix"]
+    assert [task.mixed_g for task in mixes] == [pytest.approx(22.0)] * 4
+    lost = next(task for task in held.tasks if task.mould == "fin-mould 8")
+    found = replan(fewer_moulds(shop), held, now=NOW)
+    again = [task for task in found.plan.tasks if task.operation == "mix"]
+    for mix in mixes:
+        same = next(task for task in again if task.start == mix.start)
+        leaves = any(
+            one.order == lost.members[0].order and set(one.pulls) & set(lost.members[0].pulls)
+            for one in mix.members
+        )
+        assert same.people == mix.people
+        assert same.mixed_g == pytest.approx(11.0 if leaves else 22.0)
+    # Of the lost pull reset, load, cure, demould and trim: all else stays to the minute.
+    assert (found.kept, found.moved) == (len(held.tasks) - 5 - 1, 5)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_plan_made_anew_keeps_every_rule_where_moulds_are_lost(seed: int) -> None:
+    drawn = draw(Random(seed))
+    held = make_plan(drawn.shop, now=drawn.now, seconds=math.inf, work_limit=2)
+    changed = fewer_moulds(drawn.shop)
+    found = replan(changed, held, now=drawn.now)
+    assert check_plan(changed, found.plan) == ()
