@@ -39,7 +39,7 @@ def shop_of(pulls: int) -> Shop:
 
     def step(name: str, minutes: int, **more: object) -> Operation:
         given = {"per": "pull", "attended": True, **more}
-        return Operation(name=name, fixed_min=Decimal(minutes), **given)  # type: ignore[arg-type]
+        return Operation(name=name, fixed_min=Decimal(minutes), **given)
 
     process = Process(
         key="cast",
@@ -126,8 +126,8 @@ def main() -> None:
     print(f"{pulls} pulls, {len(held.tasks)} tasks")
     print("| change | beside a plan from nothing | tasks that stay % |")
     for name, changed in changes(shop).items():
-        nothing, _ = timed(lambda c=changed: make_plan(c, now=NOW, seconds=0.0))  # type: ignore[misc]
-        beside, found = timed(lambda c=changed: replan(c, held, now=NOW))  # type: ignore[misc]
+        nothing, _ = timed(lambda c=changed: make_plan(c, now=NOW, seconds=0.0))
+        beside, found = timed(lambda c=changed: replan(c, held, now=NOW))
         assert isinstance(found, Replanned)
         stays = 100 * found.kept / max(found.kept + found.moved, 1)
         print(f"| {name} | {beside / nothing:.2f} | {stays:.1f} |")

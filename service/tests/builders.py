@@ -337,7 +337,7 @@ def _operation(
 ) -> Operation:
     return Operation(
         name=name,
-        per=per,  # type: ignore[arg-type]
+        per=per,
         attended=attended,
         fixed_min=Decimal(minutes),
         each_min=Decimal(more.pop("each", 0)),

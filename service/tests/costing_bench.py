@@ -47,11 +47,11 @@ def person(key: str = "ann", *skills: str, wage: str = "36", **more: Any) -> Per
 
 def attended(name: str, per: str, minutes: str = "0", **more: Any) -> Operation:
     more.setdefault("skill", "wet")
-    return Operation(name=name, per=per, attended=True, fixed_min=Decimal(minutes), **more)  # type: ignore[arg-type]
+    return Operation(name=name, per=per, attended=True, fixed_min=Decimal(minutes), **more)
 
 
 def unattended(name: str, per: str, minutes: str = "0", **more: Any) -> Operation:
-    return Operation(name=name, per=per, attended=False, fixed_min=Decimal(minutes), **more)  # type: ignore[arg-type]
+    return Operation(name=name, per=per, attended=False, fixed_min=Decimal(minutes), **more)
 
 
 def process(

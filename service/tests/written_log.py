@@ -30,9 +30,7 @@ class BenchLog:
         """Write an entry at ``at`` minutes after the beginning, and return its number."""
         number = len(self.entries) + 1
         when = datetime.fromtimestamp((self.now + at) * 60, UTC)
-        self.entries.append(
-            LogEntry(number=number, what=what, at=when, noted_at=when, **told)  # type: ignore[arg-type]
-        )
+        self.entries.append(LogEntry(number=number, what=what, at=when, noted_at=when, **told))
         return number
 
     def started(self, task: Task, at: int, *, mould: str | None = None) -> int:

@@ -101,7 +101,7 @@ def _show(out: Console, shop: Shop, answer: BuyListAnswer, *, for_what: str) -> 
 def _show_purchase(out: Console, shop: Shop, money: str, purchase: PurchaseAnswer) -> None:
     for delivery in purchase.deliveries:
         heading(out, f"From {delivery.title}, {delivery.lead_days} days")
-        rows = [
+        rows: list[tuple[str, int | None, str | None, str]] = [
             (
                 ", ".join(
                     f"{held} {shop.material_title(key)}" for key, held in packs.holds.items()

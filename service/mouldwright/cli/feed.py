@@ -41,11 +41,8 @@ def feed(
 
 
 def _about(person: str | None, mould: str | None, station: str | None) -> tuple[FeedAbout, str]:
-    named: list[tuple[FeedAbout, str]] = [
-        (about, key)
-        for about, key in (("person", person), ("mould", mould), ("station", station))
-        if key is not None
-    ]
+    places: dict[FeedAbout, str | None] = {"person": person, "mould": mould, "station": station}
+    named = [(about, key) for about, key in places.items() if key is not None]
     if len(named) > 1:
         fault = Fault(
             path=f"--{named[1][0]}",

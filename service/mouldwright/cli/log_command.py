@@ -74,7 +74,7 @@ def log(
     if note is None and takes_back is None:
         command.listed(
             scenario, day=day, what=what, order=order, mould=mould, material=material,
-            person=(person or [None])[0], as_json=as_json,
+            person=person[0] if person else None, as_json=as_json,
         )  # fmt: skip
         return
     given = {

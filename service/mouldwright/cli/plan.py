@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from rich.console import Console
@@ -143,16 +144,16 @@ def show_orders(out: Console, planned: Plan) -> None:
     held = [order for order in answer.orders if order.binds]
     if held:
         heading(out, "What binds, the last cause first")
-        rows = []
+        causes_told: list[tuple[str, str]] = []
         for order in held:
             causes = order.binds[:_MOST_CAUSES_SHOWN]
             left = len(order.binds) - len(causes)
             more = [f"and {left} before that"] if left else []
-            rows.extend(
+            causes_told.extend(
                 (order.number if not place else "", cause)
                 for place, cause in enumerate([*causes, *more])
             )
-        out.print(table([("order", "left"), ("", "left")], rows))
+        out.print(table([("order", "left"), ("", "left")], causes_told))
     if answer.shortages:
         heading(out, "What orders wait for")
         rows = [
@@ -231,7 +232,7 @@ def _runs(ids: tuple[int, ...]) -> str:
 
 def _by_day(out: Console, shop: Shop, planned: Plan) -> None:
     """Print each day's work by person, and what runs unattended."""
-    days: dict[object, dict[str, list[tuple[int, int, Task | str]]]] = defaultdict(
+    days: dict[date, dict[str, list[tuple[int, int, Task | str]]]] = defaultdict(
         lambda: defaultdict(list)
     )
     for person in shop.people:
@@ -241,24 +242,24 @@ def _by_day(out: Console, shop: Shop, planned: Plan) -> None:
         for start, end in task.spans if task.people else ():
             for person in task.people:
                 days[local(start, planned.zone).date()][person].append((start, end, task))
-    for day in sorted(days, key=str):
+    for day in sorted(days):
         for person in sorted(days[day]):
-            heading(out, f"{day:%A} {day.day} {day:%B}: {shop.people[person].title}")  # type: ignore[attr-defined]
-            rows = []
-            for start, end, task in sorted(days[day][person], key=lambda r: r[:2]):
-                if isinstance(task, str):
+            heading(out, f"{day:%A} {day.day} {day:%B}: {shop.people[person].title}")
+            rows: list[tuple[str | None, ...]] = []
+            for start, end, work in sorted(days[day][person], key=lambda r: r[:2]):
+                if isinstance(work, str):
                     clocks = _clock(start, planned.zone), _clock(end, planned.zone)
-                    rows.append((*clocks, task, None, None, None, None))
+                    rows.append((*clocks, work, None, None, None, None))
                     continue
-                grams = f"{task.mixed_g:.1f} g" if task.mixed_g else None
+                grams = f"{work.mixed_g:.1f} g" if work.mixed_g else None
                 rows.append(
                     (
                         _clock(start, planned.zone),
                         _clock(end, planned.zone),
-                        task.operation,
-                        _members(shop, task),
-                        task.mould,
-                        ", ".join([*task.stations, *room_of(shop, task)]) or None,
+                        work.operation,
+                        _members(shop, work),
+                        work.mould,
+                        ", ".join([*work.stations, *room_of(shop, work)]) or None,
                         grams,
                     )
                 )

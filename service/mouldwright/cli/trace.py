@@ -62,7 +62,9 @@ def spent(scenario: str, order: str, *, now: str | None, as_json: bool) -> None:
         return
     out = console()
     heading(out, f"Order {order}: {answer.good} of {answer.quantity} good, {answer.currency}")
-    rows = [(group.kind, group.reckoned, group.really, group.over) for group in answer.groups]
+    rows: list[tuple[str, str | None, str | None, str | None]] = [
+        (group.kind, group.reckoned, group.really, group.over) for group in answer.groups
+    ]
     rows.append(("in all", answer.reckoned, answer.really, None))
     columns = [("", "left"), ("reckoned", "right"), ("really", "right"), ("over", "right")]
     out.print(table(columns, rows, total=True))

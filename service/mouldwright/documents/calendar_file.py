@@ -26,12 +26,12 @@ def calendar_file(calendar: Calendar) -> bytes:
     written.add("name", calendar.title)
     written.add("x-wr-calname", calendar.title)
     written.add("x-wr-timezone", calendar.zone)
-    written.add("refresh-interval", _LOOK_AGAIN, parameters={"VALUE": "DURATION"}, encode=0)
+    written.add("refresh-interval", _LOOK_AGAIN, parameters={"VALUE": "DURATION"}, encode=False)
     written.add("x-published-ttl", _LOOK_AGAIN)
     for kept in calendar.events:
         written.add_component(_event(kept, calendar.zone))
     _add_zone(written, calendar)
-    return written.to_ical()
+    return bytes(written.to_ical())
 
 
 def _event(kept: KeptEvent, zone: str) -> Event:

@@ -9,8 +9,8 @@ from xml.etree import ElementTree as ET
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.day_sheet import bounds_of
+from mouldwright.usecases.notice import Notice
 from mouldwright.usecases.today import Today
-from mouldwright.usecases.todays_notices import Notice
 
 MEDIA_TYPE = "application/atom+xml"
 _ATOM = "http://www.w3.org/2005/Atom"
@@ -45,7 +45,7 @@ def notices_file(key: str, shop: Shop, found: Today, address: str) -> bytes:
         term = "pressing" if notice.presses else "waiting"
         ET.SubElement(entry, f"{{{_ATOM}}}category", {"term": term})
         _link(entry, here)
-    return ET.tostring(feed, encoding="utf-8", xml_declaration=True)
+    return bytes(ET.tostring(feed, encoding="utf-8", xml_declaration=True))
 
 
 def _told_at(found: Today) -> str:

@@ -66,7 +66,8 @@ def set_on_paper(
         ),
     }
     source = files("mouldwright.documents").joinpath("templates", f"{template}.typ").read_bytes()
-    made = typst.compile(
+    # Its stubs want every path to be of the kind of the source.
+    made = typst.compile(  # type: ignore[call-overload]
         source,
         format="pdf",
         font_paths=_faces(),
@@ -83,7 +84,9 @@ def must_set() -> None:
     """Set a line on paper. Raises where the typesetter or its faces are missing."""
     if not any(Path(folder).glob("*.?tf") for folder in _faces()):
         raise FileNotFoundError("no face to set in was found")
-    typst.compile(b"A line.", format="pdf", font_paths=_faces(), ignore_system_fonts=True)
+    typst.compile(  # type: ignore[call-overload]  # as above
+        b"A line.", format="pdf", font_paths=_faces(), ignore_system_fonts=True
+    )
 
 
 @lru_cache(maxsize=1)

@@ -63,7 +63,7 @@ class Queues:
         self.upkeep_base = len(found)
         for f in range(len(problem.families)):
             step = self.conditioning_of(f)
-            crew = -1 if step is None else step.conditioning.crew  # type: ignore[union-attr]
+            crew = -1 if step is None or step.conditioning is None else step.conditioning.crew
             if crew >= 0:
                 self.by_crew[crew].append(len(found))
             found.append(Queue(lot=-1, block=None, family=f, crew=crew))

@@ -12,6 +12,7 @@ from tempfile import TemporaryDirectory
 from typing import Any
 
 from sqlalchemy import (
+    ColumnElement,
     Connection,
     Date,
     DateTime,
@@ -127,7 +128,7 @@ class StoreBackups:
             upgrade(connection)
             now = self._clock()
             for door in _DOORS:
-                wanted = door.c.revoked_at.is_(None)
+                wanted: ColumnElement[bool] = door.c.revoked_at.is_(None)
                 if not withdraw_tokens:
                     wanted &= door.c.id.in_(withdrawn)
                 connection.execute(update(door).where(wanted).values(revoked_at=now))

@@ -6,8 +6,9 @@ import os
 import shutil
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
-from sqlalchemy import Connection, Engine, func, inspect, select, union_all
+from sqlalchemy import ColumnElement, Connection, Engine, func, inspect, select, union_all
 from sqlalchemy.exc import DatabaseError, OperationalError
 from sqlmodel import col
 
@@ -33,13 +34,13 @@ def condition_of(url: str, *, now: datetime) -> DatabaseCondition:
     with opening(url):
         parsed = database_url(url)
     shown = parsed.render_as_string(hide_password=True)
-    seen: dict[str, object] = {"shown": shown, "steps": revisions()}
+    seen: dict[str, Any] = {"shown": shown, "steps": revisions()}
     if parsed.get_backend_name() == "sqlite":
         file = Path(str(parsed.database))
         seen |= _of_file(file)
         if not file.exists():
             closed = "" if _can_be_made(file) else "its folder cannot be written to."
-            return DatabaseCondition(**seen, is_there=False, closed=closed)  # type: ignore[arg-type]
+            return DatabaseCondition(**seen, is_there=False, closed=closed)
     engine = make_engine(url, pooled=False, busy_seconds=_PATIENCE_S)
     try:
         with reading(engine).connect() as connection:
@@ -47,10 +48,10 @@ def condition_of(url: str, *, now: datetime) -> DatabaseCondition:
         if seen["schema"] is not None:
             seen |= _of_writing(engine)
     except DatabaseError as error:
-        return DatabaseCondition(**{**seen, "closed": _first_line(error)})  # type: ignore[arg-type]
+        return DatabaseCondition(**{**seen, "closed": _first_line(error)})
     finally:
         engine.dispose()
-    return DatabaseCondition(**seen)  # type: ignore[arg-type]
+    return DatabaseCondition(**seen)
 
 
 def _of_file(file: Path) -> dict[str, object]:
@@ -102,8 +103,8 @@ def _latest(connection: Connection) -> datetime | None:
 
 
 def _work(connection: Connection, now: datetime) -> Work:
-    def count(*which: object) -> int:
-        return connection.scalar(select(func.count()).select_from(RunRow).where(*which)) or 0  # type: ignore[arg-type]
+    def count(*which: ColumnElement[bool]) -> int:
+        return connection.scalar(select(func.count()).select_from(RunRow).where(*which)) or 0
 
     waits, runs = col(RunRow.state) == "waiting", col(RunRow.state) == "running"
     return Work(

@@ -99,9 +99,9 @@ def dated(
 
     sent = terms.sent(quantity, due)
     if not terms.deliveries and not terms.rush:
-        ready, notes = _tried(ordinary, quantity)
+        ready, why = _tried(ordinary, quantity)
         late = _late_notes(shop, sent[0], ready, lambda: _tried(first_in_line, quantity)[0])
-        return Dated(ready=ready, notes=(*notes, *late))
+        return Dated(ready=ready, notes=(*why, *late))
     promised: list[PromisedDelivery] = []
     notes: list[str] = []
     last: ReadyBy | None = None

@@ -86,7 +86,8 @@ def _fits(words: Iterable[str], *names: str) -> bool:
 def _promises(unit: PromiseReading, shop: Shop, words: list[str]) -> Iterator[Found]:
     """Yield orders and quotes of that number, then those of such a customer."""
     sought = " ".join(words)
-    titles = {key: part.title for key, part in (*shop.parts.items(), *shop.sets.items())}
+    titles = {key: part.title for key, part in shop.parts.items()}
+    titles |= {key: sold.title for key, sold in shop.sets.items()}
 
     def order(each: Order) -> Found:
         about = f"{each.quantity:,} × {titles.get(each.part, each.part)}"

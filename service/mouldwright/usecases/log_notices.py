@@ -43,7 +43,7 @@ def _late(shop: Shop, plan: Plan, told: AsTold) -> Iterator[Notice]:
     places = []
     seen: set[object] = set()
     for at in sorted(told.late, key=lambda at: (plan.tasks[at].start, at)):
-        works = set(works_of(plan.tasks[at])) or {plan.tasks[at].mould}
+        works: set[object] = set(works_of(plan.tasks[at])) or {plan.tasks[at].mould}
         # What follows on a late start cannot have begun either.
         if not works & seen:
             places.append(at)

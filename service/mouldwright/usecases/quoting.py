@@ -157,7 +157,7 @@ def _quote_set(
     sold = shop.sets[key]
     parts = [shop.part(each.part) for each in sold.parts]
     processes = [shop.process(each.process) for each in sold.parts]
-    charges = {}
+    charges: dict[tuple[str, str], Charge | None] = {}
     judged_notes: list[str] = []
     for part, process in zip(parts, processes, strict=True):
         judged = judge(shop, part, process)
@@ -244,7 +244,7 @@ def _shared_note(shop: Shop, shared: SharedSetUp | None) -> tuple[str, ...]:
 
 
 def _models(
-    shop: Shop, sold: PartSet, quantity: int, charges: Mapping[tuple[str, str], Charge]
+    shop: Shop, sold: PartSet, quantity: int, charges: Mapping[tuple[str, str], Charge | None]
 ) -> list[tuple[CostModel, int]]:
     """Return the cost model of each part of a set, and how many good ones are wanted."""
     return [
@@ -338,10 +338,8 @@ def _judged_notes(judged: Judgement) -> tuple[str, ...]:
             f"counted on."
         )
     if judged.meets_requirement is False:
-        notes.insert(
-            0,
-            f"{FAILS}: "
-            + ("; ".join(judged.reasons) or f"it bends {fitted(judged.deflection_mm)} mm")
-            + ".",
+        bends = (
+            "" if judged.deflection_mm is None else f"it bends {fitted(judged.deflection_mm)} mm"
         )
+        notes.insert(0, f"{FAILS}: {'; '.join(judged.reasons) or bends}.")
     return tuple(notes)

@@ -196,7 +196,7 @@ def today_of(
             told=told,
             before=before,
         ),
-        due=due[:MOST_DUE],
+        due=tuple(due[:MOST_DUE]),
         due_more=max(0, len(due) - MOST_DUE),
     )
 

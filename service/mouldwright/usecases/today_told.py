@@ -11,8 +11,9 @@ from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.in_hand import InHand
+from mouldwright.usecases.notice import Notice
 from mouldwright.usecases.today import DueOrder, PersonToday, Today
-from mouldwright.usecases.todays_notices import FEW_MIN, Notice
+from mouldwright.usecases.todays_notices import FEW_MIN
 
 DueState = Literal["ready", "late", "close", "in time", "no date", "not planned"]
 

@@ -5,24 +5,28 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
-from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
+from pydantic import PlainValidator
 
 from mouldwright.domain.record import bench_test as domain
 from mouldwright.wire.hours import Date
 from mouldwright.wire.model import Key, Model, Text, key
 from mouldwright.wire.numbers import Above, Anywhere, NotBelow, Number, wrong
+from mouldwright.wire.pairs import AS_LISTS, pairs_from, pairs_schema
 
 _LEAST, _MOST = 2, 500
 _NUMBER = Number("float", "4.9")
-_SHAPE = "Write pairs of load and deflection: [[2.0, 1.1], [4.0, 2.2], [6.0, 3.3]]."
 
 
 def _readings(value: Any) -> tuple[tuple[float, float], ...]:
-    if not isinstance(value, list) or not all(isinstance(p, list) and len(p) == 2 for p in value):
-        raise wrong("readings are a list of pairs.", _SHAPE)
-    if not _LEAST <= len(value) <= _MOST:
-        raise wrong(f"a test has {_LEAST} to {_MOST} readings.", _SHAPE)
-    read = tuple((_NUMBER.read(load), _NUMBER.read(bend)) for load, bend in value)
+    read = pairs_from(
+        value,
+        _NUMBER,
+        what="readings",
+        whole="a test",
+        least=_LEAST,
+        most=_MOST,
+        example="[[2.0, 1.1], [4.0, 2.2], [6.0, 3.3]] for load and deflection",
+    )
     if any(load < 0 for load, _ in read):
         raise wrong("a load is never below 0.", "Count loads in the direction they bend the part.")
     return read
@@ -31,20 +35,8 @@ def _readings(value: Any) -> tuple[tuple[float, float], ...]:
 Readings = Annotated[
     tuple[tuple[float, float], ...],
     PlainValidator(_readings),
-    PlainSerializer(lambda pairs: [list(pair) for pair in pairs]),
-    WithJsonSchema(
-        {
-            "type": "array",
-            "items": {
-                "type": "array",
-                "items": {"type": "number"},
-                "minItems": 2,
-                "maxItems": 2,
-            },
-            "minItems": _LEAST,
-            "words": "list of [load, deflection] pairs",
-        }
-    ),
+    AS_LISTS,
+    pairs_schema(_LEAST, "list of [load, deflection] pairs"),
 ]
 
 

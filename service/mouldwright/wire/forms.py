@@ -14,11 +14,11 @@ from typing import Any, Literal
 from mouldwright.wire.model import Model
 from mouldwright.wire.scenario import Scenario
 
-Kind = Literal[
-    *("text", "number", "whole", "money", "tick", "choice"),
-    *("lines", "day", "pairs", "points", "loops", "place", "range"),
-    *("table", "kinds", "tables", "tally", "map"),
-]
+Kind = (
+    Literal["text", "number", "whole", "money", "tick", "choice"]
+    | Literal["lines", "day", "pairs", "points", "loops", "place", "range"]
+    | Literal["table", "kinds", "tables", "tally", "map"]
+)
 # What a list or a pattern is called in the schema, and how it is filled in.
 _BY_WORDS: dict[str, Kind] = {
     "money, as a string": "money",

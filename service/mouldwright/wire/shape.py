@@ -6,11 +6,12 @@ import re
 from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, PlainSerializer, PlainValidator, WithJsonSchema
+from pydantic import Field, PlainValidator, WithJsonSchema
 
 from mouldwright.domain.part import shape as domain
 from mouldwright.wire.model import Model, Text, key
 from mouldwright.wire.numbers import Above, NotBelow, Number, plain, wrong
+from mouldwright.wire.pairs import AS_LISTS, pairs_from, pairs_schema
 
 _COORDINATE = Number("float", "0.3")
 _LEAST_CORNERS = 3
@@ -18,12 +19,15 @@ _MOST_CORNERS = 5000
 
 
 def _loop(value: Any) -> domain.Loop:
-    shape = "Write pairs: [[0, 0], [10, 0], [10, 4]]."
-    if not isinstance(value, list) or not all(isinstance(p, list) and len(p) == 2 for p in value):
-        raise wrong("points are a list of pairs.", shape)
-    if not _LEAST_CORNERS <= len(value) <= _MOST_CORNERS:
-        raise wrong(f"a loop has {_LEAST_CORNERS} to {_MOST_CORNERS} points.", shape)
-    return tuple((_COORDINATE.read(x), _COORDINATE.read(y)) for x, y in value)
+    return pairs_from(
+        value,
+        _COORDINATE,
+        what="points",
+        whole="a loop",
+        least=_LEAST_CORNERS,
+        most=_MOST_CORNERS,
+        example="[[0, 0], [10, 0], [10, 4]]",
+    )
 
 
 def _naca(value: Any) -> str:
@@ -44,20 +48,8 @@ def _naca(value: Any) -> str:
 LoopOfPoints = Annotated[
     tuple[tuple[float, float], ...],
     PlainValidator(_loop),
-    PlainSerializer(lambda loop: [list(point) for point in loop]),
-    WithJsonSchema(
-        {
-            "type": "array",
-            "items": {
-                "type": "array",
-                "items": {"type": "number"},
-                "minItems": 2,
-                "maxItems": 2,
-            },
-            "minItems": _LEAST_CORNERS,
-            "words": "list of [x, y] pairs",
-        }
-    ),
+    AS_LISTS,
+    pairs_schema(_LEAST_CORNERS, "list of [x, y] pairs"),
 ]
 NacaCode = Annotated[
     str,

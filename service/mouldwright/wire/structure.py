@@ -222,7 +222,7 @@ def _is_range(name: str) -> bool:
 
 def structure_from(written: Structure) -> domain.Structure:
     """Return the structure that was written."""
-    values = {
+    values: dict[str, Any] = {
         name: range_of(value) if _is_range(name) else value
         for name, value in dict(written).items()
         if name != "kind"

@@ -52,7 +52,7 @@ def planned() -> Plan:
 
 
 def drawn(**more: object) -> Board:
-    return board_of(wet_and_dusty(), planned(), marks={"pressed": 0}, zoom="days", **more)  # type: ignore[arg-type]
+    return board_of(wet_and_dusty(), planned(), marks={"pressed": 0}, zoom="days", **more)
 
 
 def on(board: Board, row: str) -> list[BoardBar]:

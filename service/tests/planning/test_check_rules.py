@@ -49,7 +49,7 @@ def plate_shop(**limits: object) -> Shop:
 
 def plate(name: str, n: int, start: str, end: str, *people: str, **by_order: object) -> Task:
     members = [
-        Member(order=order.removeprefix("order_"), parts=tuple(parts))  # type: ignore[arg-type]
+        Member(order=order.removeprefix("order_"), parts=tuple(parts))
         for order, parts in by_order.items()
     ]
     return build.task(
@@ -158,7 +158,7 @@ def waxed_shop(mould: Mould | None = None, **family: object) -> Shop:
         conditioning=build.hands("wax", 10, per="conditioning"),
     )
     given = {"conditioned_every_pulls": 2, **family}
-    made = replace(build.moulds(1, **given), moulds=(mould or Mould(number="1"),))  # type: ignore[arg-type]
+    made = replace(build.moulds(1, **given), moulds=(mould or Mould(number="1"),))
     return build.shop(pressed, [build.order("1", 3)], people=[build.person("ana")], moulds=[made])
 
 
@@ -267,7 +267,7 @@ def built_tasks() -> Tasks:
             process="tool",
             mould="fin-mould 1",
             members=(),
-            **more,  # type: ignore[arg-type]
+            **more,
         )
 
     return {

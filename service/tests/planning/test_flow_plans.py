@@ -43,10 +43,7 @@ def flow_of(shop: Shop) -> FlowInstance | None:
 
 def changed(shop: Shop, name: str, **change: object) -> Shop:
     process = shop.processes["pressed"]
-    operations = tuple(
-        replace(o, **change) if o.name == name else o  # type: ignore[arg-type]
-        for o in process.operations
-    )
+    operations = tuple(replace(o, **change) if o.name == name else o for o in process.operations)
     return replace(shop, processes={"pressed": replace(process, operations=operations)})
 
 
@@ -81,7 +78,7 @@ def test_a_plan_by_way_of_flow_has_names_and_passes_its_check() -> None:
     ids=lambda change: f"{change['name']} {list(change)[1]}",
 )
 def test_what_flow_cannot_say_is_not_flow(change: dict[str, object]) -> None:
-    assert flow_of(changed(plain(), **change)) is None  # type: ignore[arg-type]
+    assert flow_of(changed(plain(), **change)) is None
 
 
 def test_a_skill_that_only_one_has_is_not_flow() -> None:

@@ -90,7 +90,7 @@ def in_the_mould(*families: object) -> Shop:
         build.hands("demould", 10),
         holds=[build.hold("lay", "demould")],
     )
-    return build.shop(process, [build.order("1", 2)], people=[build.person("ana")], moulds=families)  # type: ignore[arg-type]
+    return build.shop(process, [build.order("1", 2)], people=[build.person("ana")], moulds=families)
 
 
 def test_moulds_that_do_not_stand_the_heat_are_left_alone() -> None:

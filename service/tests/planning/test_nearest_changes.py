@@ -31,15 +31,15 @@ def made(process: Process, *people: Person, quantity: int = 1, **more: object) -
         process,
         [build.order(quantity=quantity)],
         people=people or (ANA, BEN),
-        moulds=[] if family is None else [build.moulds(**family)],  # type: ignore[arg-type]
+        moulds=[] if family is None else [build.moulds(**family)],
         hours=DAYS,
         **more,
     )
 
 
 def held(*operations: object, **more: object) -> Process:
-    names = [operation.name for operation in operations]  # type: ignore[attr-defined]
-    return build.process(*operations, holds=[build.hold(names[0], names[-1])], **more)  # type: ignore[arg-type]
+    names = [operation.name for operation in operations]
+    return build.process(*operations, holds=[build.hold(names[0], names[-1])], **more)
 
 
 def cast(cavities: int = 1, **mixed: object) -> Shop:

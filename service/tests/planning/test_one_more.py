@@ -38,7 +38,7 @@ def moulded(quantity: int = 2, moulds: int = 1, **order: object) -> Shop:
     )
     return build.shop(
         process,
-        [build.order(quantity=quantity, **order)],  # type: ignore[arg-type]
+        [build.order(quantity=quantity, **order)],
         people=[build.person("ana")],
         moulds=[build.moulds(moulds, cost=Decimal(40))],
         hours=DAYS,
@@ -50,7 +50,7 @@ def sanded(quantity: int, **more: object) -> Shop:
     process = build.process(build.hands("sand", 30, per="part"))
     return build.shop(
         process, [build.order(quantity=quantity)], people=[build.person("ana")], hours=DAYS,
-        **more,  # type: ignore[arg-type]
+        **more,
     )  # fmt: skip
 
 

@@ -29,7 +29,7 @@ def begun_in(shop: Shop) -> dict[object, int]:
     whole = {
         operation.name
         for kind in (shop.processes, shop.sets)
-        for each in kind.values()  # type: ignore[attr-defined]
+        for each in kind.values()
         for operation in each.operations
         if operation.per == "order"
     }

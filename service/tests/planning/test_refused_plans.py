@@ -28,9 +28,9 @@ def refusal(shop: Shop) -> tuple[str, ...]:
 def shop_of(process: Process, *people: Person, count: int = 1, **more: object) -> Shop:
     return build.shop(
         process,
-        [build.order(quantity=more.pop("quantity", 1))],  # type: ignore[arg-type]
+        [build.order(quantity=more.pop("quantity", 1))],
         people=people or (ANA,),
-        moulds=[build.moulds(count, **more.pop("mould", {}))],  # type: ignore[arg-type]
+        moulds=[build.moulds(count, **more.pop("mould", {}))],
         hours=DAYS,
         **more,
     )

@@ -28,7 +28,7 @@ def pressed(quantity: int, **moulds: object) -> Shop:
         process,
         [build.order(quantity=quantity)],
         people=[build.person("ana", ("wet",))],
-        moulds=[build.moulds(1, **moulds)],  # type: ignore[arg-type]
+        moulds=[build.moulds(1, **moulds)],
     )
 
 

@@ -44,7 +44,7 @@ def bench_shop(**more: object) -> Shop:
         "hours": build.opening(build.week()),
         **more,
     }
-    return build.shop(pressed, [build.order("1", 2)], **given)  # type: ignore[arg-type]
+    return build.shop(pressed, [build.order("1", 2)], **given)
 
 
 def bench_tasks() -> Tasks:
@@ -58,7 +58,7 @@ def bench_tasks() -> Tasks:
         )
 
     def part(name: str, n: int, start: str, end: str, *people: str, **more: object) -> Task:
-        return build.task(name, clock(start), clock(end), *people, pull=n, part_id=n, **more)  # type: ignore[arg-type]
+        return build.task(name, clock(start), clock(end), *people, pull=n, part_id=n, **more)
 
     lunch = [(clock("11:30"), clock("12:00")), (clock("12:30"), clock("13:00"))]
     return {
@@ -93,7 +93,7 @@ def moved(tasks: Tasks, name: str, minutes: int) -> Tasks:
 
 
 def changed(tasks: Tasks, name: str, **changes: object) -> Tasks:
-    return {**tasks, name: replace(tasks[name], **changes)}  # type: ignore[arg-type]
+    return {**tasks, name: replace(tasks[name], **changes)}
 
 
 def without(tasks: Tasks, *names: str) -> Tasks:

@@ -198,7 +198,7 @@ def orders(draw: st.DrawFn, number: str, zone: str) -> Order:
 
 def by_key(draw: st.DrawFn, make: object) -> dict[str, object]:
     names = draw(st.lists(keys, max_size=2, unique=True))
-    return {name: draw(make(name)) for name in names}  # type: ignore[operator]
+    return {name: draw(make(name)) for name in names}
 
 
 def offers(supplier: str) -> st.SearchStrategy[tuple[Offer, ...]]:

@@ -10,7 +10,7 @@ from mouldwright.domain.rate import Rate, rate
 
 
 def rate_of(way: Process, moulds: int, *more: object) -> Rate:
-    bench = shop(way, family(moulds), *more)  # type: ignore[arg-type]
+    bench = shop(way, family(moulds), *more)
     return rate(bench, part(), way)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import Query, Request
 from starlette.responses import Response
@@ -19,7 +19,9 @@ from mouldwright.usecases.papers import asked_day, families_asked
 from mouldwright.usecases.shelf import open_kept
 
 PDF = "application/pdf"
-_FILE = {200: {"content": {PDF: {"schema": {"type": "string", "format": "binary"}}}}}
+_FILE: dict[int | str, dict[str, Any]] = {
+    200: {"content": {PDF: {"schema": {"type": "string", "format": "binary"}}}}
+}
 _Paper = Annotated[Paper, Query(description="what it is set on")]
 
 router = new_router(f"{SHOP}/papers", "documents")

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, get_args
 
 from mouldwright.domain.quantity import sum_of_products
 
@@ -21,17 +21,7 @@ Kind = Literal[
     "overhead",
     "outbound",
 ]
-KINDS: tuple[Kind, ...] = (
-    "labour",
-    "conditioning",
-    "material",
-    "consumables",
-    "tooling",
-    "station",
-    "packaging",
-    "overhead",
-    "outbound",
-)
+KINDS: tuple[Kind, ...] = get_args(Kind)
 
 # How often something happens for an order, by name: "pulls", "starts", "batches 0", ...
 Counts = Mapping[str, Fraction]

@@ -90,7 +90,7 @@ def comparison_rows(shop: Shop, found: Comparison) -> tuple[tuple[Cell, ...], ..
 
 def _choice(shop: Shop, recommended: str | None, choice: Choice) -> tuple[Cell, ...]:
     judged, cost, price, rate = choice.judgement, choice.cost, choice.price, choice.rate
-    known = cost is not None and cost.total is not None
+    each = cost.per_good_part if cost and cost.total is not None else None
     return (
         choice.process,
         choice.title,
@@ -103,7 +103,7 @@ def _choice(shop: Shop, recommended: str | None, choice: Choice) -> tuple[Cell, 
         _rounded(judged.mass_g, 2),
         cost.starts if cost else None,
         choice.moulds,
-        shop.currency.round(cost.per_good_part) if cost and known else None,
+        None if each is None else shop.currency.round(each),
         price.price_each if price else None,
         price.net if price else None,
         None if choice.lead_time_min is None else round(choice.lead_time_min / 60, 2),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
+from typing import Literal
 from urllib.parse import urlencode
 
 from fastapi import APIRouter
@@ -31,6 +32,7 @@ from mouldwright.web.words import moment
 router = APIRouter(prefix="/shops/{shop}/day")
 # In place of a person's key; a key has no blank.
 EVERYONE = "every one"
+_PRESSES: tuple[Literal["started"], Literal["finished"]] = ("started", "finished")
 
 
 @router.get("")
@@ -115,9 +117,10 @@ def untick(visit: InShop, form: Posted) -> Response:
 
 
 def _press(visit: Visit, form: FormData) -> Tick:
-    what = text_of(form, "what")
-    if what not in ("started", "finished"):
-        raise _wrong("what", what, "Press Begin or Done.")
+    said = text_of(form, "what")
+    what = next((word for word in _PRESSES if word == said), None)
+    if what is None:
+        raise _wrong("what", said, "Press Begin or Done.")
     sent = text_of(form, "at")
     try:
         at = datetime.fromisoformat(sent) if sent else visit.now
@@ -127,7 +130,7 @@ def _press(visit: Visit, form: FormData) -> Tick:
         raise _wrong("at", sent, "Write an instant with its offset.")
     return Tick(
         places=_numbers(form, "places"),
-        what=what,  # type: ignore[arg-type]
+        what=what,
         at=at,
         by=visit.token.label,
         said_once=text_of(form, "said")[:100],

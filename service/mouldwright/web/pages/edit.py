@@ -42,6 +42,7 @@ from mouldwright.web.labels import label_of, path_label
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.edit import (
     FIRST_OF_STEP,
+    Difference,
     EditForm,
     Said,
     differences,
@@ -293,7 +294,7 @@ def _show(
 ) -> Response:
     visit = at.visit
     first = next((said.name for said in faults if said.name), "")
-    both = ()
+    both: tuple[Difference, ...] = ()
     version = at.holds.version if form is None else version_of(form)
     if overtaken is not None:
         both = differences(at.root, at.shown(overtaken.was), at.shown(overtaken.theirs), draft)

@@ -78,6 +78,7 @@ def task_view(shop: Shop, plan: Plan, facts: TaskFacts, move: Move | None = None
         (f for f in shop.moulds.values() if task.mould and task.mould.rpartition(" ")[0] == f.key),
         None,
     )
+    of_family = [] if family is None else [family.name(mould) for mould in family.moulds]
     doing = task.people if move is None or move.people is None else move.people
     following = None if facts.before is None else plan.tasks[facts.before]
     return TaskView(
@@ -95,10 +96,7 @@ def task_view(shop: Shop, plan: Plan, facts: TaskFacts, move: Move | None = None
         start=field_time(task.start if move is None else move.start, zone),
         with_rest=move is not None and move.with_rest,
         mould=(move.mould if move else None) or task.mould or "",
-        moulds=tuple(
-            (family.name(mould), place_title(shop, family.name(mould)))
-            for mould in (family.moulds if family else ())
-        ),
+        moulds=tuple((name, place_title(shop, name)) for name in of_family),
         people=tuple(
             (person.key, person.title, person.key in doing) for person in shop.people.values()
         ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from mouldwright.domain.costing.lines import KINDS, CostLine
 from mouldwright.domain.costing.unit_cost import UnitCost
@@ -70,7 +71,7 @@ def cost_view(cost: UnitCost, currency: Currency) -> CostView:
 
 def _group(kind: str, lines: list[CostLine], cost: UnitCost, currency: Currency) -> CostGroup:
     amounts = [line.amount for line in lines if line.amount is not None]
-    whole = sum(amounts) if len(amounts) == len(lines) else None
+    whole = sum(amounts, Fraction(0)) if len(amounts) == len(lines) else None
     rows = tuple(
         CostRow(
             text=line.text,

@@ -197,7 +197,10 @@ def _gains_figure(helping: list[GainAnswer], answer: OneMoreAnswer) -> Figure | 
     if not helping:
         return None
     late = any(gain.late_gain_min for gain in helping)
-    value = (lambda g: g.late_gain_min) if late else (lambda g: max(g.sooner_min, 0))
+
+    def value(gain: GainAnswer) -> int:
+        return gain.late_gain_min if late else max(gain.sooner_min, 0)
+
     bars = tuple(
         PlainBar(
             title=gain.title[:1].upper() + gain.title[1:],

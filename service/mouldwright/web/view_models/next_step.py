@@ -67,7 +67,7 @@ def onward(shop_key: str, shop: Shop, section: str, key: str, *, may_own: bool) 
         key: Of the entry; empty where the section is one entry.
         may_own: Whether wages and prices are theirs to write who kept it.
     """
-    another = ()
+    another: tuple[tuple[str, str], ...] = ()
     if section in _ANOTHER:
         another = ((_ANOTHER[section], shop_path(shop_key, f"add/{section}")),)
     lacking = [step for step in steps_of(shop) if step.state in ("next", "later")]

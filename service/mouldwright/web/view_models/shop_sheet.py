@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from mouldwright.domain.place_titles import family_title
 from mouldwright.domain.shop import Shop
@@ -121,12 +121,8 @@ def steps_of(shop: Shop) -> tuple[Step, ...]:
         state = step.state
         if state == "missing":
             state, is_next = ("next", False) if is_next else ("later", False)
-        found.append(Step(**{**_values(step), "state": state}))
+        found.append(replace(step, state=state))
     return tuple(found)
-
-
-def _values(step: Step) -> dict[str, object]:
-    return {name: getattr(step, name) for name in Step.__dataclass_fields__}
 
 
 def _single(section: str, title: str, is_done: bool, words: str) -> Step:
@@ -188,4 +184,4 @@ def _moulds(shop: Shop) -> Step:
         words += " Needed once a process holds the mould."
     named = {key: family_title(shop, family) for key, family in shop.moulds.items()}
     step = _many("moulds", "Moulds", shop.moulds, words, "Add moulds", may=not lacking, named=named)
-    return Step(**{**_values(step), "state": "missing"}) if lacking else step
+    return replace(step, state="missing") if lacking else step

@@ -7,6 +7,7 @@ from functools import partial
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
+from pydantic.config import JsonDict
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.planning.plan import Plan, Task
@@ -19,7 +20,7 @@ CauseKindName = Literal[
 ]
 ResourceKindName = Literal["person", "mould", "station"]
 
-_EXAMPLE = {
+_EXAMPLE: JsonDict = {
     "order": "1005",
     "finish": "2027-03-02T08:50:00+00:00",
     "due": "2027-03-12T13:00:00+00:00",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from fractions import Fraction
 
 from pydantic import BaseModel, Field
 
@@ -233,8 +234,8 @@ class QuoteAnswer(BaseModel):
         """Return the answer for a quote made in a shop; its cost is known."""
         money, price, cost = shop.currency, quote.price, quote.cost
 
-        def paid(amount: object) -> str:
-            return amount_text(money, amount) or ""  # type: ignore[arg-type]
+        def paid(amount: Fraction | Decimal | None) -> str:
+            return amount_text(money, amount) or ""
 
         return cls(
             number=quote.number,

@@ -6,11 +6,12 @@ from datetime import datetime
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
+from pydantic.config import JsonDict
 
 FeedKind = Literal["calendar", "notices"]
 FeedAbout = Literal["shop", "person", "mould", "station"]
 
-_FEED = {
+_FEED: JsonDict = {
     "id": "q3Jw0bX9sTnLzE5a",
     "kind": "calendar",
     "about": "person",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Annotated
+from typing import Annotated, overload
 from zoneinfo import ZoneInfo
 
 from pydantic import AfterValidator, AwareDatetime
@@ -24,6 +24,18 @@ def _within(instant: datetime) -> datetime:
 
 
 Instant = Annotated[AwareDatetime, AfterValidator(_within)]
+
+
+@overload
+def in_zone(instant: datetime, zone: str) -> datetime: ...
+
+
+@overload
+def in_zone(instant: None, zone: str) -> None: ...
+
+
+@overload
+def in_zone(instant: datetime | None, zone: str) -> datetime | None: ...
 
 
 def in_zone(instant: datetime | None, zone: str) -> datetime | None:

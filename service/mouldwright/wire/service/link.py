@@ -6,8 +6,9 @@ from datetime import datetime
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
+from pydantic.config import JsonDict
 
-_LINK = {
+_LINK: JsonDict = {
     "id": "q3Jw0bX9sTnLzE5a",
     "quote": 7,
     "may_answer": True,

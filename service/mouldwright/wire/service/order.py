@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
+from pydantic.config import JsonDict
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.money import Currency
@@ -13,7 +14,7 @@ from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking, Settlement
 from mouldwright.wire.service.instant import Instant, in_zone
 
-_ORDER = {
+_ORDER: JsonDict = {
     "number": "Q7",
     "state": "open",
     "part": "stabiliser",

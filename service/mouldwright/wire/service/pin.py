@@ -5,12 +5,18 @@ from __future__ import annotations
 from datetime import datetime
 
 from pydantic import BaseModel, ConfigDict, Field
+from pydantic.config import JsonDict
 
 from mouldwright.wire.answers.plan import TaskAnswer
 from mouldwright.wire.service.examples import PLAN
 from mouldwright.wire.service.instant import Instant
 
-_MOVE = {"start": "2027-03-04T10:40:00+00:00", "mould": None, "people": None, "with_rest": True}
+_MOVE: JsonDict = {
+    "start": "2027-03-04T10:40:00+00:00",
+    "mould": None,
+    "people": None,
+    "with_rest": True,
+}
 
 
 class MoveAsk(BaseModel):

@@ -29,7 +29,7 @@ def person(key: str, wage: str, skills: str, on_costs: str = "0.3") -> Person:
 
 
 def shop_of(*people: Person, **more: object) -> Shop:
-    return replace(builders.shop([], people=people), **more)  # type: ignore[arg-type]
+    return replace(builders.shop([], people=people), **more)
 
 
 def test_an_hour_is_built_up_from_the_wage() -> None:

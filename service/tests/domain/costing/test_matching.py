@@ -28,7 +28,7 @@ CHARGES = {("left", "sawn"): charge(500), ("right", "sawn"): charge(100)}
 
 
 def match(window: str, spread: str, on: str = "mass") -> Match:
-    return Match(on=on, window=Decimal(window), spread=Decimal(spread))  # type: ignore[arg-type]
+    return Match(on=on, window=Decimal(window), spread=Decimal(spread))
 
 
 def pair(count: int = 2, **more: object) -> PartSet:
@@ -36,7 +36,7 @@ def pair(count: int = 2, **more: object) -> PartSet:
         key="pair",
         title="Pair",
         parts=(SetPart(part="left", process="sawn", count=count),),
-        **more,  # type: ignore[arg-type]
+        **more,
     )
 
 

@@ -29,7 +29,7 @@ def cost_of(quantity: int, **family: object) -> UnitCost:
     shop = build.shop(
         pressed(),
         people=[build.person("ana")],
-        moulds=[build.moulds(1, **family)],  # type: ignore[arg-type]
+        moulds=[build.moulds(1, **family)],
         service_level=None,
         tooling=family.pop("tooling", "by life"),
     )

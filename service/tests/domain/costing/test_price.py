@@ -22,7 +22,7 @@ EUR = Currency("EUR")
 
 
 def policy(rule: str = "mark-up", rate: str = "0", **more: object) -> PricePolicy:
-    return PricePolicy(rule=rule, rate=Decimal(rate), **more)  # type: ignore[arg-type]
+    return PricePolicy(rule=rule, rate=Decimal(rate), **more)
 
 
 def test_40_percent_mark_up_and_40_percent_margin_are_not_the_same() -> None:

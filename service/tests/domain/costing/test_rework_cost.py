@@ -32,7 +32,7 @@ def sanded(*reworks: Rework, **more: object) -> Process:
         build.hands("inspect", 2, per="part"),
         build.hands("polish", 12, per="part", applies_to_share=Decimal("0.3")),
         reworks=reworks,
-        **more,  # type: ignore[arg-type]
+        **more,
     )
 
 

@@ -347,8 +347,8 @@ def test_lines_always_add_up_and_the_quick_way_gives_the_same(
 ) -> None:
     bench: Shop = replace(
         BENCH,
-        tooling=tooling,  # type: ignore[arg-type]
-        materials_charged=charged,  # type: ignore[arg-type]
+        tooling=tooling,
+        materials_charged=charged,
         service_level=level,
     )
     way: Process = PRINTED if printed else PRESSED

@@ -19,7 +19,7 @@ TWO_DAYS: tuple[Window, ...] = (*DAY, *((a + 1440, b + 1440) for a, b in DAY))
 
 
 def hands(name: str, minutes: int, **more: object) -> Step:
-    return Step(name=name, minutes=minutes, hours=(TWO_DAYS,), **more)  # type: ignore[arg-type]
+    return Step(name=name, minutes=minutes, hours=(TWO_DAYS,), **more)
 
 
 def rest(name: str, minutes: int) -> Step:
