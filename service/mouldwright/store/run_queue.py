@@ -8,7 +8,18 @@ from contextlib import contextmanager
 from datetime import datetime, timedelta
 from typing import Any
 
-from sqlalchemy import ColumnElement, Engine, Update, and_, exists, func, or_, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Engine,
+    SQLColumnExpression,
+    Update,
+    and_,
+    exists,
+    func,
+    or_,
+    select,
+    update,
+)
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
@@ -170,7 +181,7 @@ def _taking(worker: str, now: datetime, lease: timedelta, session: Session) -> U
     )
 
 
-def _turn(now: datetime) -> tuple[ColumnElement[Any], ...]:
+def _turn(now: datetime) -> tuple[SQLColumnExpression[Any], ...]:
     """Return by what runs are ordered, so that no shop waits while another is served twice."""
     going, served = aliased(RunRow), aliased(RunRow)
     under_way = (
