@@ -1,8 +1,9 @@
 """One day of the bench as it really goes, told to nobody yet: what was done when, and what failed.
 
-People keep to the plan's order on each person, mould and machine, and do each task as soon as its
-turn has come, its time by the clock of the plan has come, and what goes before it is done. What no
-longer fits before closing waits for the next plan.
+Every person, mould and machine takes its tasks in the plan's order, each as soon as its turn has
+come and what goes before it is done, as the odds of a plan have it (docs/uncertainty.md): who is
+done early goes on with the next. A bench that goes by the clock begins nothing before its planned
+minute. What no longer fits before closing waits for the next plan.
 """
 
 from __future__ import annotations
@@ -42,6 +43,7 @@ class Life:
     """All that is true of the bench.
 
     Attributes:
+        by_clock: Whether nothing is begun before its planned minute.
         ends: When each piece was last done with.
         lost: Pieces that are no more.
         free: From when on each person, mould and unit is free.
@@ -52,6 +54,7 @@ class Life:
 
     shop: Shop
     mishaps: Mishaps
+    by_clock: bool = False
     ends: dict[Piece, int] = field(default_factory=dict)
     lost: set[Piece] = field(default_factory=set)
     free: dict[str, int] = field(default_factory=dict)
@@ -69,14 +72,16 @@ class Life:
                 first = next((a for a, _ in self.open_hours(person.key, now, until)), None)
                 if first is not None:
                     self.free[person.key] = max(self.free.get(person.key, 0), first + late)
-        to_do = [t for t in plan if now <= minute(t.start) < until and name(t) not in self.did]
+        to_do = [t for t in plan if now <= minute(t.start) and name(t) not in self.did]
+        if self.by_clock:
+            to_do = [t for t in to_do if minute(t.start) < until]
         tails = _tails(self.shop, to_do)
         waiting: set[object] = set()
         for at, task in sorted(enumerate(to_do), key=lambda each: (each[1].start, each[1].end)):
             members = [m for m in map(self._left, task.members) if m is not None]
             if task.members and not members:
                 continue
-            needs = {*pieces(members), *([task.mould] if task.mould else []), *task.stations}
+            needs = {*pieces(members), *_busied(task)}
             if needs & (waiting | self.gone) or not self._do(
                 task, members, tails[at], now, until, told
             ):
@@ -100,7 +105,6 @@ class Life:
         operation = operation_of(self.shop, task)
         planned = sum(minute(b) - minute(a) for a, b in task.spans)
         ready = max((self._ready(piece) for piece in pieces(members)), default=0)
-        follows = operation is not None and not operation.attended and minute(task.start) <= ready
         earliest = max(
             ready + (operation.wait_min if operation else 0),
             *(
@@ -108,7 +112,7 @@ class Life:
                 for name in (task.mould, *task.stations, *task.people)
                 if name
             ),
-            *(() if follows else (minute(task.start),)),
+            *((minute(task.start),) if self._waits(task, operation, ready) else ()),
             now,
         )
         took = self.mishaps.minutes(operation, planned) if operation else planned
@@ -132,6 +136,11 @@ class Life:
             self.passed += start - ready > operation.wait_max_min
         self._done(task, operation, members, start, end, told)
         return True
+
+    def _waits(self, task: TaskAnswer, operation: Operation | None, ready: int) -> bool:
+        """Return whether a task waits for its planned minute; what goes by itself never does."""
+        goes_by_itself = operation is not None and not operation.attended
+        return self.by_clock and not (goes_by_itself and minute(task.start) <= ready)
 
     def _done(
         self,

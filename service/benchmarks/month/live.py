@@ -59,6 +59,7 @@ class Course:
         days: Calendar days lived.
         seconds: How long each morning's plan is looked for.
         rough: See ``mishaps.Mishaps``.
+        by_clock: See ``life.Life``.
         enquiries: Part, process, quantity and the day, from 0, on which it is accepted.
         every: Days between two looks through the whole log.
         stops_when_ready: Whether the month is over once all that was promised is ready.
@@ -67,6 +68,7 @@ class Course:
     days: int = 28
     seconds: float = 0.2
     rough: bool = True
+    by_clock: bool = False
     enquiries: tuple[tuple[str, str, int, int], ...] = ()
     every: int = 7
     stops_when_ready: bool = False
@@ -82,7 +84,7 @@ def live(shop: Shop, course: Course, seed: int, say: Say) -> Month:
         raise ValueError("a month begins at the start of a shop")
     found = Month()
     mishaps = Mishaps(shop, Random(seed), course.rough)
-    life = Life(shop, mishaps)
+    life = Life(shop, mishaps, course.by_clock)
     with open_house(KeptScenarios().toml(shop), shop.start) as house:
         ahead: list[Told] = []
         for day in range(course.days):
@@ -134,6 +136,10 @@ def _day(
     ]
     _tell(house, [t for t in (*ahead, *ill) if t.minute <= now], found)
     _late_deliveries(house, shop, life.mishaps, found)
+    for waits in house.shop.runs.list():
+        # What the log and the orders asked for would be looked for ten seconds long.
+        if waits.state == "waiting":
+            house.shop.runs.cancel(waits.id)
     asked = house.shop.runs.start(seconds=course.seconds)
     house.work()
     run = house.shop.runs.read(asked.value.id).value

@@ -10,6 +10,7 @@ from random import Random
 import builders as build
 import pytest
 from random_shops import draw
+from written_log import BenchLog
 
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import CastStructure
@@ -75,6 +76,29 @@ def test_what_has_begun_stays_when_something_urgent_comes() -> None:
     assert done == {"1": 180, "2": 120}
     assert held.tasks[0] in found.plan.tasks
     assert found.moved == 1
+
+
+def test_work_that_paused_over_a_night_takes_no_more_than_it_did() -> None:
+    # Six minutes are begun at 16:54 on Monday, closing is at 17:00, and at 08:00 on Tuesday nobody
+    # has ticked it off: it is over a minute later, and the next part takes six minutes from there.
+    trim = build.process(build.hands("trim", 6, per="part", interruptible=True))
+    shop = build.shop(
+        trim, [build.order(quantity=2)], people=[build.person("ana")],
+        hours=build.opening(build.week("08:00-17:00")),
+    )  # fmt: skip
+    evening, morning = build.at("2027-03-01 16:54"), build.at("2027-03-02 08:00")
+    held = make_plan(shop, now=evening, seconds=0.1)
+    log = BenchLog(evening)
+    log.started(held.tasks[0], 0)
+    shop = log.kept_in(shop)
+    for now in (morning, morning + 30, morning + 60):
+        held = replan(shop, held, now=now, seconds=0.1).plan
+        assert held.tasks[0].end == now + 1
+        assert held.orders[0].finish == now + 7
+    log.finished(held.tasks[0], morning + 60 - evening)
+    # Once it is, the next stays where it was planned, a minute later than it could be.
+    held = replan(log.kept_in(shop), held, now=morning + 60, seconds=0.1).plan
+    assert held.orders[0].finish == morning + 67
 
 
 def test_a_small_gain_is_not_worth_moving_a_task() -> None:

@@ -189,6 +189,8 @@ def _to_come(
         when = paused or when
     if operation.attended and when[-1][1] <= now:
         # Nobody has said that it is over: it will not have been before now.
+        if operation.interruptible:
+            return (*when, (now, now + 1))
         when = (*when[:-1], (when[-1][0], now + 1))
     return when
 
@@ -323,8 +325,12 @@ def _length(
     planned: Task | None,
     pieces: Mapping[str, Sequence[Piece]],
 ) -> int:
-    """Return the usual minutes of a task: as planned, else as its operation says."""
-    if planned is not None:
+    """Return the usual minutes of a task: as planned, else as its operation says.
+
+    What pauses is always asked of its operation: where it was begun already, a plan has it with
+    the night it lay over.
+    """
+    if planned is not None and not operation.interruptible:
         return sum(end - start for start, end in planned.spans)
     return operation.duration_min(_count(shop, task, operation, pieces))
 
