@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Plan
 from mouldwright.runs.process import WorkerProcess
 from mouldwright.runs.worker import Worker
 from mouldwright.scenario.demo import demo_path
@@ -63,12 +64,20 @@ def chance() -> str:
     return secrets.token_urlsafe(32)
 
 
-def finish_on_top(shop: Shop, part: str, process: str | None, quantity: int, now: int) -> ReadyBy:
+def finish_on_top(
+    shop: Shop,
+    part: str,
+    process: str | None,
+    quantity: int,
+    now: int,
+    *,
+    held: Plan | None = None,
+) -> ReadyBy:
     """Return when one more order would be ready on top of all that is booked."""
     # The planner is slow to import; most of what is asked of a server does not need it.
     from mouldwright.usecases.planned import finish_on_top as planned
 
-    return planned(shop, part, process, quantity, now)
+    return planned(shop, part, process, quantity, now, held=held)
 
 
 def finish_first(shop: Shop, part: str, process: str | None, quantity: int, now: int) -> ReadyBy:
@@ -97,6 +106,7 @@ def open_services(settings: Settings) -> Opened:
         pool_size=settings.threads,
         busy_seconds=settings.busy_seconds,
     )
+    on_top = LeadTimes(finish_on_top)
     services = Services(
         units=StoreUnits(engine),
         written=KeptScenarios(),
@@ -111,7 +121,8 @@ def open_services(settings: Settings) -> Opened:
         ),
         alive=partial(must_answer, engine),
         called=settings.called,
-        finish=LeadTimes(finish_on_top),
+        finish=on_top,
+        beside=on_top,
         public_address=settings.public_address,
         hurried=LeadTimes(finish_first),
         guesses=Guesses(most=settings.wrong_tries),

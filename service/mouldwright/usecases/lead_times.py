@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
-from mouldwright.usecases.enquiry import Finish
+from mouldwright.planning.plan import Plan
 from mouldwright.usecases.errors import Busy, TooMuchToPlan
 
 # Parts open at once, the enquiry's own among them: about a second of planning.
@@ -24,7 +24,7 @@ class LeadTimes:
 
     def __init__(
         self,
-        plan: Finish,
+        plan: Callable[..., ReadyBy],
         *,
         places: int = 2,
         most_parts: int = MOST_PARTS,
@@ -33,7 +33,8 @@ class LeadTimes:
         """Keep what plans.
 
         Args:
-            plan: Says when an order is ready on top of what is booked.
+            plan: Says when an order is ready on top of what is booked: a ``Finish``, given the
+                plan that holds as ``held`` where it is asked beside one.
             places: How many are planned together.
             most_parts: Most good parts open, the enquiry's among them.
             patience_s: How long one waits for a place.
@@ -42,9 +43,16 @@ class LeadTimes:
         self._places = threading.BoundedSemaphore(places)
 
     def __call__(
-        self, shop: Shop, part: str, process: str | None, quantity: int, now: int
+        self,
+        shop: Shop,
+        part: str,
+        process: str | None,
+        quantity: int,
+        now: int,
+        *,
+        held: Plan | None = None,
     ) -> ReadyBy:
-        """Return when an order would be ready.
+        """Return when an order would be ready, beside the plan that holds where there is one.
 
         Raises:
             TooMuchToPlan: if more is open than is planned while someone waits.
@@ -58,7 +66,9 @@ class LeadTimes:
         if not self._places.acquire(timeout=self._patience_s):
             raise Busy("Others wait for dates too.")
         try:
-            return self._plan(shop, part, process, quantity, now)
+            if held is None:
+                return self._plan(shop, part, process, quantity, now)
+            return self._plan(shop, part, process, quantity, now, held=held)
         finally:
             self._places.release()
 

@@ -110,18 +110,35 @@ def check_runs(runs: int) -> None:
 
 
 def finish_on_top(
-    shop: Shop, part: str, process: str | None, quantity: int, now: int, *, seconds: float = 0.0
+    shop: Shop,
+    part: str,
+    process: str | None,
+    quantity: int,
+    now: int,
+    *,
+    held: Plan | None = None,
+    seconds: float = 0.0,
 ) -> ReadyBy:
     """Return when one more order would be ready, all booked orders kept.
 
     What is promised is kept with the chance the shop asks for; the odds are always drawn
-    from one seed, so that the same question has the same answer.
+    from one seed, so that the same question has the same answer. Where a plan holds, what is
+    promised comes from the one that would hold after it: what stands of it stays where it is.
+
+    Args:
+        shop: With all that is booked.
+        part: Key of a part or a set.
+        process: Key of the part's process; None for a set.
+        quantity: Good ones wanted.
+        now: Minutes since the epoch.
+        held: The plan that holds; None where there is none.
+        seconds: How long to look for better plans.
 
     Raises:
         HardLimit: if no plan can exist.
     """
     enquiry = Order(number=ENQUIRY, part=part, process=process, quantity=quantity)
-    return _ready(shop, enquiry, now, seconds)
+    return _ready(shop, enquiry, now, seconds, held)
 
 
 def finish_first(
@@ -145,9 +162,14 @@ def finish_first(
     return _ready(shop, enquiry, now, seconds)
 
 
-def _ready(shop: Shop, enquiry: Order, now: int, seconds: float) -> ReadyBy:
+def _ready(
+    shop: Shop, enquiry: Order, now: int, seconds: float, held: Plan | None = None
+) -> ReadyBy:
     asked = replace(shop, orders=(*shop.orders, enquiry))
-    planned = make_plan(asked, now=now, seconds=seconds, seed=1)
+    if held is None:
+        planned = make_plan(asked, now=now, seconds=seconds, seed=1)
+    else:
+        planned = replan(asked, held, now=now, seconds=seconds, seed=1).plan
     odds = odds_of(asked, planned, runs=PROMISE_RUNS)
     if odds is None:
         raise ValueError("nothing cancels the odds of an enquiry")

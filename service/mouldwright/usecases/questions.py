@@ -85,7 +85,7 @@ def compare(
         part,
         quantity,
         now=minute_of(services.clock()),
-        finish=_finish(services, by_rate=by_rate),
+        finish=_finish(services, shop, by_rate=by_rate),
         by=wanted_by(booked, by),
         draws=DRAWS if with_odds else 0,
         swept=swept,
@@ -179,7 +179,7 @@ def price(
         process,
         quantity,
         now=minute_of(services.clock()),
-        finish=_finish(services, by_rate=by_rate),
+        finish=_finish(services, shop, by_rate=by_rate),
         draws=DRAWS if with_odds else 0,
         terms=terms,
         due=None if wanted is None else local(wanted, booked.zone),
@@ -277,8 +277,8 @@ def _booked(services: Services, shop: str) -> Shop:
     return read_booked(services.units, shop, services.written).without()
 
 
-def _finish(services: Services, *, by_rate: bool) -> Finish:
-    return finish_by_rate if by_rate else services.finish
+def _finish(services: Services, shop: str, *, by_rate: bool) -> Finish:
+    return finish_by_rate if by_rate else services.finish_in(shop)
 
 
 def sample(

@@ -316,7 +316,7 @@ def _time(visit: Visit, answered: _Answered) -> tuple[Figure | None, bool]:
     """Return when quantities are ready, and whether it is planned, not by rate."""
     if answered.found is None:
         return None, True
-    for finish in (visit.services.finish, finish_by_rate):
+    for finish in (visit.services.finish_in(visit.shop), finish_by_rate):
         try:
             drawn = time_figure(
                 answered.shop, answered.found, answered.marks, now=answered.now, finish=finish
