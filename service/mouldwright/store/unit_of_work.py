@@ -15,6 +15,7 @@ from sqlalchemy.exc import OperationalError
 from sqlmodel import Session, col
 
 from mouldwright.store.engine import reading, writing
+from mouldwright.store.log_memory import LogMemory
 from mouldwright.store.repositories.bookings import ShopBookings
 from mouldwright.store.repositories.declines import ShopDeclines
 from mouldwright.store.repositories.feeds import ShopFeeds
@@ -38,9 +39,9 @@ _HOUSE_LOCK = 7_301_118_202
 class ReadUnit:
     """A unit of work on one shop. Every repository in it is opened for that shop alone."""
 
-    def __init__(self, session: Session, shop: str) -> None:
-        """Open it for one shop."""
-        self.session, self.shop = session, shop
+    def __init__(self, session: Session, shop: str, logs: LogMemory) -> None:
+        """Open it for one shop, with what is remembered of its log."""
+        self.session, self.shop, self._logs = session, shop, logs
 
     @cached_property
     def shops(self) -> ShopVersions:
@@ -85,7 +86,7 @@ class ReadUnit:
     @cached_property
     def log(self) -> ShopLog:
         """Return the log of the shop."""
-        return ShopLog(self.session, self.shop)
+        return ShopLog(self.session, self.shop, self._logs)
 
     @cached_property
     def plans(self) -> ShopPlans:
@@ -148,13 +149,14 @@ class StoreUnits:
     def __init__(self, engine: Engine) -> None:
         """Open it on an engine."""
         self._reading, self._writing = reading(engine), writing(engine)
+        self._logs = LogMemory()
 
     @contextmanager
     def read(self, shop: str) -> Iterator[ReadUnit]:
         """Open a unit that reads. Raises Unknown where there is no such shop."""
         with self._session(self._reading) as session:
             _must_exist(session, shop, alone=False)
-            yield ReadUnit(session, shop)
+            yield ReadUnit(session, shop, self._logs)
 
     @contextmanager
     def write(self, shop: str) -> Iterator[WriteUnit]:
@@ -166,7 +168,7 @@ class StoreUnits:
         """
         with self._session(self._writing) as session:
             _must_exist(session, shop, alone=True)
-            yield WriteUnit(session, shop)
+            yield WriteUnit(session, shop, self._logs)
 
     @contextmanager
     def read_house(self) -> Iterator[HouseReadUnit]:

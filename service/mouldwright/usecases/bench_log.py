@@ -9,6 +9,7 @@ from datetime import UTC, date, datetime, timedelta
 from mouldwright.domain.consistency.log import shape_faults, unknown_names
 from mouldwright.domain.errors import Conflict, Fault, InvalidInput
 from mouldwright.domain.record.clash import clash
+from mouldwright.domain.record.kept_log import KeptLog
 from mouldwright.domain.record.log import Happening, LogEntry
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
@@ -39,12 +40,20 @@ class Bench:
     Attributes:
         shop: With every open order, and its log.
         plan: The one that holds; None where there is none.
-        closed: Numbers of orders that the log tells of and that are open no more.
     """
 
     shop: Shop
     plan: Plan | None
-    closed: frozenset[str] = frozenset()
+
+    @property
+    def closed(self) -> frozenset[str]:
+        """Return the orders that the log tells of and that are open no more."""
+        told = {
+            member.order
+            for entry in self.shop.log
+            for member in (*entry.members, *(entry.task.members if entry.task else ()))
+        }
+        return frozenset(told - {order.number for order in self.shop.orders})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,11 +153,11 @@ def take_back(
     bench = read_bench(services, shop)
 
     def work(unit: PromiseWriting) -> Reply:
-        log = list(unit.log.all())
-        kept = [
-            _taken_back(unit, services, bench, log, number, by=by, why=why, now=now)
-            for number in numbers
-        ]
+        log = unit.log.all()
+        kept = []
+        for number in numbers:
+            kept.append(_taken_back(unit, services, bench, log, number, by=by, why=why, now=now))
+            log = log.followed_by(kept[-1:])
         return present(kept, bench.shop.zone)
 
     return once(services.units.write(shop), asked, work, now=now)
@@ -158,14 +167,14 @@ def _taken_back(
     unit: PromiseWriting,
     services: Services,
     bench: Bench,
-    log: list[LogEntry],
+    log: KeptLog,
     number: int,
     *,
     by: str,
     why: str,
     now: datetime,
 ) -> LogEntry:
-    """Keep the entry that takes one back, and add it to the log that was read."""
+    """Keep the entry that takes one back."""
     if not 1 <= number <= len(log):
         raise Unknown(kind="log entry", key=str(number))
     must_hold(log, number)
@@ -182,10 +191,10 @@ def _taken_back(
         takes_back=number,
     )
     moves = moves_plan(bench.shop, bench.plan, first)
-    log.append(unit.log.add(entry, moves_plan=moves))
+    kept = unit.log.add(entry, moves_plan=moves)
     if moves:
         plan_again(unit, services, bench.plan, f"entry {number} of the log was taken back")
-    return log[-1]
+    return kept
 
 
 def read_bench(services: Services, shop: str) -> Bench:
@@ -196,7 +205,7 @@ def read_bench(services: Services, shop: str) -> Bench:
             plan: Plan | None = unit.plans.newest().plan
         except Unknown:
             plan = None
-    return Bench(shop=booked, plan=plan, closed=_closed(booked))
+    return Bench(shop=booked, plan=plan)
 
 
 def list_log(units: PromiseUnits, shop: str, query: LogQuery) -> tuple[tuple[Shown, ...], bool]:
@@ -275,7 +284,7 @@ def faults_of_entry(bench: Bench, entry: LogEntry, now: datetime) -> tuple[Fault
 def _keep(
     unit: PromiseWriting, services: Services, bench: Bench, entries: Sequence[LogEntry]
 ) -> tuple[LogEntry, ...]:
-    log = list(unit.log.all())
+    log = unit.log.all()
     kept = []
     for entry in entries:
         before = unit.log.said(entry.said_once) if entry.said_once else None
@@ -283,7 +292,7 @@ def _keep(
             _must_fit(log, entry, bench.shop.zone)
             moves = moves_plan(bench.shop, bench.plan, entry)
             before = unit.log.add(entry, moves_plan=moves)
-            log.append(before)
+            log = log.followed_by([before])
             if moves:
                 plan_again(unit, services, bench.plan, what_happened(entry))
         kept.append(before)
@@ -326,16 +335,6 @@ def _first_of(log: Sequence[LogEntry], number: int) -> tuple[LogEntry, bool]:
     while entry.takes_back is not None:
         entry, comes_back = log[entry.takes_back - 1], not comes_back
     return entry, comes_back
-
-
-def _closed(booked: Shop) -> frozenset[str]:
-    """Return the orders that the log tells of and that are open no more."""
-    logged = {
-        member.order
-        for entry in booked.log
-        for member in (*entry.members, *(entry.task.members if entry.task else ()))
-    }
-    return frozenset(logged - {order.number for order in booked.orders})
 
 
 def _fault(path: str, value: str, problem: str, remedy: str) -> Fault:

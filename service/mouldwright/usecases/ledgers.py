@@ -14,7 +14,8 @@ from mouldwright.domain.errors import Fault, InvalidInput, NotFound
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.record.done import members_of, tasks_done
 from mouldwright.domain.record.draw import Recipes
-from mouldwright.domain.record.log import LoggedMember, LoggedTask, in_force
+from mouldwright.domain.record.kept_log import up_to
+from mouldwright.domain.record.log import LoggedMember, LoggedTask
 from mouldwright.domain.record.lot_ledger import StockLedger
 from mouldwright.domain.record.mould_ledger import MouldLedger, mould_ledgers
 from mouldwright.domain.record.mould_life import LifeAhead, lives_ahead
@@ -160,7 +161,7 @@ class Ledgers:
         """Yield the plan's tasks that nobody has noted as begun."""
         if self.plan is None:
             return
-        begun = tasks_done(in_force(e for e in self.shop.log if e.at <= self.now))
+        begun = tasks_done(up_to(self.shop.log, self.now))
         noted: set[TaskKey] = set()
         for done in begun:
             noted |= _keys(done.task)

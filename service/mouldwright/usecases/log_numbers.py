@@ -24,7 +24,10 @@ def number_faults(shop: Shop, plan: Plan | None, entry: LogEntry) -> Iterator[Fa
             order = orders.get(member.order)
             if order is None:
                 continue
-            most = most_parts(shop, plan, order)
+            most = _begun(shop, plan, order)
+            if most and max((*member.pulls, *member.parts), default=0) > most:
+                # The log may know of more; a long one is looked through only then.
+                most = max(most, _known(shop, order))
             for kind, numbers in (("pulls", member.pulls), ("parts", member.parts)):
                 beyond = [number for number in numbers if not 1 <= number <= most]
                 if beyond and most:
@@ -36,15 +39,14 @@ def number_faults(shop: Shop, plan: Plan | None, entry: LogEntry) -> Iterator[Fa
                     )
 
 
-def most_parts(shop: Shop, plan: Plan | None, order: Order) -> int:
-    """Return the parts that are begun at most for an order; 0 where that cannot be told.
+def _begun(shop: Shop, plan: Plan | None, order: Order) -> int:
+    """Return the parts that are begun for an order; 0 where that cannot be told.
 
-    By the plan that has it, else as many as it needs; and those that the log knows already.
+    By the plan that has it, else as many as it needs.
     """
     outcomes = plan.orders if plan is not None else ()
     planned = next((o.starts for o in outcomes if o.number == order.number), None)
-    least = _needed(shop, order) if planned is None else planned
-    return max(least, _known(shop, order)) if least else 0
+    return _needed(shop, order) if planned is None else planned
 
 
 def _needed(shop: Shop, order: Order) -> int:
@@ -72,6 +74,7 @@ def _needed(shop: Shop, order: Order) -> int:
 
 
 def _known(shop: Shop, order: Order) -> int:
+    """Return the highest number of an order that the log knows already."""
     found: list[LoggedMember] = []
     for entry in shop.log:
         found += entry.members

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal, Protocol
 
+from mouldwright.domain.record.kept_log import KeptLog
 from mouldwright.domain.record.log import Happening, LogEntry
 
 About = Literal["order", "mould", "person", "material"]
@@ -36,7 +37,7 @@ class LogQuery:
 class Log(Protocol):
     """The log of the one shop a unit was opened for; entries are only ever added."""
 
-    def all(self) -> tuple[LogEntry, ...]:
+    def all(self) -> KeptLog:
         """Return every entry, the first first."""
         ...
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from written_shop import edited, faults_in, only_fault, only_warning, whole_shop
 
-from mouldwright.domain.record.log import in_force
+from mouldwright.domain.record.kept_log import in_force
 
 STARTED = 'what = "started"\nat = "2027-02-26T09:05"'
 LATER = 'takes_back = 1\nnote = "Wrong order."\n'

@@ -15,6 +15,7 @@ from promise_bench import KEY, NOW, later
 from sqlalchemy.exc import IntegrityError
 
 from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember, LoggedTask
+from mouldwright.store.log_memory import LogMemory
 from mouldwright.store.repositories.log import document_of, entry_of
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.log_port import LogQuery
@@ -150,3 +151,58 @@ def test_a_file_may_go_on_from_the_log_and_never_change_it(either_bench):
     with pytest.raises(Exception, match="Entry 2 of the log is not the one kept"):
         bring((whole.shop.log[0], other), 3)
     assert listed(bench) == [3, 2, 1]
+
+
+def read(bench) -> list[str]:
+    with bench.units.read(KEY) as unit:
+        return [entry.note for entry in unit.log.all()]
+
+
+def test_what_was_read_before_is_not_read_again(either_bench):
+    kept(either_bench, weighed(note="first"), weighed(note="second"))
+    with either_bench.units.read(KEY) as unit:
+        before = unit.log.all()
+    kept(either_bench, weighed(note="third"))
+    with either_bench.units.read(KEY) as unit:
+        after = unit.log.all()
+    assert [entry.note for entry in after] == ["first", "second", "third"]
+    assert after[0] is before[0]
+
+
+def test_an_entry_that_was_rolled_back_is_never_told_to_others(either_bench):
+    kept(either_bench, weighed(note="kept"))
+    assert read(either_bench) == ["kept"]
+    with either_bench.units.write(KEY) as unit:
+        unit.log.add(weighed(note="rolled back"), moves_plan=False)
+        assert [entry.note for entry in unit.log.all()] == ["kept", "rolled back"]
+    assert read(either_bench) == ["kept"]
+    kept(either_bench, weighed(note="another"))
+    assert read(either_bench) == ["kept", "another"]
+
+
+def test_a_unit_opened_before_a_note_tells_its_own_moment(either_bench):
+    kept(either_bench, weighed(note="first"))
+    with either_bench.units.read(KEY) as unit:
+        assert [entry.note for entry in unit.log.all()] == ["first"]
+        kept(either_bench, weighed(note="second"))
+        assert read(either_bench) == ["first", "second"]
+        assert [entry.note for entry in unit.log.all()] == ["first"]
+    assert read(either_bench) == ["first", "second"]
+
+
+def test_what_others_remember_is_held_against_what_is_kept():
+    memory, names = LogMemory(), ["one", "two"]
+
+    def entry_of_name(name: str) -> LogEntry:
+        return weighed(note=name)
+
+    def told(kept_now: list[str]) -> list[str]:
+        log = memory.read(KEY, lambda number: kept_now[max(number - 1, 0) :], entry_of_name)
+        return [entry.note for entry in log]
+
+    assert told(names) == names
+    # A shop made anew under an old key, with a shorter log, another, and a longer one.
+    assert told(["other"]) == ["other"]
+    assert told(["another", "second"]) == ["another", "second"]
+    assert told([]) == []
+    assert told(["three", "four", "five"]) == ["three", "four", "five"]

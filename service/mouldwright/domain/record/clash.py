@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 
 from mouldwright.domain.errors import Conflict
 from mouldwright.domain.record.done import DoneTask, is_same, tasks_done
-from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember, in_force
+from mouldwright.domain.record.kept_log import in_force
+from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember
 
 _GONE = (Happening.MOULD_LOST, Happening.MOULD_RETIRED)
 _HANDS = (Happening.STARTED, Happening.FINISHED, Happening.STOPPED)
@@ -39,10 +40,13 @@ def clash(log: Iterable[LogEntry], entry: LogEntry, zone: str) -> Conflict | Non
 def _of_task(held: tuple[LogEntry, ...], entry: LogEntry, zone: str) -> Conflict | None:
     assert entry.task is not None  # the caller saw to it
     of_mould_alone = not entry.task.members
+    # Compared first, since every task of the log is looked at.
+    work = (entry.task.operation, entry.task.process)
     same = [
         done
         for done in tasks_done(held)
-        if is_same(done.task, entry.task)
+        if (done.task.operation, done.task.process) == work
+        and is_same(done.task, entry.task)
         and done.state != "stopped"
         # Upkeep of a mould comes again and again; only what goes on is the same.
         and (done.state == "running" or not of_mould_alone)

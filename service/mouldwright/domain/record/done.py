@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from mouldwright.domain.record.log import Happening, LogEntry, LoggedTask, UsedLot, in_force
+from mouldwright.domain.record.kept_log import HeldEntries, in_force
+from mouldwright.domain.record.log import Happening, LogEntry, LoggedTask, UsedLot
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,6 +59,9 @@ class DoneTask:
         return Decimal(int((self.ended - self.began).total_seconds())) / 60
 
 
+_OF_TASKS = (Happening.STARTED, Happening.FINISHED, Happening.STOPPED)
+
+
 def tasks_done(log: Iterable[LogEntry]) -> tuple[DoneTask, ...]:
     """Return the tasks that the entries in force tell of, by when they are first heard of.
 
@@ -65,27 +69,94 @@ def tasks_done(log: Iterable[LogEntry]) -> tuple[DoneTask, ...]:
     with it (the same mould, for work on a mould alone); what ended without a start stands by
     itself, its beginning not known.
     """
-    found: list[DoneTask] = []
-    going: dict[tuple[object, ...], int] = {}
-    for entry in in_force(log):
-        if entry.task is None or entry.what not in _OF_TASKS:
-            continue
-        place = min((going[key] for key in keys_of(entry.task) if key in going), default=None)
+    held = in_force(log)
+    if held.remembered is None:
+        known = _put_together(held)
+        held.remembered, held.before = known, None
+    known = held.remembered
+    assert isinstance(known, _Together)
+    return known.tasks
+
+
+# So many of the last entries are gone through again where one comes in among them or goes.
+_LATELY = 128
+
+
+class _Reading:
+    """Goes through entries in the order they happened; what it has found by then."""
+
+    def __init__(self) -> None:
+        # In the order they are first heard of, as entries come by when they happened.
+        self.found: list[DoneTask] = []
+        self.going: dict[object, int] = {}
+
+    def copy(self) -> _Reading:
+        copied = _Reading()
+        copied.found, copied.going = list(self.found), dict(self.going)
+        return copied
+
+    def through(self, entries: Iterable[LogEntry]) -> _Reading:
+        for entry in entries:
+            if entry.task is not None and entry.what in _OF_TASKS:
+                self._take(entry, entry.task)
+        return self
+
+    def _take(self, entry: LogEntry, task: LoggedTask) -> None:
+        going, found = self.going, self.found
+        keys = keys_of(task)
+        place = min((going[key] for key in keys if key in going), default=None)
         if entry.what is Happening.STARTED:
             if place is None:
-                going |= dict.fromkeys(keys_of(entry.task), len(found))
-                found.append(_begun(entry, entry.task))
-            continue
+                going |= dict.fromkeys(keys, len(found))
+                found.append(_begun(entry, task))
+            return
         if place is None:
-            found.append(_ended(None, entry, entry.task))
-            continue
+            found.append(_ended(None, entry, task))
+            return
         for key in keys_of(found[place].task):
             going.pop(key, None)
-        found[place] = _ended(found[place], entry, entry.task)
-    return tuple(sorted(found, key=lambda done: (done.first_known, done.entries)))
+        found[place] = _ended(found[place], entry, task)
 
 
-_OF_TASKS = (Happening.STARTED, Happening.FINISHED, Happening.STOPPED)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Together:
+    """What entries came to.
+
+    Attributes:
+        tasks: All of them.
+        whole: How far the reading has come with the last entry.
+        base: How far it had come with the first ``at`` of them.
+    """
+
+    tasks: tuple[DoneTask, ...]
+    whole: _Reading
+    base: _Reading
+    at: int
+
+
+def _put_together(held: HeldEntries) -> _Together:
+    """Go through entries from as far as what is known of a shorter log holds of them too."""
+    start, base, at = None, _Reading(), 0
+    before = held.before
+    if before is not None:
+        earlier, known = before
+        assert isinstance(known, _Together)
+        same = _same(earlier, held)
+        if same == len(earlier):
+            start = known.whole.copy().through(held[same:])
+        if same >= known.at:
+            base, at = known.base, known.at
+    if len(held) - at > 2 * _LATELY:
+        further = len(held) - _LATELY
+        base, at = base.copy().through(held[at:further]), further
+    whole = start or base.copy().through(held[at:])
+    return _Together(tasks=tuple(whole.found), whole=whole, base=base, at=at)
+
+
+def _same(earlier: Sequence[LogEntry], later: Sequence[LogEntry]) -> int:
+    """Return how many entries at the beginning are the same in both."""
+    pairs = enumerate(zip(earlier, later, strict=False))
+    return next((at for at, (a, b) in pairs if a is not b), min(len(earlier), len(later)))
 
 
 def _begun(entry: LogEntry, task: LoggedTask) -> DoneTask:

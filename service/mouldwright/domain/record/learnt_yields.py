@@ -15,8 +15,9 @@ from scipy.special import betaincinv
 
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.record.done import DoneTask, tasks_done
+from mouldwright.domain.record.kept_log import in_force
 from mouldwright.domain.record.learnt_times import operations_of
-from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember, in_force
+from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember
 from mouldwright.domain.record.pulls import PartNumbers
 from mouldwright.domain.shop import Shop
 

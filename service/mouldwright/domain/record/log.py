@@ -6,7 +6,6 @@ taking that one back puts the first in force again.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -138,18 +137,3 @@ class LogEntry:
     note: str = ""
     takes_back: int | None = None
     said_once: str = ""
-
-
-def in_force(entries: Iterable[LogEntry]) -> tuple[LogEntry, ...]:
-    """Return the entries that hold, by when they happened: none taken back, none that takes back.
-
-    Entries of one instant keep the order of their numbers.
-    """
-    every = sorted(entries, key=lambda entry: entry.number)
-    gone: set[int] = set()
-    for entry in reversed(every):
-        # The latest comes first, so that one which is itself taken back takes nothing back.
-        if entry.takes_back is not None and entry.number not in gone:
-            gone.add(entry.takes_back)
-    left = (e for e in every if e.number not in gone and e.what is not Happening.TAKEN_BACK)
-    return tuple(sorted(left, key=lambda entry: (entry.at, entry.number)))

@@ -14,7 +14,8 @@ from typing import Literal
 from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.record.defects import Defect, defects_of
 from mouldwright.domain.record.done import DoneTask, tasks_done
-from mouldwright.domain.record.log import Happening, LogEntry, in_force
+from mouldwright.domain.record.kept_log import in_force, up_to
+from mouldwright.domain.record.log import Happening, LogEntry
 from mouldwright.domain.record.pulls import PartNumbers, Pull, pulls_taken
 from mouldwright.domain.shop import Shop
 
@@ -125,8 +126,7 @@ def mould_ledgers(shop: Shop, *, at: datetime | None = None) -> tuple[MouldLedge
         shop: With its log.
         at: As of then; None with all that is logged.
     """
-    log = [e for e in shop.log if at is None or e.at <= at]
-    entries = in_force(log)
+    entries = in_force(up_to(shop.log, at))
     tasks = tasks_done(entries)
     numbers = PartNumbers(shop, tasks)
     pulls = pulls_taken(shop, entries)

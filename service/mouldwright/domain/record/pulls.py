@@ -10,7 +10,8 @@ from typing import Literal
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.record.done import DoneTask, tasks_done
-from mouldwright.domain.record.log import Happening, LogEntry, LoggedTask, in_force
+from mouldwright.domain.record.kept_log import in_force
+from mouldwright.domain.record.log import Happening, LogEntry, LoggedTask
 from mouldwright.domain.record.serial import OrderLot, lots_of
 from mouldwright.domain.shop import Shop
 

@@ -18,7 +18,8 @@ from mouldwright.domain.material import Lot, Stock
 from mouldwright.domain.quantity import exact
 from mouldwright.domain.record.done import DoneTask, tasks_done
 from mouldwright.domain.record.draw import Recipes
-from mouldwright.domain.record.log import Happening, LogEntry, in_force
+from mouldwright.domain.record.kept_log import in_force, up_to
+from mouldwright.domain.record.log import Happening, LogEntry
 from mouldwright.domain.record.lot_ledger import (
     UNKNOWN_LOT,
     LineKind,
@@ -150,7 +151,7 @@ class _Keeping:
     def __init__(self, shop: Shop, at: datetime | None) -> None:
         self.shop, self.at = shop, at
         self.zone = ZoneInfo(shop.zone)
-        self.entries = in_force(e for e in shop.log if at is None or e.at <= at)
+        self.entries = in_force(up_to(shop.log, at))
         self.tasks = tasks_done(self.entries)
         self.recipes = Recipes(shop)
         self.lots: dict[str, list[LotLedger]] = {}

@@ -17,7 +17,8 @@ from mouldwright.domain.record.bench_test import BenchTest
 from mouldwright.domain.record.charge_sheet import ChargeSheet, Weighed, charge_sheet, weighed
 from mouldwright.domain.record.defects import DefectKind, faults_by_part
 from mouldwright.domain.record.done import DoneTask, tasks_done
-from mouldwright.domain.record.log import Happening, LogEntry, in_force
+from mouldwright.domain.record.kept_log import in_force, up_to
+from mouldwright.domain.record.log import Happening, LogEntry
 from mouldwright.domain.record.mass_trend import MassTrend, mass_trend
 from mouldwright.domain.record.mould_ledger import MouldLedger, mould_ledgers
 from mouldwright.domain.record.pulls import PartNumbers, Pull, pulls_taken
@@ -103,7 +104,7 @@ class Records:
     def __init__(self, shop: Shop, *, at: datetime | None = None) -> None:
         """Read the shop's log, up to an instant or all of it."""
         self.shop = shop
-        self.entries = in_force(e for e in shop.log if at is None or e.at <= at)
+        self.entries = in_force(up_to(shop.log, at))
         self.pulls = pulls_taken(shop, self.entries)
         self.book: StockBook = stock_book(shop, at=at)
         self._at = at

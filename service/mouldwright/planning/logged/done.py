@@ -136,10 +136,9 @@ def _done(
         members = planned.members
     people = row.people or (planned.people if planned is not None and operation.attended else ())
     people = tuple(key for key in people if key in shop.people)
-    length = _length(shop, row.logged, operation, planned, pieces)
     if row.start is None:
         end = row.end if row.end is not None else now
-        start = end - length
+        start = end - _length(shop, row.logged, operation, planned, pieces)
         if planned is not None and planned.start <= end:
             start = max(start, planned.start)
         when: tuple[Window, ...] = ((start, end),)
@@ -147,6 +146,7 @@ def _done(
         when = ((row.start, max(row.end, row.start)),)
     else:
         count = _count(shop, row.logged, operation, pieces)
+        length = _length(shop, row.logged, operation, planned, pieces)
         when = _to_come(shop, operation, people, row.start, length, count, now)
     state: Literal["over", "running", "stopped"] = "stopped" if row.is_stopped else "over"
     if row.end is None and when[-1][1] > now:
@@ -298,6 +298,8 @@ def _whole(
     task: LoggedTask, operation: Operation, pieces: Mapping[str, Sequence[Piece]]
 ) -> LoggedTask:
     """Return a task with its members named as plans name them."""
+    if not any(member.order in pieces for member in task.members):
+        return task
     members = []
     for member in task.members:
         pulls, parts = list(member.pulls), list(member.parts)

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.hours.opening import minute_of
-from mouldwright.domain.record.log import Happening, LogEntry, in_force
+from mouldwright.domain.record.kept_log import in_force
+from mouldwright.domain.record.log import Happening, LogEntry
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.logged.done import Done, tasks_done, works_of
 from mouldwright.planning.logged.pieces import Piece, pieces_of
@@ -171,13 +172,13 @@ class _Reader:
                 self.of_work.setdefault(work, []).append(each)
 
         # The same with what others know besides.
-        self.with_given = {work: list(rows) for work, rows in self.of_work.items()}
+        self.with_given = dict(self.of_work)
         told = {(d.task.operation, work) for d in done for work in works_of(d.task)}
         for task in given:
             one = Done(task=task, state="over", entry=0)
             for work in works_of(task):
                 if (task.operation, work) not in told and work[0] in pieces:
-                    self.with_given.setdefault(work, []).append(one)
+                    self.with_given[work] = [*self.with_given.get(work, ()), one]
         # When each pull's tasks on a mould began, those that come again left out.
         self.on_mould: dict[str, list[tuple[int, str, int]]] = {}
         for each in (d for d in done if d.state != "stopped"):

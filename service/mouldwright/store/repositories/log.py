@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
@@ -12,7 +12,9 @@ from functools import lru_cache
 from sqlalchemy import exists, select
 from sqlmodel import Session, col
 
+from mouldwright.domain.record.kept_log import KeptLog
 from mouldwright.domain.record.log import LogEntry
+from mouldwright.store.log_memory import LogMemory
 from mouldwright.store.repositories.bookings import ShopBookings
 from mouldwright.store.repositories.counters import Counters
 from mouldwright.store.tables import LogAboutRow, LogEntryRow
@@ -30,18 +32,21 @@ _READ_LATELY = 65_536
 class ShopLog:
     """See ``usecases.log_port.Log``."""
 
-    def __init__(self, session: Session, shop: str) -> None:
-        """Open it for one shop."""
+    def __init__(self, session: Session, shop: str, memory: LogMemory | None = None) -> None:
+        """Open it for one shop, with what is remembered of its log by other units."""
         self._session, self._shop = session, shop
+        self._memory = memory or LogMemory()
 
-    def all(self) -> tuple[LogEntry, ...]:
+    def all(self) -> KeptLog:
         """Return every entry, the first first."""
-        documents = self._session.scalars(
+        return self._memory.read(self._shop, self._from, entry_of)
+
+    def _from(self, number: int) -> Sequence[str]:
+        return self._session.scalars(
             select(col(LogEntryRow.document))
-            .where(col(LogEntryRow.shop) == self._shop)
+            .where(col(LogEntryRow.shop) == self._shop, col(LogEntryRow.number) >= number)
             .order_by(col(LogEntryRow.number))
-        )
-        return tuple(entry_of(document) for document in documents)
+        ).all()
 
     def last(self) -> int:
         """Return the number of the newest entry, 0 where there is none."""
@@ -110,6 +115,8 @@ class ShopLog:
             ShopBookings(self._session, self._shop).changed()
 
     def _keep(self, entries: list[LogEntry]) -> None:
+        # They may be rolled back: other units are not to remember them.
+        self._memory = LogMemory()
         self._session.add_all(_row(self._shop, entry) for entry in entries)
         self._session.flush()
         self._session.add_all(

@@ -2,7 +2,8 @@
 
 from datetime import UTC, datetime, timedelta
 
-from mouldwright.domain.record.log import Happening, LogEntry, in_force
+from mouldwright.domain.record.kept_log import in_force
+from mouldwright.domain.record.log import Happening, LogEntry
 
 MORNING = datetime(2027, 3, 1, 8, tzinfo=UTC)
 
