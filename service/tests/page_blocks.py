@@ -25,8 +25,8 @@ PAGES = (
     ROOT / "docker" / "README.md",
 )
 _BLOCK = re.compile(
-    r"(?:^<!-- (?P<mark>not run|within):? (?P<said>[^\n]+?) -->\n)?"
-    r"^```(?P<kind>[^\s`]*)(?: (?P<file>\S+))?\n(?P<text>.*?)^```$",
+    r"(?:^ *<!-- (?P<mark>not run|within):? (?P<said>[^\n]+?) -->\n)?"
+    r"^ *```(?P<kind>[^\s`]*)(?: (?P<file>\S+))?\n(?P<text>.*?)^ *```$",
     re.M | re.S,
 )
 

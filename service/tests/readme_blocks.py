@@ -1,4 +1,4 @@
-"""The console blocks of the pages: found, run, and written anew when run as a program.
+"""The console blocks of the front page: found, run, and written anew by ``refresh.py``.
 
 A block opens with ```console and one line ``$ mouldwright ...``, which may end in
 ``| head -n N``; what follows up to the fence is what the command prints, trailing spaces apart.
@@ -79,8 +79,3 @@ def refreshed(page: str) -> str:
     return _BLOCK.sub(
         lambda found: f"```console\n$ {found['command']}\n{run(found['command'])}```", page
     )
-
-
-if __name__ == "__main__":
-    for path in PAGES:
-        path.write_text(refreshed(path.read_text(encoding="utf-8")), encoding="utf-8")

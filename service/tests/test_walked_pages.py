@@ -21,7 +21,7 @@ def test_every_command_of_a_page_prints_what_it_shows(page, tmp_path):
     done = walked(page.read_text(encoding="utf-8"), tmp_path)
     assert len(done) >= 4
     for command, shown, printed in done:
-        assert printed == shown, f"{page.name}: {command}; run service/tests/walked_pages.py"
+        assert printed == shown, f"{page.name}: {command}; run service/tests/refresh.py"
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)

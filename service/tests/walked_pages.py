@@ -2,8 +2,8 @@
 
 Fenced blocks are done in their order: ``console`` runs a mouldwright command and compares what it
 prints; ``toml FILE`` is written to the end of a file, which may be new; ``diff FILE`` replaces each
-line after ``- `` by the one after ``+ ``. Any other block is only shown. Run as a program, this
-writes the outputs anew.
+line after ``- `` by the one after ``+ ``. Any other block is left to ``page_blocks.py``. What is
+printed is written anew by ``refresh.py``.
 """
 
 from __future__ import annotations
@@ -70,8 +70,3 @@ def refreshed(page: str) -> str:
         return f"```console\n$ {command}\n{now}```"
 
     return _BLOCK.sub(anew, page)
-
-
-if __name__ == "__main__":
-    for path in PAGES:
-        path.write_text(refreshed(path.read_text(encoding="utf-8")), encoding="utf-8")
