@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from itertools import accumulate
+from itertools import accumulate, pairwise
 
 from mouldwright.domain.hours.opening import Window
 from mouldwright.domain.quantity import exact
@@ -48,6 +48,23 @@ class OpenTime:
             return NEVER
         there = self._there[i - 1]
         return self._minutes[i - 1] + -(-(wanted - self._done[i - 1]) // there)
+
+
+def there_by_time(
+    windows: Sequence[Sequence[Window]], until: int
+) -> Iterator[tuple[int, int, int]]:
+    """Yield from when to when so many people are in, from minute 0 on."""
+    inside = [(max(a, 0), min(b, until)) for each in windows for a, b in each]
+    edges = {0: 0, until: 0}
+    for opens, closes in inside:
+        if opens < closes:
+            edges[opens] = edges.get(opens, 0) + 1
+            edges[closes] = edges.get(closes, 0) - 1
+    there = 0
+    minutes = sorted(edges)
+    for start, end in pairwise(minutes):
+        there += edges[start]
+        yield start, end, there
 
 
 def crew_unions(problem: Problem, *, most: int = 64) -> list[frozenset[int]]:

@@ -25,6 +25,10 @@ from mouldwright.planning.reduce import as_flow, from_flow, late_bound
 
 # Share of the time that trying rules may take of a search among them.
 RULES_SHARE = 0.35
+# A search shorter than this leaves no time to ask a solver how good its plan is.
+LEAST_SOLVED_S = 1.0
+# Share of what time is left that the solver may take.
+SOLVED_SHARE = 0.6
 
 
 class PlanRefused(MouldwrightError):
@@ -99,7 +103,8 @@ def make_plan(
     flow = as_flow(engine.problem, best.value[1])
     if flow is None:
         best = first_plans(engine, best, limits, report)
-        best = improve(engine, best, seed=seed, limits=limits, report=report)
+        best, bound = _improve_small(engine, best, bound, limits, seed, seconds, report)
+        best = improve(engine, best, seed=seed, limits=_until(limits, bound), report=report)
     elif not limits.reached(best.value, engine.count):
         best, bound = _improve_flow(engine, flow, best, bound, limits, seed, progress)
     value, name = _bound_for(best.value, bound)
@@ -149,6 +154,50 @@ def _first(
             raise
         engine = Engine.for_shop(shop, now=now, orders=orders, running=kept, all_that_wait=True)
         return engine, engine.attempt(next(engine.portfolio()))
+
+
+def _improve_small(
+    engine: Engine,
+    best: Attempt,
+    bound: Bound,
+    limits: Limits,
+    seed: int,
+    seconds: float,
+    report: Callable[[Attempt, str], None],
+) -> tuple[Attempt, Bound]:
+    """Return a better plan of a small shop, and what constraint programming proves of it.
+
+    Nothing where only work counts, or there is too little time to ask a solver.
+    """
+    if not LEAST_SOLVED_S <= seconds < math.inf or limits.proven(best.value):
+        return best, bound
+    from mouldwright.planning.relaxed import NAME, is_small, relaxed_bound
+
+    if not is_small(engine.problem):
+        return best, bound
+    half = replace(limits, until=(time.monotonic() + limits.until) / 2)
+    best = improve(engine, best, seed=seed, limits=half, report=report)
+    if limits.proven(best.value) or limits.reached(best.value, engine.count):
+        return best, bound
+    found = relaxed_bound(
+        engine.problem,
+        best.value[:2],
+        least=bound.order_finish,
+        seconds=(limits.until - time.monotonic()) * SOLVED_SHARE,
+        seed=seed,
+        cancelled=limits.cancelled,
+    )
+    if best.value[0] and found > bound.weighted_late_min:
+        bound = replace(bound, weighted_late_min=found, late_name=NAME)
+    elif not best.value[0] and found > bound.finish_min:
+        bound = replace(bound, finish_min=found, finish_name=NAME)
+    return best, bound
+
+
+def _until(limits: Limits, bound: Bound) -> Limits:
+    """Return limits that know of a bound what it has come to."""
+    reached = (bound.weighted_late_min, bound.finish_min, *limits.good_enough[2:])
+    return replace(limits, good_enough=reached)
 
 
 def _improve_flow(

@@ -68,6 +68,22 @@ class Walks:
             best = min(best, found)
         return best
 
+    def starts(self, step: Step, work: int, since: int, until: int) -> list[Window]:
+        """Return from when to when a step of so many unbroken minutes may start, in any order.
+
+        Args:
+            step: Attended, or kept to the hours of a station.
+            work: Its minutes.
+            since: No start before.
+            until: No start after.
+        """
+        return [
+            (max(opens, since), min(closes - work, until))
+            for windows in self._windows(step)
+            for opens, closes in windows
+            if max(opens, since) <= min(closes - work, until)
+        ]
+
     def chain(
         self,
         lot: Lot,

@@ -10,7 +10,8 @@ what is missing from the fullest crew booked as closed.
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
@@ -105,20 +106,8 @@ class Prover:
         if work is not None:
             solver.parameters.max_deterministic_time = work
             solver.parameters.interleave_search = True
-        over = threading.Event()
-
-        def watch() -> None:
-            while not over.wait(0.1):
-                if cancelled is not None and cancelled():
-                    solver.stop_search()
-
-        watcher = threading.Thread(target=watch, daemon=True)
-        if cancelled is not None:
-            watcher.start()
-        try:
+        with stop_when(solver, cancelled):
             status = solver.solve(self._model)
-        finally:
-            over.set()
         if status == cp_model.INFEASIBLE:
             return Proof(starts=None, value=self._value, bound=self._value)
         bound = max(self._bound, whole_bound(solver.best_objective_bound))
@@ -255,6 +244,25 @@ class Prover:
         model.add(value <= self._value)
         model.add(value >= self._bound)
         model.minimize(sum(finishes) if self._settle else value)
+
+
+@contextmanager
+def stop_when(solver: cp_model.CpSolver, cancelled: Callable[[], bool] | None) -> Iterator[None]:
+    """Ask ten times a second whether a solver should stop while it goes on."""
+    over = threading.Event()
+
+    def watch() -> None:
+        while not over.wait(0.1):
+            if cancelled is not None and cancelled():
+                solver.stop_search()
+
+    watcher = threading.Thread(target=watch, daemon=True)
+    if cancelled is not None:
+        watcher.start()
+    try:
+        yield
+    finally:
+        over.set()
 
 
 def whole_bound(bound: float) -> int:
