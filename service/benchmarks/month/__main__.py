@@ -2,18 +2,21 @@
 
 Usage, in service/benchmarks:
     python -m month [--months N] [--seed S] [--days D] [--seconds S] [--small] [--into FILE]
+        [--within] [--by-clock]
 
 Each morning the service plans anew, each day is lived by the plan with times, losses and mishaps
 drawn from a seed, and all of it is noted in the log. What must always hold is looked at every week.
 With --small, many months of a small shop whose times and losses follow the shop's own ranges: of
 the dates given at 80 %, how many are kept? With --into each month is written to a file as it ends,
-and those that stand in it are not lived again.
+and those that stand in it are not lived again. With --within the small shop is asked by its use
+cases, not over HTTP. With --by-clock its bench begins nothing before its planned minute.
 """
 
 from __future__ import annotations
 
 import argparse
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 from mouldwright.scenario.demo import demo_path
@@ -23,6 +26,7 @@ from .kept import keep_month, read_months
 from .live import Course, Month, live
 from .report import said, totals
 from .small import small_course, small_shop
+from .within import live_within
 
 
 def main() -> None:
@@ -34,6 +38,8 @@ def main() -> None:
     parser.add_argument("--seconds", type=float, default=1.0)
     parser.add_argument("--small", action="store_true")
     parser.add_argument("--into", type=Path)
+    parser.add_argument("--within", action="store_true")
+    parser.add_argument("--by-clock", action="store_true")
     asked = parser.parse_args()
     known = read_months(asked.into) if asked.into else {}
     found: list[Month] = []
@@ -51,7 +57,10 @@ def main() -> None:
 
 def _month(asked: argparse.Namespace, seed: int) -> Month:
     if asked.small:
-        return live(small_shop(), small_course(seed), seed, quiet)
+        course = replace(small_course(seed), by_clock=asked.by_clock)
+        if asked.within:
+            return live_within(small_shop(), course, seed)
+        return live(small_shop(), course, seed, quiet)
     demo = read_scenario(demo_path("foil-bench")).shop
     course = Course(days=asked.days, seconds=asked.seconds)
     return live(demo, course, seed, out if asked.months == 1 else quiet)

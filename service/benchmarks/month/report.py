@@ -15,12 +15,17 @@ def said(seed: int, month: Month) -> str:
         if what not in {"started", "finished"}
     )
     kept, judged = kept_of(month.promises)
-    return (
-        f"month {seed}: {month.days} days, {month.tasks} tasks and {month.pulls} pulls noted; "
+    text = (
+        f"month {seed}: {month.days} days, {month.tasks} tasks noted; "
         f"{happened or 'nothing went wrong'}; {month.passed} greatest waits passed; "
-        f"{kept} of {judged} promised dates kept. Nobody and no mould was in two places, no work "
-        "began out of hours, and the ledgers balance."
+        f"{kept} of {judged} promised dates kept."
     )
+    if month.pulls:
+        text += (
+            f" {month.pulls} pulls counted: nobody and no mould was in two places, no work began "
+            "out of hours, and the ledgers balance."
+        )
+    return text
 
 
 def kept_of(promises: Sequence[Promise]) -> tuple[int, int]:

@@ -86,7 +86,7 @@ class QuoteFigures:
             finish=quote.finish,
             finish_odds=quote.finish_odds,
             valid_until=quote.valid_until,
-            day_ends=None if quote.finish is None else _day_ends(shop, quote.finish),
+            day_ends=None if quote.finish is None else day_promised_ends(shop, quote.finish),
         )
 
 
@@ -142,7 +142,7 @@ class QuoteSummary:
     valid_until: date
 
 
-def _day_ends(shop: Shop, finish: int) -> int:
+def day_promised_ends(shop: Shop, finish: int) -> int:
     """Return the first minute from a finish on at which a day's opening ends.
 
     A finish after hours is ready at once and sent on the next day that is open.
