@@ -125,7 +125,8 @@ def make_plan(
     outcomes = tuple(
         replace(outcome, binds=why) for outcome, why in zip(plan.orders, causes, strict=True)
     )
-    begun = frozenset(member.order for task in kept for member in task.members)
+    all_begun = (*kept, *engine.problem.running)
+    begun = frozenset(member.order for task in all_begun for member in task.members)
     planned = shop.orders if orders is None else orders
     shortages = shortages_of(shop, planned, now, begun)
     lacking = materials_lacking(shop, planned, now=now, begun=begun)

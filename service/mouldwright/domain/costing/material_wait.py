@@ -1,15 +1,16 @@
 """When an order's materials are there: from the shelf, from deliveries, or bought now.
 
-Stock is given out order by order, those due first in front, like due dates as they are
-listed. An order waits until all it draws is there; its amounts are those its cost counts,
-losses and waste included.
+Stock is given out order by order, those under way first, then those due first, like due dates
+as they are listed. An order waits until all it draws is there; its amounts are those its cost
+counts, losses and waste included. Where a log is kept, stock is what the log has left of it, and
+an order draws what it has not used by then; parts made anew count for no more.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from fractions import Fraction
 from zoneinfo import ZoneInfo
 
@@ -19,10 +20,11 @@ from mouldwright.domain.costing.material_cost import needs
 from mouldwright.domain.costing.stock_need import Drawn
 from mouldwright.domain.errors import HardLimit, InvalidInput
 from mouldwright.domain.hours.opening import local, minute_of
-from mouldwright.domain.material import Lot
+from mouldwright.domain.material import Lot, Stock
 from mouldwright.domain.order import Order
 from mouldwright.domain.part.mass import charge
 from mouldwright.domain.quantity import divide_up, exact
+from mouldwright.domain.record.stock_ledger import stock_book, stock_left, used_by_order
 from mouldwright.domain.shop import Shop
 
 # What orders draw, by their numbers.
@@ -106,7 +108,8 @@ def material_waits(
         shop: Stock, deliveries and suppliers.
         orders: The open orders.
         now: Minutes since the epoch.
-        begun: Numbers of orders under way, which have their material.
+        begun: Numbers of orders under way: they wait for nothing, and what they still draw is
+            theirs before others'. Without a log they have all of it already.
     """
     if shop.materials_planned != "from stock":
         return ()
@@ -146,24 +149,23 @@ def _given_out(
     """
     known = {} if known is None else known
     today = local(now, shop.zone).date()
-    shelf = {key: _shelf(lots, today) for key, lots in shop.stock.lots.items()}
+    stock, used = _as_logged(shop, now)
+    shelf = {key: _shelf(lots, today) for key, lots in stock.lots.items()}
     found = []
-    for order in sorted(orders, key=_urgency):
-        if order.number in begun:
+    for order in sorted(orders, key=lambda order: (order.number not in begun, _urgency(order))):
+        if order.number in begun and not shop.log:
             continue
         try:
-            drawn = known.get(order.number)
-            if drawn is None:
-                drawn = drawn_by(shop, order)
-                if order.number:
-                    known[order.number] = drawn
+            drawn = drawn_by(shop, order)
         except (InvalidInput, HardLimit):
             if not passing_over:
                 raise
             continue
-        for (material, unit), needed in drawn.items():
+        taken = used.get(order.number, {})
+        for (material, unit), whole in drawn.items():
+            needed = max(whole - taken.get((material, unit), Fraction(0)), Fraction(0))
             wait = _take(shelf.get(material, []), needed, today)
-            if wait is None:
+            if wait is None or order.number in begun:
                 continue
             short, bought, arrives = wait
             supplier, comes = _soonest(shop, material, today) if bought else (None, arrives)
@@ -181,6 +183,16 @@ def _given_out(
                 )
             )
     return tuple(found)
+
+
+def _as_logged(
+    shop: Shop, now: int
+) -> tuple[Stock, Mapping[str, Mapping[tuple[str, str], Fraction]]]:
+    """Return what is left in stock and to come, and what each order has used, by the log."""
+    if not shop.log:
+        return shop.stock, {}
+    book = stock_book(shop, at=datetime.fromtimestamp(now * 60 + 59, UTC))
+    return stock_left(book), used_by_order(book)
 
 
 def waits_of_one_more(
