@@ -43,6 +43,7 @@ def build_problem(
     horizon: int | None = None,
     all_that_wait: bool = False,
     planned: Sequence[Task] = (),
+    read: LogRead | None = None,
 ) -> Problem:
     """Compile a shop and its open orders.
 
@@ -54,13 +55,15 @@ def build_problem(
         horizon: Minutes from now up to which hours are laid out; None to estimate it.
         all_that_wait: Whether what must follow soon on what has begun is taken as done in time.
         planned: As a plan has tasks that the log tells of: where it is silent, they were so.
+        read: The log as it was read with all of these; None to read it.
 
     Raises:
         NotFound: if an order names a part, set or process the shop does not have.
         InvalidInput: if a quantity or a good rate cannot be right.
         HardLimit: if nothing brings a material that is short.
     """
-    read = read_log(shop, now=now, planned=(*running, *planned), given=running)
+    if read is None:
+        read = read_log(shop, now=now, planned=(*running, *planned), given=running)
     standing = as_it_stands(shop, now=now, read=read)
     if orders is not None:
         # What is asked for beside the shop's own orders is as it was given.

@@ -54,6 +54,16 @@ class Recipes:
         self.shop = shop
         self._part_of = {o.number: o.part for o in shop.orders if o.part in shop.parts}
         self._charges: dict[tuple[str, str], Charge | None] = {}
+        # By process and operation that takes something: its place, whether it mixes, and
+        # whether what is not mixed is taken with it.
+        self._takes: dict[tuple[str, str], tuple[int, bool, bool]] = {}
+        for process in shop.processes.values():
+            dry_place = _dry_place(shop, process)
+            for place, operation in enumerate(process.operations):
+                mixes = is_mixing(shop, operation)
+                if mixes or place == dry_place:
+                    found = (place, mixes, place == dry_place)
+                    self._takes[process.key, operation.name] = found
 
     def draw(self, task: LoggedTask, *, mixed_g: Exact | float | None = None) -> Draw:
         """Return what a task takes from stock; nothing where its recipe is not known.
@@ -66,14 +76,10 @@ class Recipes:
             mixed_g: Grams that a plan mixes at it; None by the recipe.
         """
         process = self.shop.processes.get(task.process)
-        names = {} if process is None else {o.name: i for i, o in enumerate(process.operations)}
-        if process is None or task.operation not in names:
+        taking = self._takes.get((task.process, task.operation))
+        if process is None or taking is None:
             return Draw()
-        place = names[task.operation]
-        mixes = is_mixing(self.shop, process.operations[place])
-        is_dry = place == _dry_place(self.shop, process)
-        if not mixes and not is_dry:
-            return Draw()
+        place, mixes, is_dry = taking
         groups = list(self._groups(process, task))
         weights: dict[str, Fraction] = {}
         amounts: dict[str, Decimal] = {}

@@ -53,7 +53,8 @@ def as_it_went(shop: Shop, plan: Plan, *, now: int) -> AsItWent:
     trusted, late = _unticked(shop, plan, read, now)
     if trusted:
         read = read_log(shop, now=now, planned=plan.tasks, given=trusted)
-    problem = build_problem(shop, now=now, running=trusted, planned=plan.tasks)
+    # What is trusted stands in the plan: read with either, the log says the same.
+    problem = build_problem(shop, now=now, running=trusted, planned=plan.tasks, read=read)
     if not read.entries:
         begun = frozenset(at for at, task in enumerate(plan.tasks) if task.start < now)
         return AsItWent(plan=plan, problem=problem, read=read, begun=begun, gone={}, late={})
