@@ -35,6 +35,8 @@ class Settings(BaseSettings):
         trusted_proxies: Addresses of servers that may say for whom they ask, and by https or
             not; a comma between them. All others are not believed.
         reply_days: How long a reply is kept for a request made twice.
+        workers: Worker processes that the server starts beside itself; 0 where they run by
+            themselves, as ``mouldwright work``.
         lease_seconds: How long a worker holds a run without a sign of life; then the next
             one takes it up.
         public_address: Where people reach it, such as ``https://bench.example``; printed in
@@ -60,6 +62,7 @@ class Settings(BaseSettings):
     wrong_tries: Annotated[int, Field(ge=1, le=1_000_000)] = 30
     trusted_proxies: str = "127.0.0.1,::1"
     reply_days: Annotated[int, Field(ge=1, le=365)] = 7
+    workers: Annotated[int, Field(ge=0, le=64)] = 1
     lease_seconds: Annotated[float, Field(ge=1, le=3_600)] = 30.0
     public_address: str = ""
     clock_ahead_seconds: Annotated[float, Field(ge=-1e9, le=1e9)] = 0.0

@@ -13,7 +13,8 @@ from tempfile import TemporaryDirectory
 
 import uvicorn
 
-from mouldwright.bootstrap import make_app, make_worker, open_services
+from mouldwright.bootstrap import make_app, open_services
+from mouldwright.bootstrap.workers import make_worker
 from mouldwright.client import Client
 from mouldwright.client.shop import Shop
 from mouldwright.runs.worker import LEASE, Worker

@@ -6,7 +6,8 @@ from collections.abc import Callable
 from functools import partial
 from zoneinfo import ZoneInfo
 
-from mouldwright.bootstrap import by_demo_clock, clock, clock_of, condition_of, open_services
+from mouldwright.bootstrap import by_demo_clock, condition_of, open_services
+from mouldwright.bootstrap.present import clock, clock_of
 from mouldwright.settings import Settings
 from mouldwright.usecases.diagnosis import (
     Finding,

@@ -295,6 +295,14 @@ def serve(
     command.serve_until_stopped(host=host, port=port, database=database, demo=demo)
 
 
+@app.command()
+def work(database: Database = None) -> None:
+    """Take up runs of a served database until Ctrl-C, beside other workers."""
+    from mouldwright.cli import serve as command
+
+    command.work_until_stopped(database=database)
+
+
 @app.command("sign-in")
 def sign_in(
     database: Database = None,

@@ -1,4 +1,4 @@
-"""The serve command: the service and its pages, until Ctrl-C."""
+"""The serve and work commands: the service and its pages, or a worker of it, until Ctrl-C."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from mouldwright.bootstrap import Ready, serve
+from mouldwright.bootstrap.workers import work
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.logs import write_logs
 from mouldwright.settings import Settings
@@ -43,6 +44,11 @@ def serve_until_stopped(
     settings = settings_of(host=host, port=port, database_url=database)
     write_logs(requests=True)
     serve(settings, demo=demo, any_port=False, ready=tell)
+
+
+def work_until_stopped(*, database: str | None) -> None:
+    """Take up runs of the database that the settings and the option say."""
+    work(settings_of(database_url=database))
 
 
 def tell(ready: Ready) -> None:

@@ -10,7 +10,7 @@ import sys
 import threading
 from datetime import timedelta
 
-from mouldwright.bootstrap import make_worker
+from mouldwright.bootstrap.workers import make_worker
 from mouldwright.logs import write_logs
 from mouldwright.settings import Settings
 

@@ -8,7 +8,7 @@ import sys
 import threading
 from collections.abc import Mapping, Sequence
 
-_MODULE = "mouldwright.runs"
+WORKER_MODULE = "mouldwright.runs"
 _SLOWEST_RESTART_S = 30.0
 
 
@@ -27,7 +27,7 @@ class WorkerProcess:
             arguments: For ``python -m mouldwright.runs``.
         """
         self._environment = {**os.environ, **environment}
-        self._command = [sys.executable, "-m", _MODULE, "--until-input-ends", *arguments]
+        self._command = [sys.executable, "-m", WORKER_MODULE, "--until-input-ends", *arguments]
         self._stopping = threading.Event()
         self._process: subprocess.Popen[bytes] | None = None
         self._thread = threading.Thread(target=self._watch, name="worker watch", daemon=True)

@@ -177,7 +177,7 @@ def judge_work(work: Work, *, now: datetime) -> Iterable[Finding]:
             "worker",
             f"{work.waiting.runs} runs wait, the first for {wait.total_seconds() / 60:.0f} min, "
             f"and {work.lapsed} were left by a worker that is gone.",
-            "The worker is busy. Look again later, or start another: `python -m mouldwright.runs`.",
+            "The worker is busy. Look again later, or start another: `mouldwright work`.",
         )
     else:
         doing = f"{work.held} runs are worked on, {work.waiting.runs} wait."

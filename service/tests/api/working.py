@@ -10,7 +10,7 @@ from typing import Any
 
 from service_bench import ServiceBench
 
-from mouldwright.bootstrap import answering
+from mouldwright.bootstrap.workers import answering
 from mouldwright.planning.run import make_plan
 from mouldwright.runs.worker import Worker
 from mouldwright.store.engine import make_engine

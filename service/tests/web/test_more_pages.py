@@ -8,7 +8,7 @@ from datetime import timedelta
 from promise_bench import KEY, NOW
 from web_bench import WebBench, plain
 
-from mouldwright.bootstrap import answering
+from mouldwright.bootstrap.workers import answering
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.planning.run import make_plan
 from mouldwright.usecases.booked_shop import read_booked

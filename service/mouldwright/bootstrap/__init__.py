@@ -1,31 +1,31 @@
-"""Putting it all together: the one module that knows every layer."""
+"""Putting it all together: the one package that knows every layer.
+
+Only what fills one layer's ports with another belongs here.
+"""
 
 from __future__ import annotations
 
 import logging
-import secrets
 import signal
 import socket
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
 from functools import partial
 from typing import TYPE_CHECKING
 
+from mouldwright.bootstrap.present import chance, clock, clock_of
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.runs.process import WorkerProcess
-from mouldwright.runs.worker import Worker
 from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.kept import KeptScenarios
 from mouldwright.scenario.read import read_scenario
 from mouldwright.settings import Settings
 from mouldwright.store.engine import make_engine, must_answer, opening
 from mouldwright.store.migrate import migrate
-from mouldwright.store.run_queue import StoreRunQueue
 from mouldwright.store.unit_of_work import StoreUnits
 from mouldwright.usecases.access import promise_sign_in
 from mouldwright.usecases.backup import Backups
@@ -34,8 +34,6 @@ from mouldwright.usecases.guesses import Guesses
 from mouldwright.usecases.housekeeping import forget_old_replies
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.lead_times import LeadTimes
-from mouldwright.usecases.ports import Clock
-from mouldwright.usecases.runs import Answer, Tending
 from mouldwright.usecases.services import Limits, Services
 from mouldwright.usecases.session import sign_in_path
 from mouldwright.usecases.shelf import add, first_version, list_shops, read_version
@@ -46,22 +44,6 @@ if TYPE_CHECKING:
 
 DEMO = "foil-bench"
 _TIDY_EVERY_S = 3_600.0
-
-
-def clock() -> datetime:
-    """Return the present by the machine's clock."""
-    return datetime.now(UTC)
-
-
-def clock_of(settings: Settings) -> Clock:
-    """Return the clock that the settings ask for: the machine's, or one set forward or back."""
-    ahead = timedelta(seconds=settings.clock_ahead_seconds)
-    return (lambda: clock() + ahead) if ahead else clock
-
-
-def chance() -> str:
-    """Return 256 random bits as text that is safe in a url."""
-    return secrets.token_urlsafe(32)
 
 
 def finish_on_top(
@@ -167,7 +149,7 @@ class Ready:
 def serve(
     settings: Settings, *, demo: bool, any_port: bool, ready: Callable[[Ready], None]
 ) -> None:
-    """Serve until told to stop, with a worker beside; the database is brought up to date first.
+    """Serve until told to stop, with workers beside; the database is brought up to date first.
 
     Args:
         settings: How it runs.
@@ -187,12 +169,11 @@ def serve(
         if demo:
             settings = with_demo(settings)
         opened = open_services(settings)
-        worker = WorkerProcess(
-            {
-                "MOULDWRIGHT_DATABASE_URL": url,
-                "MOULDWRIGHT_CLOCK_AHEAD_SECONDS": str(settings.clock_ahead_seconds),
-            }
-        )
+        beside = {
+            "MOULDWRIGHT_DATABASE_URL": url,
+            "MOULDWRIGHT_CLOCK_AHEAD_SECONDS": str(settings.clock_ahead_seconds),
+        }
+        workers = [WorkerProcess(beside) for _ in range(settings.workers)]
         over = threading.Event()
         tidying = threading.Thread(
             target=_tidy, args=(opened.services, settings.reply_days, over), daemon=True
@@ -210,7 +191,8 @@ def serve(
                 forwarded_allow_ips=settings.trusted_proxies,
                 timeout_graceful_shutdown=5,
             )
-            worker.start()
+            for worker in workers:
+                worker.start()
             tidying.start()
             port = listener.getsockname()[1]
             address = f"http://{settings.shown_host}:{port}"
@@ -227,7 +209,8 @@ def serve(
             pass
         finally:
             over.set()
-            worker.stop()
+            for worker in workers:
+                worker.stop()
             opened.close()
 
 
@@ -344,49 +327,3 @@ def _listener(settings: Settings, *, any_port: bool) -> socket.socket:
         else:
             return listener
     raise MouldwrightError(f"{problem} Choose another with --port or --host.")
-
-
-def answering() -> Answer:
-    """Return what answers questions at length, and writes the answers as they are read."""
-    from mouldwright.usecases.answering import Answering
-    from mouldwright.wire.answers.gains import MouldCountAnswer, OneMoreAnswer
-    from mouldwright.wire.answers.tried_order import TriedOrderAnswer
-
-    return Answering(
-        one_more=lambda found, money: OneMoreAnswer.of(found, money).model_dump_json(),
-        moulds=lambda found, money: MouldCountAnswer.of(found, money).model_dump_json(),
-        tried=lambda found: TriedOrderAnswer.of(found).model_dump_json(),
-    )
-
-
-def make_worker(
-    settings: Settings, *, name: str, lease: timedelta, clock: Clock | None = None
-) -> Worker:
-    """Return a worker on the database of the settings; its tables are there already.
-
-    Args:
-        settings: Where the database is.
-        name: One of a kind for each process that ever was.
-        lease: How long a run is held without a sign of life.
-        clock: Another than the settings ask for.
-    """
-    # The planner is slow to import, and only a worker needs it.
-    from mouldwright.planning.odds.simulate import odds_of
-    from mouldwright.planning.run import make_plan
-
-    engine = make_engine(
-        settings.database_url.get_secret_value(), pool_size=4, busy_seconds=settings.busy_seconds
-    )
-    queue = StoreRunQueue(engine)
-    tell = clock or clock_of(settings)
-    tending = Tending(
-        StoreUnits(engine),
-        queue,
-        written=KeptScenarios(),
-        make_plan=make_plan,
-        clock=tell,
-        chance=chance,
-        answer=answering(),
-        odds=odds_of,
-    )
-    return Worker(queue, tending, name=name, clock=tell, lease=lease)
