@@ -20,6 +20,7 @@ from mouldwright.store.engine import make_engine
 from mouldwright.store.migrate import migrate
 from mouldwright.store.run_queue import StoreRunQueue
 from mouldwright.store.unit_of_work import StoreUnits
+from mouldwright.usecases.held import NOTHING_HELD, Held
 from mouldwright.usecases.kept import ShopVersion
 from mouldwright.usecases.orders import accept
 from mouldwright.usecases.quotes import Draft, Wanted, draft, keep_new, keep_revision, send
@@ -43,7 +44,13 @@ class Readiness:
         self.minutes, self.error, self.asked = minutes, None, []
 
     def __call__(
-        self, shop: Shop, part: str, process: str | None, quantity: int, now: int
+        self,
+        shop: Shop,
+        part: str,
+        process: str | None,
+        quantity: int,
+        now: int,
+        held: Held = NOTHING_HELD,
     ) -> ReadyBy:
         self.asked.append((shop, part, process, quantity, now))
         if self.error is not None:

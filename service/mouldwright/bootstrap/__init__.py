@@ -18,7 +18,6 @@ from mouldwright.bootstrap.present import chance, clock, clock_of
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
-from mouldwright.planning.plan import Plan
 from mouldwright.runs.process import WorkerProcess
 from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.kept import KeptScenarios
@@ -31,6 +30,7 @@ from mouldwright.usecases.access import promise_sign_in
 from mouldwright.usecases.backup import Backups
 from mouldwright.usecases.diagnosis import DatabaseCondition
 from mouldwright.usecases.guesses import Guesses
+from mouldwright.usecases.held import Held
 from mouldwright.usecases.housekeeping import forget_old_replies
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.lead_times import LeadTimes
@@ -47,26 +47,22 @@ _TIDY_EVERY_S = 3_600.0
 
 
 def finish_on_top(
-    shop: Shop,
-    part: str,
-    process: str | None,
-    quantity: int,
-    now: int,
-    *,
-    held: Plan | None = None,
+    shop: Shop, part: str, process: str | None, quantity: int, now: int, held: Held
 ) -> ReadyBy:
     """Return when one more order would be ready on top of all that is booked."""
     # The planner is slow to import; most of what is asked of a server does not need it.
     from mouldwright.usecases.planned import finish_on_top as planned
 
-    return planned(shop, part, process, quantity, now, held=held)
+    return planned(shop, part, process, quantity, now, held)
 
 
-def finish_first(shop: Shop, part: str, process: str | None, quantity: int, now: int) -> ReadyBy:
+def finish_first(
+    shop: Shop, part: str, process: str | None, quantity: int, now: int, held: Held
+) -> ReadyBy:
     """Return when one more order would be ready that goes before what is booked."""
     from mouldwright.usecases.planned import finish_first as planned
 
-    return planned(shop, part, process, quantity, now)
+    return planned(shop, part, process, quantity, now, held)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +84,6 @@ def open_services(settings: Settings) -> Opened:
         pool_size=settings.threads,
         busy_seconds=settings.busy_seconds,
     )
-    on_top = LeadTimes(finish_on_top)
     services = Services(
         units=StoreUnits(engine),
         written=KeptScenarios(),
@@ -103,8 +98,7 @@ def open_services(settings: Settings) -> Opened:
         ),
         alive=partial(must_answer, engine),
         called=settings.called,
-        finish=on_top,
-        beside=on_top,
+        finish=LeadTimes(finish_on_top),
         public_address=settings.public_address,
         hurried=LeadTimes(finish_first),
         guesses=Guesses(most=settings.wrong_tries),

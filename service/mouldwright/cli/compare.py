@@ -88,7 +88,7 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
                 ("mass g", "right"),
                 ("begun", "right"),
                 ("moulds", "right"),
-                ("a day", "right"),
+                ("good a day", "right"),
             ],
             [
                 (
@@ -98,7 +98,7 @@ def show_comparison(out: Console, shop: Shop, answer: ComparisonAnswer) -> None:
                     figure(c.mass_g, 0),
                     c.starts,
                     c.moulds or None,
-                    figure(c.rate_per_day),
+                    figure(c.good_per_day),
                 )
                 for c in answer.choices
             ],

@@ -49,6 +49,8 @@ def try_order(
     out.print(f"Ready {when(answer.finish.isoformat())}{wanted}{late}. {answer.starts} begun.")
     if answer.chance is not None:
         out.print(f"{answer.chance:.0%} of the runs of the plan meet the date.")
+    if answer.promise is not None:
+        out.print(f"A quote promises it for {when(answer.promise.isoformat())}{_kept(answer)}.")
     if answer.because:
         out.print(f"What keeps it longest: {answer.because}.")
     if answer.net is not None:
@@ -59,6 +61,11 @@ def try_order(
     out.print(f"{answer.kept} tasks stay as planned, {answer.moved} move. Nothing is kept of this.")
     if answer.options is not None:
         _show_options(out, answer, answer.options)
+
+
+def _kept(answer: TriedOrderAnswer) -> str:
+    chance = answer.promise_chance
+    return "" if chance is None else f", kept in {chance:.0%} of the runs of the plan"
 
 
 def _show_shifts(out: Console, orders: list[OrderShiftAnswer]) -> None:

@@ -365,4 +365,4 @@ def _section(
             count=write.count(len(picture.rods)),
             sizes=" / ".join(write.number(size) for size in sorted(sizes)),
         )
-    return replace(picture, callout=callout, scale_words=words.to_scale)
+    return replace(picture, callout=callout, scale_words=words.to_scale, sizes=write.size)

@@ -37,6 +37,14 @@ class Writing:
         rounded = Decimal(str(round(value, digits)))
         return format_decimal(rounded.normalize(), locale=self.words.locale)
 
+    def size(self, value: float, digits: int) -> str:
+        """Return a size on a drawing, always with so many decimals."""
+        return format_decimal(
+            Decimal(str(round(value, digits))),
+            format=f"0.{'0' * digits}" if digits else "0",
+            locale=self.words.locale,
+        )
+
     def with_unit(self, value: float, unit: str) -> str:
         """Return a figure and its unit, never parted at the end of a line."""
         return f"{self.number(value, decimals_of(value))}\N{NO-BREAK SPACE}{unit}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from mouldwright.figures.dimension import dimension_across, dimension_upright, scale_bar
@@ -39,6 +40,7 @@ class SectionPicture:
         centroid_mm: Where it balances, drawn as a small cross; None leaves it out.
         callout: What is said of the rods; empty for the count and size in English.
         scale_words: What stands by the scale bar.
+        sizes: Writes a size with so many decimals, as the document's language does.
     """
 
     title: str
@@ -52,6 +54,7 @@ class SectionPicture:
     centroid_mm: tuple[float, float] | None = None
     callout: str = ""
     scale_words: str = "to scale"
+    sizes: Callable[[float, int], str] = said
 
 
 def draw_section(
@@ -97,7 +100,7 @@ class _Sheet:
     def __init__(self, section: SectionPicture, pen: Pen) -> None:
         self.section, self.pen = section, pen
         wide, high = _wide(section), _high(section)
-        gutter = lettered_px(said(high, 1)) + 34
+        gutter = lettered_px(section.sizes(high, 1)) + 34
         self.scale = min((pen.width_px - 2 * _SIDE_PX - gutter) / wide, _DEEPEST_PX / high)
         self.callout = section.callout or _callout(section.rods)
         self.top = 30.0 if self.callout else 12.0
@@ -159,7 +162,7 @@ class _Sheet:
             self.top,
             self.bottom,
             self.right + 18,
-            said(_high(section), 1),
+            section.sizes(_high(section), 1),
             from_x=(highest + 3, lowest + 3),
         )
         chord = section.chord_mm
@@ -175,7 +178,7 @@ class _Sheet:
 
 
 def _across(section: SectionPicture) -> str:
-    return said(_wide(section) if section.chord_mm is None else section.chord_mm, 1)
+    return section.sizes(_wide(section) if section.chord_mm is None else section.chord_mm, 1)
 
 
 def _callout(rods: tuple[Rod, ...]) -> str:
@@ -190,8 +193,10 @@ def _callout(rods: tuple[Rod, ...]) -> str:
 
 def _summary(section: SectionPicture) -> str:
     words = [f"{section.note}." if section.note else ""]
-    words.append(f"To scale: {_across(section)} mm wide and {said(_high(section), 1)} mm high,")
-    words.append(f"{said(section.thickness_mm, 1)} mm where it is thickest.")
+    words.append(
+        f"To scale: {_across(section)} mm wide and {section.sizes(_high(section), 1)} mm high,"
+    )
+    words.append(f"{section.sizes(section.thickness_mm, 1)} mm where it is thickest.")
     if section.rods:
         words.append(f"{_callout(section.rods)}.")
     if section.holes_mm:
@@ -202,8 +207,8 @@ def _summary(section: SectionPicture) -> str:
 def _table(section: SectionPicture) -> Table:
     rows: list[tuple[str, str | None, str | None, str | None]] = [
         ("Width", None, None, _across(section)),
-        ("Height", None, None, said(_high(section), 1)),
-        ("Thickest", None, None, said(section.thickness_mm, 1)),
+        ("Height", None, None, section.sizes(_high(section), 1)),
+        ("Thickest", None, None, section.sizes(section.thickness_mm, 1)),
     ]
     rows += [
         (f"Rod {at}", said(rod.x_mm, 2), said(rod.y_mm, 2), said(rod.diameter_mm, 1))

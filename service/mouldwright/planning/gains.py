@@ -240,6 +240,8 @@ class TriedOrder:
         currency: Of its prices.
         chance: Share of runs in which it is ready by the date; None without a date or where no
             runs were made.
+        promise: Minute a quote of it would promise; None where that is not known.
+        promise_chance: Share of runs in which that is kept.
         price_each: What a quote would ask for one; None where none can be made.
         net: What a quote would ask for all of it.
         unpriced: Why there is no price, in sentences; empty where there is one.
@@ -260,6 +262,8 @@ class TriedOrder:
     zone: str
     currency: Currency
     chance: float | None = None
+    promise: int | None = None
+    promise_chance: float | None = None
     price_each: Decimal | None = None
     net: Decimal | None = None
     unpriced: tuple[str, ...] = ()

@@ -51,6 +51,7 @@ def replan(
     work_limit: int | None = None,
     running: Sequence[Task] = (),
     pinned: Sequence[Task] = (),
+    only_begun: bool = False,
     progress: Callable[[Report], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
     make: Callable[..., Plan] = make_plan,
@@ -66,6 +67,7 @@ def replan(
         work_limit: How many plans to build at most.
         running: Tasks under way besides those of the plan that have begun.
         pinned: Tasks that stay whatever else does.
+        only_begun: Whether nothing is kept but what has begun.
         progress: Told where the search stands.
         cancelled: True ends with the best so far.
         make: Makes a plan.
@@ -76,7 +78,7 @@ def replan(
     began = time.monotonic()
     stands = what_stands(shop, held, now=now)
     best: Plan | None = None
-    for begun, kept in _less_and_less(shop, held, stands, now):
+    for begun, kept in _less_and_less(shop, held, stands, now, only_begun=only_begun):
         try:
             best = make(
                 shop,
@@ -116,11 +118,12 @@ def replan(
 
 
 def _less_and_less(
-    shop: Shop, held: Plan, stands: Stands, now: int
+    shop: Shop, held: Plan, stands: Stands, now: int, *, only_begun: bool
 ) -> Iterator[tuple[Sequence[Task], Sequence[Task]]]:
     """Yield what to keep: everything that stands, then less, then nothing."""
-    yield stands.begun, stands.kept
-    if stands.moves:
+    if not only_begun:
+        yield stands.begun, stands.kept
+    if stands.moves and not only_begun:
         warily = what_stands(shop, held, now=now, wary=True).kept
         if len(warily) < len(stands.kept):
             yield stands.begun, warily
@@ -128,7 +131,7 @@ def _less_and_less(
         early = tuple(task for task in warily if task.start < first)
         if early and len(early) < len(warily):
             yield stands.begun, early
-    if stands.kept:
+    if stands.kept or only_begun:
         yield stands.begun, ()
     if stands.begun:
         yield (), ()

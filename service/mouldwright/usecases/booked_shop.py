@@ -9,6 +9,7 @@ from mouldwright.domain.errors import Conflict
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.shop import Shop
+from mouldwright.usecases.held import NOTHING_HELD, Held, held_now
 from mouldwright.usecases.kept_run import Basis
 from mouldwright.usecases.ports import Written
 from mouldwright.usecases.promise_ports import PromiseReading, PromiseUnits
@@ -22,11 +23,13 @@ class BookedShop:
         written: The shop as it is written down, with its log.
         bookings: Open orders that came from quotes.
         basis: The versions that were read.
+        held: What the bench works by; nothing where that was not asked for.
     """
 
     written: Shop
     bookings: tuple[Booking, ...]
     basis: Basis
+    held: Held = NOTHING_HELD
 
     def without(self, quote: int | None = None) -> Shop:
         """Return the shop with every open order, but for one quote's own.
@@ -38,8 +41,16 @@ class BookedShop:
         return with_orders(self.written, kept)
 
 
-def read_booked(units: PromiseUnits, shop: str, written: Written) -> BookedShop:
+def read_booked(
+    units: PromiseUnits, shop: str, written: Written, *, with_held: bool = False
+) -> BookedShop:
     """Return a shop and what is booked in it, both of one moment.
+
+    Args:
+        units: Opens units of work.
+        shop: Key of the shop.
+        written: Reads the shop's document.
+        with_held: Whether to read the plan that holds and the pins too, to plan beside them.
 
     Raises:
         Unknown: if there is no such shop.
@@ -49,8 +60,9 @@ def read_booked(units: PromiseUnits, shop: str, written: Written) -> BookedShop:
         bookings = unit.bookings.open()
         log = unit.log.all()
         basis = basis_of(unit)
+        held = held_now(unit) if with_held else NOTHING_HELD
     shop_written = replace(written.read(version.document), log=log)
-    return BookedShop(written=shop_written, bookings=bookings, basis=basis)
+    return BookedShop(written=shop_written, bookings=bookings, basis=basis, held=held)
 
 
 def basis_of(unit: PromiseReading) -> Basis:

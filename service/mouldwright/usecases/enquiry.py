@@ -41,12 +41,24 @@ from mouldwright.domain.standing import Aim
 from mouldwright.domain.switching.find import WhatChanges
 from mouldwright.domain.switching.find import what_changes as switching_values
 from mouldwright.domain.switching.input import Enquiry
+from mouldwright.usecases.held import NOTHING_HELD, Held
 from mouldwright.usecases.would_pass import what_would_pass
 
 LARGEST_QUANTITY = 100_000
 
 # Says when an order is ready: shop, part, process, quantity, now.
 Finish = Callable[[Shop, str, str | None, int, int], ReadyBy]
+# The same, beside what a bench works by.
+FinishBeside = Callable[[Shop, str, str | None, int, int, Held], ReadyBy]
+
+
+def beside(finish: FinishBeside, held: Held) -> Finish:
+    """Return what says when an order is ready beside what is held."""
+
+    def ready(shop: Shop, key: str, process: str | None, quantity: int, now: int) -> ReadyBy:
+        return finish(shop, key, process, quantity, now, held)
+
+    return ready
 
 
 def compare(
@@ -191,7 +203,14 @@ def _costs(
         return ()
 
 
-def finish_by_rate(shop: Shop, key: str, process: str | None, quantity: int, now: int) -> ReadyBy:
+def finish_by_rate(
+    shop: Shop,
+    key: str,
+    process: str | None,
+    quantity: int,
+    now: int,
+    _held: Held = NOTHING_HELD,
+) -> ReadyBy:
     """Return when an order would be ready by the rate alone, booked work left out.
 
     What is booked counts for moulds alone: no plan can pull from what is worn out by then.

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
-from mouldwright.planning.plan import Plan
+from mouldwright.usecases.enquiry import FinishBeside
 from mouldwright.usecases.errors import Busy, TooMuchToPlan
+from mouldwright.usecases.held import NOTHING_HELD, Held
 
 # Parts open at once, the enquiry's own among them: about a second of planning.
 MOST_PARTS = 4_000
@@ -17,14 +18,14 @@ PATIENCE_S = 20.0
 
 
 class LeadTimes:
-    """A ``Finish`` that plans, and never for long: too large an enquiry is refused at once.
+    """A ``FinishBeside`` that plans, and never for long: too large an enquiry is refused at once.
 
     Planning keeps a core busy, so that only so many go on together and the rest wait.
     """
 
     def __init__(
         self,
-        plan: Callable[..., ReadyBy],
+        plan: FinishBeside,
         *,
         places: int = 2,
         most_parts: int = MOST_PARTS,
@@ -33,8 +34,7 @@ class LeadTimes:
         """Keep what plans.
 
         Args:
-            plan: Says when an order is ready on top of what is booked: a ``Finish``, given the
-                plan that holds as ``held`` where it is asked beside one.
+            plan: Says when an order is ready on top of what is booked.
             places: How many are planned together.
             most_parts: Most good parts open, the enquiry's among them.
             patience_s: How long one waits for a place.
@@ -49,10 +49,9 @@ class LeadTimes:
         process: str | None,
         quantity: int,
         now: int,
-        *,
-        held: Plan | None = None,
+        held: Held = NOTHING_HELD,
     ) -> ReadyBy:
-        """Return when an order would be ready, beside the plan that holds where there is one.
+        """Return when an order would be ready, planned beside what is held.
 
         Raises:
             TooMuchToPlan: if more is open than is planned while someone waits.
@@ -66,9 +65,7 @@ class LeadTimes:
         if not self._places.acquire(timeout=self._patience_s):
             raise Busy("Others wait for dates too.")
         try:
-            if held is None:
-                return self._plan(shop, part, process, quantity, now)
-            return self._plan(shop, part, process, quantity, now, held=held)
+            return self._plan(shop, part, process, quantity, now, held)
         finally:
             self._places.release()
 

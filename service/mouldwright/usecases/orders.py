@@ -28,7 +28,7 @@ from mouldwright.domain.promise.booking import (
 from mouldwright.domain.promise.quote_state import move
 from mouldwright.domain.promise.revision import QuoteRevision
 from mouldwright.usecases.booked_shop import read_booked
-from mouldwright.usecases.enquiry import Finish
+from mouldwright.usecases.enquiry import FinishBeside
 from mouldwright.usecases.errors import Busy, Stale, TooMuchToPlan
 from mouldwright.usecases.ports import Written
 from mouldwright.usecases.promise_ports import Freeze, PromiseUnits, PromiseWriting
@@ -91,7 +91,7 @@ def look_again(
     *,
     written: Written,
     now: datetime,
-    finish: Finish,
+    finish: FinishBeside,
 ) -> PromiseLookedAt:
     """Look at an order's promise against all that is booked now, and note what is found.
 
@@ -103,10 +103,15 @@ def look_again(
     with units.read(shop) as unit:
         booking = unit.bookings.by_number(order_name(quote))
     try:
-        read = read_booked(units, shop, written)
+        read = read_booked(units, shop, written, with_held=True)
         order = booking.order
         expected = finish(
-            read.without(quote), order.part, order.process, order.quantity, minute_of(now)
+            read.without(quote),
+            order.part,
+            order.process,
+            order.quantity,
+            minute_of(now),
+            read.held,
         ).finish
     except TooMuchToPlan as much:
         return PromiseLookedAt(
@@ -162,8 +167,8 @@ def draft_change(
     read_version: int,
     written: Written,
     now: datetime,
-    finish: Finish,
-    hurried: Finish | None = None,
+    finish: FinishBeside,
+    hurried: FinishBeside | None = None,
 ) -> Draft:
     """Work out what an order costs at another quantity; parts begun are kept or paid for.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
@@ -12,10 +11,13 @@ from mouldwright.domain.promise.finish_odds import PlanOdds
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.improve.search import Report
+from mouldwright.planning.more.on_top import plan_on_top
 from mouldwright.planning.odds.simulate import odds_of
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.replan import Replanned, replan
 from mouldwright.planning.run import make_plan
+from mouldwright.usecases.held import NOTHING_HELD, Held
+from mouldwright.usecases.pinned_plan import kept_tasks
 
 __all__ = [
     "ENQUIRY",
@@ -29,8 +31,6 @@ __all__ = [
 ]
 
 ENQUIRY = "enquiry"
-# The chance of a promise is off by two in a hundred or less in two of three.
-PROMISE_RUNS = 500
 MOST_RUNS = 100_000
 # How much a minute of a hurried order counts beside one of those booked.
 MOST_URGENT = 1_000
@@ -115,34 +115,32 @@ def finish_on_top(
     process: str | None,
     quantity: int,
     now: int,
+    held: Held = NOTHING_HELD,
     *,
-    held: Plan | None = None,
     seconds: float = 0.0,
 ) -> ReadyBy:
     """Return when one more order would be ready, all booked orders kept.
 
-    What is promised is kept with the chance the shop asks for; the odds are always drawn
-    from one seed, so that the same question has the same answer. Where a plan holds, what is
-    promised comes from the one that would hold after it: what stands of it stays where it is.
-
-    Args:
-        shop: With all that is booked.
-        part: Key of a part or a set.
-        process: Key of the part's process; None for a set.
-        quantity: Good ones wanted.
-        now: Minutes since the epoch.
-        held: The plan that holds; None where there is none.
-        seconds: How long to look for better plans.
+    It is taken in as the bench would: beside the plan that holds, with what the log tells and
+    what is pinned. What is promised is kept with the chance the shop asks for; the odds are
+    always drawn from one seed, so that the same question has the same answer.
 
     Raises:
         HardLimit: if no plan can exist.
     """
-    enquiry = Order(number=ENQUIRY, part=part, process=process, quantity=quantity)
-    return _ready(shop, enquiry, now, seconds, held)
+    order = Order(number=ENQUIRY, part=part, process=process, quantity=quantity)
+    return _ready(shop, order, now, held, seconds=seconds, goes_first=False)
 
 
 def finish_first(
-    shop: Shop, part: str, process: str | None, quantity: int, now: int, *, seconds: float = 0.0
+    shop: Shop,
+    part: str,
+    process: str | None,
+    quantity: int,
+    now: int,
+    held: Held = NOTHING_HELD,
+    *,
+    seconds: float = 0.0,
 ) -> ReadyBy:
     """Return when one more order would be ready that goes before all that is not begun.
 
@@ -151,7 +149,7 @@ def finish_first(
     Raises:
         HardLimit: if no plan can exist.
     """
-    enquiry = Order(
+    order = Order(
         number=ENQUIRY,
         part=part,
         process=process,
@@ -159,18 +157,19 @@ def finish_first(
         due=local(now, shop.zone),
         weight=MOST_URGENT,
     )
-    return _ready(shop, enquiry, now, seconds)
+    return _ready(shop, order, now, held, seconds=seconds, goes_first=True)
 
 
 def _ready(
-    shop: Shop, enquiry: Order, now: int, seconds: float, held: Plan | None = None
+    shop: Shop, order: Order, now: int, held: Held, *, seconds: float, goes_first: bool
 ) -> ReadyBy:
-    asked = replace(shop, orders=(*shop.orders, enquiry))
-    if held is None:
-        planned = make_plan(asked, now=now, seconds=seconds, seed=1)
-    else:
-        planned = replan(asked, held, now=now, seconds=seconds, seed=1).plan
-    odds = odds_of(asked, planned, runs=PROMISE_RUNS)
-    if odds is None:
-        raise ValueError("nothing cancels the odds of an enquiry")
-    return ReadyBy.by(odds.order(ENQUIRY))
+    top = plan_on_top(
+        shop,
+        order,
+        now=now,
+        held=held.plan,
+        goes_first=goes_first,
+        seconds=seconds,
+        **kept_tasks(shop, held.plan, held.pinned, now=now),
+    )
+    return ReadyBy.by(top.order_odds)

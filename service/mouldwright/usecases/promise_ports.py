@@ -176,6 +176,10 @@ class Pins(Protocol):
         """Return every pin, the first pinned first."""
         ...
 
+    def at(self, pin: str) -> Pin:
+        """Return a pin, whether it still binds or was taken out. Raises Unknown."""
+        ...
+
     def add(self, pin: Pin, *, zone: str) -> None:
         """Keep a pin, its times written in a time zone; no plan made before fits any more."""
         ...

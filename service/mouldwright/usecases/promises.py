@@ -66,7 +66,7 @@ def create_quote(
         wanted,
         written=services.written,
         now=now,
-        finish=services.finish_in(shop),
+        finish=services.finish,
         hurried=services.hurried,
     )
     return once(
@@ -122,7 +122,7 @@ def revise_quote(
         changed,
         written=services.written,
         now=now,
-        finish=services.finish_in(shop),
+        finish=services.finish,
         hurried=services.hurried,
         revises=number,
         pay_for_begun=pay_for_begun,
@@ -265,7 +265,7 @@ def change_order(
             read_version=read_version,
             written=services.written,
             now=now,
-            finish=services.finish_in(shop),
+            finish=services.finish,
             hurried=services.hurried,
         )
         if due is not None:

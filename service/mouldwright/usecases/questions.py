@@ -24,9 +24,9 @@ from mouldwright.domain.switching.find import WhatChanges
 from mouldwright.domain.terms import USUAL, Terms
 from mouldwright.usecases import buying, enquiry, quoting
 from mouldwright.usecases.bench_tests import bench_tests
-from mouldwright.usecases.booked_shop import read_booked
+from mouldwright.usecases.booked_shop import BookedShop, read_booked
 from mouldwright.usecases.buying import ToBuy, Wanted
-from mouldwright.usecases.enquiry import Finish, finish_by_rate
+from mouldwright.usecases.enquiry import Finish, FinishBeside, beside, finish_by_rate
 from mouldwright.usecases.present import wanted_by
 from mouldwright.usecases.services import Services
 from mouldwright.usecases.what_if import WhatIf, with_what_if
@@ -79,13 +79,15 @@ def compare(
         Unknown: if there is no such shop.
         InvalidInput: if there is no such part, or what is asked cannot be right.
     """
-    booked = _asked(services, shop, part, quantity, what_if)
+    check_quantity(services, quantity)
+    read = _read(services, shop, by_rate=by_rate)
+    booked = _as_if(read.without(), part, what_if)
     comparison = enquiry.compare(
         booked,
         part,
         quantity,
         now=minute_of(services.clock()),
-        finish=_finish(services, shop, by_rate=by_rate),
+        finish=_finish(services.finish, read, by_rate=by_rate),
         by=wanted_by(booked, by),
         draws=DRAWS if with_odds else 0,
         swept=swept,
@@ -171,7 +173,8 @@ def price(
         CannotBeMade: if the part cannot be made so.
     """
     check_quantity(services, quantity)
-    booked = _booked(services, shop)
+    read = _read(services, shop, by_rate=by_rate)
+    booked = read.without()
     wanted = wanted_by(booked, by)
     quote = quoting.quote(
         booked,
@@ -179,11 +182,11 @@ def price(
         process,
         quantity,
         now=minute_of(services.clock()),
-        finish=_finish(services, shop, by_rate=by_rate),
+        finish=_finish(services.finish, read, by_rate=by_rate),
         draws=DRAWS if with_odds else 0,
         terms=terms,
         due=None if wanted is None else local(wanted, booked.zone),
-        hurried=finish_by_rate if by_rate else services.hurried,
+        hurried=_finish(services.hurried, read, by_rate=by_rate),
     )
     return Priced(shop=booked, quote=quote)
 
@@ -254,7 +257,10 @@ def to_buy(services: Services, shop: str, *, by: str | None, beside: Wanted | No
 def _asked(services: Services, shop: str, part: str, quantity: int, what_if: WhatIf) -> Shop:
     """Return the shop that a question about so many of a part is asked of."""
     check_quantity(services, quantity)
-    booked = _booked(services, shop)
+    return _as_if(_booked(services, shop), part, what_if)
+
+
+def _as_if(booked: Shop, part: str, what_if: WhatIf) -> Shop:
     return with_what_if(booked, part, what_if) if what_if.is_any else booked
 
 
@@ -277,8 +283,13 @@ def _booked(services: Services, shop: str) -> Shop:
     return read_booked(services.units, shop, services.written).without()
 
 
-def _finish(services: Services, shop: str, *, by_rate: bool) -> Finish:
-    return finish_by_rate if by_rate else services.finish_in(shop)
+def _read(services: Services, shop: str, *, by_rate: bool) -> BookedShop:
+    """Return a shop, with what its bench works by where dates are planned."""
+    return read_booked(services.units, shop, services.written, with_held=not by_rate)
+
+
+def _finish(planned: FinishBeside, read: BookedShop, *, by_rate: bool) -> Finish:
+    return finish_by_rate if by_rate else beside(planned, read.held)
 
 
 def sample(

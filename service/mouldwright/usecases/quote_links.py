@@ -196,5 +196,5 @@ def answer_by_link(
             link.quote,
             written=services.written,
             now=now,
-            finish=services.finish_in(link.shop),
+            finish=services.finish,
         )

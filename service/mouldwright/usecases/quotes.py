@@ -21,7 +21,8 @@ from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.terms import USUAL, Terms
 from mouldwright.usecases.booked_shop import read_booked, with_orders
-from mouldwright.usecases.enquiry import Finish
+from mouldwright.usecases.enquiry import FinishBeside, beside
+from mouldwright.usecases.held import held_then
 from mouldwright.usecases.ports import Written
 from mouldwright.usecases.promise_ports import (
     Freeze,
@@ -75,12 +76,12 @@ def draft(
     *,
     written: Written,
     now: datetime,
-    finish: Finish,
-    hurried: Finish | None = None,
+    finish: FinishBeside,
+    hurried: FinishBeside | None = None,
     revises: int | None = None,
     pay_for_begun: bool = False,
 ) -> Draft:
-    """Work a quote out on top of what is booked.
+    """Work a quote out on top of what is booked, beside the plan that holds.
 
     Args:
         units: Opens units of work.
@@ -107,7 +108,7 @@ def draft(
             booking = unit.bookings.by_quote(revises)
         if booking is not None:
             given_up = parts_given_up(booking, wanted.quantity, pay_for_begun=pay_for_begun)
-    read = read_booked(units, shop, written)
+    read = read_booked(units, shop, written, with_held=True)
     busy = read.without(revises)
     minute = minute_of(now)
     quoted = work_out(
@@ -116,11 +117,11 @@ def draft(
         wanted.process,
         wanted.quantity,
         now=minute,
-        finish=finish,
+        finish=beside(finish, read.held),
         draws=DRAWS,
         terms=wanted.terms,
         due=wanted.due,
-        hurried=hurried,
+        hurried=None if hurried is None else beside(hurried, read.held),
     )
     inputs = QuoteInputs(
         shop_version=read.basis.shop_version,
@@ -131,6 +132,9 @@ def draft(
         booked=tuple(replace(b.order, customer="") for b in read.bookings if b.quote != revises),
         given_up=given_up,
         terms=wanted.terms,
+        log_last=max((entry.number for entry in read.written.log), default=0),
+        plan_version=read.held.version,
+        pins=tuple(pin.id for pin in read.held.pins),
     )
     quoted = with_cancellation_line(busy, quoted, given_up)
     return Draft(wanted=wanted, shop=busy, quote=quoted, inputs=inputs)
@@ -141,23 +145,29 @@ def worked_out_again(
     revision: QuoteRevision,
     *,
     written: Written,
-    finish: Finish,
-    hurried: Finish | None = None,
+    finish: FinishBeside,
+    hurried: FinishBeside | None = None,
 ) -> Quote:
-    """Return a quote made anew from the inputs a revision froze; it is the same to the cent."""
+    """Return a quote made anew from the inputs a revision froze; it is the same to the cent.
+
+    Its date is planned beside the plan that held then, with the log as far as it went.
+    """
     inputs = revision.inputs
-    shop = with_orders(written.read(unit.shops.at(inputs.shop_version).document), inputs.booked)
+    document = unit.shops.at(inputs.shop_version).document
+    log = tuple(entry for entry in unit.log.all() if entry.number <= inputs.log_last)
+    shop = with_orders(replace(written.read(document), log=log), inputs.booked)
+    held = held_then(unit, inputs.plan_version, inputs.pins)
     quoted = work_out(
         shop,
         inputs.part,
         inputs.process,
         inputs.quantity,
         now=inputs.now,
-        finish=finish,
+        finish=beside(finish, held),
         draws=DRAWS,
         terms=inputs.terms,
         due=revision.due,
-        hurried=hurried,
+        hurried=None if hurried is None else beside(hurried, held),
     )
     quoted = with_cancellation_line(shop, quoted, inputs.given_up)
     return replace(quoted, number=str(revision.number), revision=revision.revision)

@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from functools import partial
-from typing import Protocol
 
-from mouldwright.domain.promise.ready_by import ReadyBy
-from mouldwright.domain.shop import Shop
-from mouldwright.planning.plan import Plan
-from mouldwright.usecases.enquiry import Finish, finish_by_rate
+from mouldwright.usecases.enquiry import FinishBeside, finish_by_rate
 from mouldwright.usecases.guesses import Guesses
-from mouldwright.usecases.pinned_plan import plan_that_holds
 from mouldwright.usecases.ports import Chance, Clock, Written
 from mouldwright.usecases.promise_ports import PromiseUnits
 
@@ -36,22 +30,6 @@ class Limits:
     threads: int = 20
 
 
-class FinishBeside(Protocol):
-    """A ``Finish`` that is told which plan holds."""
-
-    def __call__(
-        self,
-        shop: Shop,
-        part: str,
-        process: str | None,
-        quantity: int,
-        now: int,
-        *,
-        held: Plan | None = None,
-    ) -> ReadyBy:
-        """Return when an order would be ready."""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Services:
     """The ports, filled.
@@ -64,8 +42,8 @@ class Services:
         limits: What is taken at once.
         alive: Raises where the store cannot be reached.
         called: Names by which the service may be called.
-        finish: Gives the minute an order is ready on top of what is booked.
-        beside: The same beside the plan that holds; None where that is taken no heed of.
+        finish: Gives the minute an order is ready on top of what is booked, beside the plan that
+            holds.
         public_address: Where people reach the service; empty for where a request came by.
         guesses: Holds up who tries wrong codes and secret addresses.
         hurried: Gives the minute an order is ready that goes before what is booked.
@@ -78,8 +56,7 @@ class Services:
     limits: Limits
     alive: Callable[[], None]
     called: tuple[str, ...]
-    finish: Finish = finish_by_rate
-    beside: FinishBeside | None = None
+    finish: FinishBeside = finish_by_rate
     public_address: str = ""
 
     def address(self, came_by: str) -> str:
@@ -90,16 +67,5 @@ class Services:
         """
         return (self.public_address or came_by).rstrip("/")
 
-    def finish_in(self, shop: str) -> Finish:
-        """Return what says when one more order of a shop is ready, beside the plan that holds.
-
-        Raises:
-            Unknown: if there is no such shop.
-        """
-        held = None if self.beside is None else plan_that_holds(self.units, shop)
-        if self.beside is None or held is None:
-            return self.finish
-        return partial(self.beside, held=held)
-
-    hurried: Finish = finish_by_rate
+    hurried: FinishBeside = finish_by_rate
     guesses: Guesses = field(default_factory=Guesses)

@@ -12,6 +12,7 @@ from datetime import datetime
 
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.order import Order
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.gains import TriedOrder, shifts_between
 from mouldwright.planning.plan import Plan
@@ -93,7 +94,7 @@ def try_order(
             tries=None,
             seed=seed,
             processes=None if options else 0,
-            runs=RUNS if options else 0,
+            runs=RUNS,
         ),
         otherwise=fit if options else None,
         progress=progress,
@@ -104,6 +105,7 @@ def try_order(
     if as_asked.plan is None:
         raise ValueError("what has no plan is refused before")
     new = as_asked.order(NEW)
+    promised = ReadyBy.by(tried.promised)
     price = price_of_tried(shop, wanted.part, wanted.process, wanted.quantity, now=now)
     return TriedOrder(
         part=wanted.part,
@@ -119,6 +121,8 @@ def try_order(
         zone=shop.zone,
         currency=shop.currency,
         chance=as_asked.chance(NEW),
+        promise=promised.finish,
+        promise_chance=promised.chance,
         price_each=price.price_each,
         net=price.net,
         unpriced=price.reasons,

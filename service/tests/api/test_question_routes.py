@@ -15,6 +15,9 @@ from mouldwright.cli.deflection import deflection
 from mouldwright.cli.hour import hour
 from mouldwright.cli.quote import quote
 from mouldwright.cli.rate import rate
+from mouldwright.domain.hours.opening import minute_of
+from mouldwright.planning.run import make_plan
+from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.wire.answers.buying import BuyListAnswer
 from mouldwright.wire.answers.comparison import ComparisonAnswer
 from mouldwright.wire.answers.deflection import DeflectionAnswer
@@ -136,6 +139,27 @@ def test_a_date_comes_after_what_was_booked_since(served):
     taken = planner.post(f"{at}/1/accept", headers=once() | {"If-Match": sent.headers["ETag"]})
     assert taken.status_code == 200, taken.text
     assert asked(planner, "price", ASKED).json()["finish"] > before
+
+
+def test_quotes_prices_and_orders_tried_promise_one_date_beside_the_plan_that_holds(served):
+    """Before a plan was published all three would be planned from nothing: another date."""
+    planner = served.client("planner")
+    from_nothing = asked(planner, "price", ASKED).json()
+    read = read_booked(served.services.units, "foils", served.services.written)
+    plan = make_plan(read.without(), now=minute_of(START), seconds=0.0)
+    with served.services.units.write("foils") as unit:
+        unit.plans.keep(plan, basis=read.basis, run="r", at=START)
+        unit.commit()
+    quote = planner.post("/v1/shops/foils/quotes", json=ASKED, headers=once()).json()["quote"]
+    promised = (quote["finish"], quote["finish_odds"])
+    assert quote["finish"] != from_nothing["finish"]
+    price = asked(planner, "price", ASKED).json()
+    assert (price["finish"], price["finish_odds"]) == promised
+    tried = asked(planner, "try-order", ASKED | {"by": quote["finish"]}).json()
+    assert (tried["promise"], tried["promise_chance"]) == promised
+    assert tried["chance"] == quote["finish_odds"]
+    choices = asked(planner, "compare", {"part": "stabiliser", "quantity": 12}).json()["choices"]
+    assert quote["finish"] in [choice["finish"] for choice in choices]
 
 
 @pytest.mark.parametrize(

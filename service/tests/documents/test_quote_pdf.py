@@ -21,6 +21,7 @@ from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import PartSet, SetItem, SetPart
 from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, QuoteRevision
 from mouldwright.domain.terms import USUAL, Delivery, Terms
+from mouldwright.figures.section_drawing import draw_section
 from mouldwright.usecases.enquiry import finish_by_rate
 from mouldwright.usecases.quoting import quote
 from mouldwright.wire.answers.quote import QuoteAnswer
@@ -102,6 +103,18 @@ def test_it_says_who_what_when_until_and_how_surely():
     assert "fast-cure casting on rods" in text
     assert "Wanted by 21 March 2027." in text
     assert "of 100 such orders" in text
+
+
+@pytest.mark.parametrize(
+    ("language", "chord", "thick"),
+    [("en", "64.0", "7.7"), ("de", "64,0", "7,7"), ("fr", "64,0", "7,7")],
+)
+def test_the_sizes_on_the_drawing_are_written_as_the_language_writes_them(language, chord, thick):
+    """The stabiliser's chord is 64 mm; a NACA 0012 is 12 % of that thick, 7.68 mm."""
+    section = quote_sheet(DEMO, revision(), language=language).section
+    drawn = draw_section(section, width_px=300).body
+    assert f">{chord}<" in drawn
+    assert f">{thick}<" in drawn
 
 
 def test_a_part_that_bears_load_carries_its_cautions_in_the_language():

@@ -10,6 +10,7 @@ from typing import Any
 import builders as build
 import pytest
 
+from mouldwright.domain.costing.hour_price import hour_prices
 from mouldwright.domain.errors import InvalidInput, NotFound
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.process.mould import Mould
@@ -85,6 +86,14 @@ def test_opening_on_saturday_is_paid_by_the_hours_worked_in_it() -> None:
     friday = build.at("2027-03-05 08:00")
     day = gain(gains(sanded(18), friday), "day 5")
     assert (day.finish_gain_min, day.used_min, day.cost) == (2 * 1440, 60, 15)
+
+
+def test_an_hour_opened_costs_what_the_hours_price_is_built_on() -> None:
+    # 15 of hands and 6 of overhead on every attended hour: 21, as the hour's own page has it.
+    friday = build.at("2027-03-05 08:00")
+    shop = replace(sanded(18), overhead_per_hour=Decimal(6))
+    assert gain(gains(shop, friday), "day 5").cost == 21
+    assert {each.cost for each in hour_prices(shop).people} == {21}
 
 
 def test_a_second_oven_bakes_both_loads_at_once() -> None:

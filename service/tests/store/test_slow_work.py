@@ -52,7 +52,7 @@ def intruder(either_bench):
 
 @pytest.fixture
 def services(either_bench, intruder) -> Services:
-    def finish(shop, part, process, quantity, now):
+    def finish(shop, part, process, quantity, now, held):
         intruder.write()
         return ReadyBy(finish=now + 10_000)
 

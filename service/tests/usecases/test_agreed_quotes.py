@@ -61,7 +61,7 @@ def test_it_is_made_anew_to_the_cent_after_the_discount_has_gone(bench):
 def test_the_lines_of_a_split_order_are_of_its_deliveries(bench):
     with_policy(bench)
 
-    def at_once(_shop, _key, _process, _quantity, now):
+    def at_once(_shop, _key, _process, _quantity, now, _held):
         """Before what is booked: the same day."""
         return ReadyBy(finish=now)
 

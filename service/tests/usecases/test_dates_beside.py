@@ -5,14 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import builders as build
-from promise_bench import KEY, NOW, PromiseBench
 
-from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.planning.run import make_plan
-from mouldwright.usecases.booked_shop import read_booked
+from mouldwright.usecases.held import Held
 from mouldwright.usecases.planned import finish_on_top
-from mouldwright.usecases.services import Limits, Services
 
 EIGHT = build.at("2027-03-01 08:00")
 # Three hours by one pair of hands for each part, and nobody else there.
@@ -32,7 +29,7 @@ def test_what_is_promised_goes_round_what_the_plan_that_holds_has_given_out() ->
     # By hand: order 1 was told for 10:00 to 13:00, which leaves 2 h before it; one of 3 h is ready
     # at 16:00. From nothing both would be done by 14:00.
     told = build.task("sand", EIGHT + 120, EIGHT + 300, "ana", order="1", part_id=1)
-    held = build.plan(SHOP, EIGHT, [told], starts={"1": 1})
+    held = Held(version=1, plan=build.plan(SHOP, EIGHT, [told], starts={"1": 1}))
     asked = (SHOP, "fin", "pressed", 1, EIGHT)
     assert planned_of(finish_on_top(*asked, held=held)) == EIGHT + 480
     assert planned_of(finish_on_top(*asked)) == EIGHT + 360
@@ -40,28 +37,7 @@ def test_what_is_promised_goes_round_what_the_plan_that_holds_has_given_out() ->
 
 def test_the_date_of_a_quote_is_the_one_its_order_has_once_it_is_booked() -> None:
     # The plan after acceptance is made beside the same plan, so it comes to the same.
-    held = make_plan(SHOP, now=EIGHT, seconds=0.0)
+    held = Held(version=1, plan=make_plan(SHOP, now=EIGHT, seconds=0.0))
     promised = finish_on_top(SHOP, "fin", "pressed", 2, EIGHT, held=held).finish
     booked = replace(SHOP, orders=(*SHOP.orders, build.order("2", 2)))
     assert make_plan(booked, now=EIGHT, seconds=0.0).orders[1].finish == promised == EIGHT + 540
-
-
-def test_a_service_asks_beside_the_plan_that_holds_and_from_nothing_without_one(
-    bench: PromiseBench,
-) -> None:
-    asked = []
-
-    def beside(shop, part, process, quantity, now, *, held=None):
-        asked.append(held)
-        return ReadyBy(finish=now)
-
-    services = Services(
-        units=bench.units, written=bench.written, clock=lambda: NOW, chance=str,
-        limits=Limits(), alive=lambda: None, called=(), finish=beside, beside=beside,
-    )  # fmt: skip
-    services.finish_in(KEY)(SHOP, "fin", "pressed", 1, EIGHT)
-    read = read_booked(bench.units, KEY, bench.written)
-    plan = make_plan(read.without(), now=minute_of(NOW), seconds=0.0)
-    bench.done(lambda unit: unit.plans.keep(plan, basis=read.basis, run="r", at=NOW))
-    services.finish_in(KEY)(SHOP, "fin", "pressed", 1, EIGHT)
-    assert asked == [None, plan]

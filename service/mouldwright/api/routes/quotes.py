@@ -286,7 +286,7 @@ def accept(
         number,
         written=services.written,
         now=seat.now,
-        finish=services.finish_in(shop),
+        finish=services.finish,
     )
     promise = PromiseAnswer(
         expected=None if looked.expected is None else local(looked.expected, zone),

@@ -32,6 +32,9 @@ class QuoteInputs:
             their customers.
         given_up: Parts begun that the customer no longer wants and pays at cost.
         terms: What was agreed beside part and quantity.
+        log_last: Number of the last entry the log had then; 0 for none.
+        plan_version: Version of the plan that held then; None where none did.
+        pins: Ids of what was pinned in it.
     """
 
     shop_version: int
@@ -42,6 +45,9 @@ class QuoteInputs:
     booked: tuple[Order, ...] = ()
     given_up: int = 0
     terms: Terms = USUAL
+    log_last: int = 0
+    plan_version: int | None = None
+    pins: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -226,7 +226,7 @@ def _worked(key: str, kind: ChangeKind, title: str, shop: Shop) -> Change:
         kind=kind,
         title=title,
         shop=shop,
-        cost_words="the hours worked in it, at what an hour costs",
+        cost_words="the hours worked in it, at what an hour costs, overhead with it",
         by_hours=True,
     )
 

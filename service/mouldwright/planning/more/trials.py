@@ -16,6 +16,7 @@ from mouldwright.domain.costing.labour import hour_cost_of
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.opening import Window
 from mouldwright.domain.promise.finish_odds import PlanOdds
+from mouldwright.domain.quantity import exact
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.check import check_plan
 from mouldwright.planning.odds.simulate import odds_of
@@ -166,6 +167,20 @@ def try_one(
             key=asked.key, late_min=0, finish_min=0, attended_min=0, orders=(), fits_as_is=False,
             outside_min={}, worked_min={}, refused=limit.reasons,
         )  # fmt: skip
+    return trial_of(
+        asked,
+        as_is,
+        plan,
+        kept=kept,
+        moved=moved,
+        odds=odds_of(asked.shop, plan, runs=effort.runs, seed=effort.seed) if effort.runs else None,
+    )
+
+
+def trial_of(
+    asked: Asked, as_is: Shop, plan: Plan, *, kept: int, moved: int, odds: PlanOdds | None
+) -> Trial:
+    """Return a plan of one shop compared with the shop as it is."""
     return Trial(
         key=asked.key,
         late_min=plan.objective.weighted_late_min,
@@ -178,15 +193,22 @@ def try_one(
         plan=plan,
         kept=kept,
         moved=moved,
-        odds=odds_of(asked.shop, plan, runs=effort.runs, seed=effort.seed) if effort.runs else None,
+        odds=odds,
     )
 
 
 def hours_outside(as_is: Shop, trial: Trial) -> tuple[int, Fraction]:
-    """Return the minutes worked in what is closed as things are, and what they cost."""
-    outside = trial.outside_min
+    """Return the minutes worked in what is closed as things are, and what they cost.
+
+    An hour costs what the hour's price is built on: wage, on-costs, the unpaid part of the day
+    and overhead.
+    """
+    outside, overhead = trial.outside_min, exact(as_is.overhead_per_hour)
     cost = sum(
-        (hour_cost_of(as_is.people[p], as_is) * minutes / 60 for p, minutes in outside.items()),
+        (
+            (hour_cost_of(as_is.people[person], as_is) + overhead) * minutes / 60
+            for person, minutes in outside.items()
+        ),
         Fraction(0),
     )
     return sum(outside.values()), cost

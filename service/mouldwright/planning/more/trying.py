@@ -6,12 +6,16 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from mouldwright.domain.errors import HardLimit
+from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import Order
+from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.more.late import ready_in_time
-from mouldwright.planning.more.trials import Asked, Effort, Trial, try_all, try_one
+from mouldwright.planning.more.on_top import PROMISE_RUNS, OnTop, plan_on_top
+from mouldwright.planning.more.trials import Asked, Effort, Trial, trial_of, try_all, try_one
 from mouldwright.planning.more.ways import Way, ways_of
-from mouldwright.planning.plan import Plan, Task
+from mouldwright.planning.odds.simulate import odds_of
+from mouldwright.planning.plan import OrderOutcome, Plan, Task
 
 AS_ASKED = "as asked"
 # A share of an order is an order of this name until the question is answered.
@@ -39,6 +43,8 @@ class Tried:
         shop: With the order as asked in it.
         held: The plan that holds, or would without the order.
         as_asked: What came of the order as asked.
+        promised: The odds a quote of it goes by: without a date of its own, beside the plan that
+            holds; where none does, planned with all else from nothing.
         ways: What came of each other way that was tried.
         split: A split delivery; None where it is in time as asked, or no share is.
         left_out: Ways that were not tried any more when it was stopped.
@@ -47,6 +53,7 @@ class Tried:
     shop: Shop
     held: Plan
     as_asked: Trial
+    promised: OrderOdds
     ways: tuple[tuple[Way, Trial], ...] = ()
     split: Split | None = None
     left_out: int = 0
@@ -84,19 +91,31 @@ def try_order(
         HardLimit: if no plan can exist with the order as asked.
     """
     with_it = replace(shop, orders=(*shop.orders, order))
+    undated = replace(order, due=None, weight=1)
+    top = plan_on_top(shop, undated, now=now, held=held, running=running, pinned=pinned)
 
     def asked(key: str, changed: Shop) -> Asked:
         return Asked(
             key=key, shop=changed, now=now, running=tuple(running), pinned=tuple(pinned), held=held
         )
 
+    as_quoted: Trial | None = None
     if held is None:
         alone = replace(effort, runs=0)
         held = _planned(try_one(asked("held", shop), shop, alone, cancelled))
-    as_asked = try_one(asked(AS_ASKED, with_it), with_it, effort, cancelled)
-    _planned(as_asked)
+    else:
+        as_quoted = _as_quoted(asked(AS_ASKED, with_it), order, top)
+    if as_quoted is not None and not as_quoted.order(order.number).late_min:
+        # In time with all that is planned kept: there is nothing to look for.
+        as_asked = as_quoted
+    else:
+        as_asked = try_one(asked(AS_ASKED, with_it), with_it, effort, cancelled)
+        _planned(as_asked)
+    if as_quoted is not None:
+        as_asked = _best_as_asked(order.number, as_quoted, [as_asked])
+    promised = top.order_odds
     if otherwise is None:
-        return Tried(shop=with_it, held=held, as_asked=as_asked)
+        return Tried(shop=with_it, held=held, as_asked=as_asked, promised=promised)
     ways = ways_of(with_it, order, otherwise, now=now, finish=as_asked.order(order.number).finish)
     total = len(ways) + 2
 
@@ -121,6 +140,7 @@ def try_order(
         shop=with_it,
         held=held,
         as_asked=as_asked,
+        promised=promised,
         ways=tuple((way, trials[way.key]) for way in ways if way.key in trials),
         split=split,
         left_out=len(ways) - len(trials),
@@ -141,6 +161,21 @@ def _best_as_asked(number: str, as_asked: Trial, others: Iterable[Trial]) -> Tri
     """
     alike = [as_asked, *(t for t in others if t.fits_as_is and not t.refused)]
     return min(alike, key=lambda trial: worth(number, trial))
+
+
+def _as_quoted(asked: Asked, order: Order, top: OnTop) -> Trial:
+    """Return the plan a quote goes by, with the day the order is wanted in it."""
+    due = None if order.due is None else minute_of(order.due)
+
+    def dated(outcome: OrderOutcome) -> OrderOutcome:
+        return replace(outcome, due=due) if outcome.number == order.number else outcome
+
+    plan = replace(top.found.plan, orders=tuple(dated(each) for each in top.found.plan.orders))
+    late = order.weight * next(o.late_min for o in plan.orders if o.number == order.number)
+    worth = plan.objective
+    plan = replace(plan, objective=replace(worth, weighted_late_min=worth.weighted_late_min + late))
+    odds = odds_of(asked.shop, plan, runs=PROMISE_RUNS)
+    return trial_of(asked, asked.shop, plan, kept=top.found.kept, moved=top.found.moved, odds=odds)
 
 
 def _planned(trial: Trial) -> Plan:

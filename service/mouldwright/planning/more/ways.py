@@ -93,7 +93,7 @@ def _openings(shop: Shop, order: Order, *, now: int, finish: int) -> Iterator[Wa
             note=f"all who keep the shop's hours would be in{away}",
             shop=replace(shop, hours=hours),
             process=order.process,
-            cost_words="the hours worked in it, at what an hour costs",
+            cost_words="the hours worked in it, at what an hour costs, overhead with it",
             by_hours=True,
         )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import delete, select
+from sqlalchemy import select, update
 from sqlmodel import Session, col
 
 from mouldwright.store.repositories.bookings import ShopBookings
@@ -23,18 +23,17 @@ class ShopPins:
         """Return every pin, the first pinned first."""
         rows = self._session.scalars(
             select(PinRow)
-            .where(col(PinRow.shop) == self._shop)
+            .where(col(PinRow.shop) == self._shop, col(PinRow.binds))
             .order_by(col(PinRow.pinned_at), col(PinRow.id))
         )
-        return tuple(
-            Pin(
-                id=row.id,
-                tasks=KeptTasksDocument.model_validate_json(row.document).values(),
-                pinned_at=row.pinned_at,
-                by=row.by,
-            )
-            for row in rows
-        )
+        return tuple(_pin_of(row) for row in rows)
+
+    def at(self, pin: str) -> Pin:
+        """Return a pin, whether it still binds or was taken out. Raises Unknown."""
+        row = self._session.get(PinRow, (self._shop, pin))
+        if row is None:
+            raise Unknown(kind="pin", key=pin)
+        return _pin_of(row)
 
     def add(self, pin: Pin, *, zone: str) -> None:
         """Keep a pin, its times written in a time zone; no plan made before fits any more."""
@@ -50,8 +49,19 @@ class ShopPins:
     def remove(self, pin: str) -> None:
         """Take a pin out; no plan made before fits any more. Raises Unknown."""
         gone = self._session.execute(
-            delete(PinRow).where(col(PinRow.shop) == self._shop, col(PinRow.id) == pin)
+            update(PinRow)
+            .where(col(PinRow.shop) == self._shop, col(PinRow.id) == pin, col(PinRow.binds))
+            .values(binds=False)
         )
         if not gone.rowcount:  # type: ignore[attr-defined]
             raise Unknown(kind="pin", key=pin)
         ShopBookings(self._session, self._shop).changed()
+
+
+def _pin_of(row: PinRow) -> Pin:
+    return Pin(
+        id=row.id,
+        tasks=KeptTasksDocument.model_validate_json(row.document).values(),
+        pinned_at=row.pinned_at,
+        by=row.by,
+    )

@@ -147,6 +147,9 @@ def revision_of(row: QuoteRevisionRow) -> QuoteRevision:
             booked=tuple(_order(text) for text in json.loads(row.booked)),
             given_up=row.given_up,
             terms=TermsAsk.model_validate_json(row.terms).terms() if row.terms else USUAL,
+            log_last=row.log_last,
+            plan_version=row.plan_version,
+            pins=tuple(row.pins.split()),
         ),
         figures=QuoteFigures(
             currency=row.currency,
@@ -205,6 +208,9 @@ def row_of(shop: str, revision: QuoteRevision) -> QuoteRevisionRow:
         terms="" if inputs.terms.are_usual else TermsAsk.of(inputs.terms).model_dump_json(),
         address="\n".join(revision.address),
         day_ends_minute=figures.day_ends,
+        log_last=inputs.log_last,
+        plan_version=inputs.plan_version,
+        pins=" ".join(inputs.pins),
     )
 
 

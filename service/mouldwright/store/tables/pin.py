@@ -12,7 +12,7 @@ from mouldwright.store.tables.base import Row
 
 
 class PinRow(Row, table=True):
-    """Tasks that are pinned together, as a document."""
+    """Tasks that are pinned together, as a document; what was taken out stays for old quotes."""
 
     __tablename__ = "pin"
 
@@ -23,3 +23,4 @@ class PinRow(Row, table=True):
     pinned_at: datetime = Field(sa_type=UtcInstant)
     by: str = Field(sa_type=Text)
     document: str = Field(sa_type=Text)
+    binds: bool = True

@@ -83,6 +83,9 @@ class QuoteRevisionRow(Row, table=True):
     terms: str = Field(default="", sa_type=Text)
     address: str = Field(default="", sa_type=Text)
     day_ends_minute: int | None = None
+    log_last: int = 0
+    plan_version: int | None = None
+    pins: str = Field(default="", sa_type=Text)
 
 
 class BookingRow(Row, table=True):

@@ -47,6 +47,7 @@ COMPARISON: tuple[Column, ...] = (
     number("lead_time_h", "elapsed hours from now to the last part ready"),
     moment("ready", "when that is"),
     number("rate_per_day", "parts begun an open day"),
+    number("good_per_day", "good parts an open day"),
     number("people_h", "hours of hands"),
 )
 
@@ -109,6 +110,7 @@ def _choice(shop: Shop, recommended: str | None, choice: Choice) -> tuple[Cell, 
         None if choice.lead_time_min is None else round(choice.lead_time_min / 60, 2),
         at(choice.finish, shop.zone),
         _rounded(rate.per_day_sustained if rate else None, 2),
+        _rounded(rate.good_per_day_sustained if rate else None, 2),
         _rounded(float(cost.people_hours) if cost else None, 2),
     )
 

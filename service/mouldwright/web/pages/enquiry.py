@@ -18,8 +18,9 @@ from mouldwright.domain.shown import fitted
 from mouldwright.domain.standing import AIMS, Aim
 from mouldwright.figures.marks import marks_for
 from mouldwright.usecases.booked_shop import BookedShop, read_booked
-from mouldwright.usecases.enquiry import finish_by_rate
+from mouldwright.usecases.enquiry import beside, finish_by_rate
 from mouldwright.usecases.errors import Busy
+from mouldwright.usecases.held import held_now
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.present import wanted_by
 from mouldwright.usecases.questions import compare, price, what_changes
@@ -316,7 +317,9 @@ def _time(visit: Visit, answered: _Answered) -> tuple[Figure | None, bool]:
     """Return when quantities are ready, and whether it is planned, not by rate."""
     if answered.found is None:
         return None, True
-    for finish in (visit.services.finish_in(visit.shop), finish_by_rate):
+    with visit.services.units.read(visit.shop) as unit:
+        planned = beside(visit.services.finish, held_now(unit))
+    for finish in (planned, finish_by_rate):
         try:
             drawn = time_figure(
                 answered.shop, answered.found, answered.marks, now=answered.now, finish=finish

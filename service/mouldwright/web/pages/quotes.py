@@ -169,7 +169,7 @@ def accept(visit: InShop, number: int, form: Posted) -> Response:
         number,
         written=services.written,
         now=visit.now,
-        finish=services.finish_in(visit.shop),
+        finish=services.finish,
     )
     return visit.go(path_of(reply), say=f"Booked. {looked.words}")
 

@@ -67,6 +67,7 @@ class TriedView:
     stays: str
     price: str
     chance: str
+    promise: str
     part: str
     quantity: int
     by: str
@@ -150,11 +151,20 @@ def tried_view(answer: TriedOrderAnswer) -> TriedView:
         if answer.net is not None and answer.price_each is not None
         else " ".join(f"No price: {reason}" for reason in answer.unpriced),
         chance=_chance(answer.chance),
+        promise=_promise(answer),
         stays=f"{count(answer.kept, 'planned task')} would stay where they stand; {moved}.",
         part=answer.part,
         quantity=answer.quantity,
         by="" if answer.due is None else answer.due.date().isoformat(),
     )
+
+
+def _promise(answer: TriedOrderAnswer) -> str:
+    if answer.promise is None:
+        return ""
+    kept = answer.promise_chance
+    odds = "" if kept is None else f", kept in {kept:.0%} of the runs of this plan"
+    return f"A quote of it promises {moment(answer.promise)}{odds}."
 
 
 def options_view(answer: TriedOrderAnswer) -> OptionsView:

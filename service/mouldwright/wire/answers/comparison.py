@@ -126,7 +126,8 @@ class ChoiceAnswer(BaseModel):
     cost_odds: CostOddsAnswer | None = Field(
         default=None, description="what the order may cost; null unless asked"
     )
-    rate_per_day: float | None
+    rate_per_day: float | None = Field(description="parts begun an open day")
+    good_per_day: float | None = Field(default=None, description="good parts an open day")
     people_hours: float | None
     unknown: list[str] = Field(description="why the cost is unknown")
     would_pass: list[WouldPassAnswer] = Field(
@@ -241,6 +242,7 @@ def _choice(shop: Shop, choice: Choice) -> ChoiceAnswer:
         else round(choice.ready.chance, 4),
         cost_odds=None if choice.cost_odds is None else CostOddsAnswer.of(shop, choice.cost_odds),
         rate_per_day=choice.rate.per_day_sustained if choice.rate else None,
+        good_per_day=choice.rate.good_per_day_sustained if choice.rate else None,
         people_hours=float(cost.people_hours) if cost else None,
         unknown=list(cost.unknown) if cost else [],
         would_pass=[WouldPassAnswer.of(shop.currency, each) for each in choice.would_pass],

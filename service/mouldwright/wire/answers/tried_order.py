@@ -48,6 +48,8 @@ TRIED: dict[str, Any] = {
     "moved": 0,
     "because": "closed hours take 13 h 27 min of it",
     "chance": None,
+    "promise": "2027-03-04T11:05:00+00:00",
+    "promise_chance": 0.82,
     "currency": "EUR",
     "price_each": "14.20",
     "net": "113.60",
@@ -105,8 +107,13 @@ class TriedOrderAnswer(BaseModel):
     moved: int = Field(description="tasks that would stand elsewhere")
     because: str = Field(description="what keeps it longest")
     chance: float | None = Field(
-        description="share of runs of the plan in which it is ready by the date; null without a "
-        "date, or where options were not asked for"
+        description="share of the plan's runs in which it is ready by the date; null without a date"
+    )
+    promise: datetime | None = Field(
+        default=None, description="what a quote of it, given out now, would promise"
+    )
+    promise_chance: float | None = Field(
+        default=None, description="share of runs of the plan in which that is kept"
     )
     currency: str
     price_each: str | None
@@ -134,6 +141,8 @@ class TriedOrderAnswer(BaseModel):
             moved=tried.moved,
             because=tried.because,
             chance=tried.chance,
+            promise=None if tried.promise is None else local(tried.promise, zone),
+            promise_chance=tried.promise_chance,
             currency=currency.code,
             price_each=amount_text(currency, tried.price_each),
             net=amount_text(currency, tried.net),

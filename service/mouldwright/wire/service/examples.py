@@ -216,6 +216,7 @@ COMPARISON: dict[str, Any] = {
             "finish_odds": 0.824,
             "cost_odds": None,
             "rate_per_day": 5.0,
+            "good_per_day": 4.7,
             "people_hours": 13.125,
             "unknown": [],
             "would_pass": [],
