@@ -8,6 +8,7 @@ from sheets import SHOP
 SHEETS = (
     "/?all=1",
     f"{SHOP}/access",
+    f"{SHOP}/audit",
     f"{SHOP}/today",
     f"{SHOP}/enquiry",
     f"{SHOP}/enquiry?part=stabiliser&quantity=24&by=2027-03-19&bend=9&customer=A+club",

@@ -16,6 +16,7 @@ from mouldwright.api.guard import BodyCap, Guard
 from mouldwright.api.metrics import Metrics
 from mouldwright.api.routes import (
     access,
+    audit,
     bench_day,
     documents,
     entries,
@@ -48,6 +49,7 @@ ROUTERS = (
     metrics.router,
     kinds.router,
     access.router,
+    audit.router,
     shops.router,
     *entries.ROUTERS,
     questions.router,

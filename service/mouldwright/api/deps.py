@@ -45,6 +45,7 @@ from starlette.responses import Response
 from mouldwright.api.body import json_body
 from mouldwright.api.kinds import may_answer
 from mouldwright.usecases.access import admit, caller
+from mouldwright.usecases.audit import actor_of
 from mouldwright.usecases.errors import KeyMissing, NotSignedIn, Stale, VersionMissing
 from mouldwright.usecases.kept import Asked, Reply, Role, Token
 from mouldwright.usecases.services import Services
@@ -62,6 +63,16 @@ def services_of(request: Request) -> Services:
     """Return what the application was made with."""
     services: Services = request.app.state.services
     return services
+
+
+def acting(request: Request, token: Token) -> Services:
+    """Return the services for whoever asks, whose changes are noted as theirs."""
+    return services_of(request).acting(actor_of(token, request_id(request)))
+
+
+def request_id(request: Request) -> str:
+    """Return the id that the answer and the log of requests have too."""
+    return str(getattr(request.state, "request_id", ""))
 
 
 def one_try(request: Request) -> AbstractContextManager[None]:
@@ -121,7 +132,7 @@ def _seat_in_shop(needed: Role) -> Callable[..., Seat]:
     def seat_in_shop(request: Request, token: Caller, shop: ShopKey) -> Seat:
         """Let in whoever's role reaches far enough in the shop that the path names."""
         admit(token, needed, shop=shop)
-        services = services_of(request)
+        services = acting(request, token)
         return Seat(services=services, token=token, shop=shop, now=services.clock())
 
     seat_in_shop.needed = needed  # type: ignore[attr-defined]
@@ -135,7 +146,7 @@ def _seat_in_house(needed: Role) -> Callable[..., Seat]:
     def seat_in_house(request: Request, token: Caller) -> Seat:
         """Let in whoever's role reaches far enough for what belongs to no one shop."""
         admit(token, needed, shop=None)
-        services = services_of(request)
+        services = acting(request, token)
         return Seat(services=services, token=token, shop="", now=services.clock())
 
     seat_in_house.needed = needed  # type: ignore[attr-defined]

@@ -9,7 +9,8 @@ import logging
 import signal
 import socket
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
@@ -17,6 +18,7 @@ from typing import TYPE_CHECKING
 from mouldwright.bootstrap.present import chance, clock, clock_of
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.promise.ready_by import ReadyBy
+from mouldwright.domain.record.audit_entry import Actor
 from mouldwright.domain.shop import Shop
 from mouldwright.runs.process import WorkerProcess
 from mouldwright.scenario.demo import demo_path
@@ -85,7 +87,7 @@ def open_services(settings: Settings) -> Opened:
         busy_seconds=settings.busy_seconds,
     )
     services = Services(
-        units=StoreUnits(engine),
+        units=StoreUnits(engine, clock=clock_of(settings)),
         written=KeptScenarios(),
         clock=clock_of(settings),
         chance=chance,
@@ -221,48 +223,35 @@ def _tidy(services: Services, reply_days: int, over: threading.Event) -> None:
 
 def keeper_code(settings: Settings, services: Services) -> str:
     """Return the code of a link that signs in once, for every shop."""
-    return _code(settings, services, role=Role.KEEPER, shop=None)
+    return promise_sign_in(
+        services.units,
+        shop=None,
+        role=Role.KEEPER,
+        minutes=settings.sign_in_minutes,
+        now=services.clock(),
+        chance=services.chance,
+    )
 
 
-def sign_in_link(
-    settings: Settings, *, role: Role, shop: str | None, address: str, demo: bool
-) -> str:
-    """Return a link that signs in once, whether the service runs already or is started later.
+@contextmanager
+def commanded(settings: Settings, *, demo: bool) -> Iterator[Services]:
+    """Open the services for a command; the database is brought up to date first.
 
     Args:
-        settings: Where the database is; it is brought up to date first.
-        role: How far it reaches.
-        shop: Key of the one shop it opens; None for a keeper.
-        address: Where the service is reached, such as ``https://bench.example``.
+        settings: Where the database is.
         demo: Whether the service runs with the demo's clock.
 
     Raises:
-        Unknown: if there is no such shop.
-        InvalidInput: if a keeper is given one shop, or anyone else none.
         MouldwrightError: if the database does not answer.
     """
     url = settings.database_url.get_secret_value()
     with opening(url):
         migrate(url)
-        if demo:
-            settings = with_demo(settings)
-        opened = open_services(settings)
+        opened = open_services(with_demo(settings) if demo else settings)
         try:
-            code = _code(settings, opened.services, role=role, shop=shop)
+            yield opened.services.acting(Actor(label="the command line"))
         finally:
             opened.close()
-    return address + sign_in_path(code)
-
-
-def _code(settings: Settings, services: Services, *, role: Role, shop: str | None) -> str:
-    return promise_sign_in(
-        services.units,
-        shop=shop,
-        role=role,
-        minutes=settings.sign_in_minutes,
-        now=services.clock(),
-        chance=services.chance,
-    )
 
 
 def with_demo(settings: Settings) -> Settings:

@@ -8,6 +8,7 @@ from datetime import timedelta
 from typing import NoReturn
 
 from mouldwright.bootstrap.present import chance, clock_of
+from mouldwright.domain.record.audit_entry import Actor
 from mouldwright.runs.process import WORKER_MODULE
 from mouldwright.runs.worker import Worker
 from mouldwright.scenario.kept import KeptScenarios
@@ -67,7 +68,7 @@ def make_worker(
     queue = StoreRunQueue(engine)
     tell = clock or clock_of(settings)
     tending = Tending(
-        StoreUnits(engine),
+        StoreUnits(engine, actor=Actor(label="the planner beside the service"), clock=tell),
         queue,
         written=KeptScenarios(),
         make_plan=make_plan,

@@ -10,6 +10,7 @@ from typing import Annotated
 
 import typer
 
+from mouldwright.cli.audit_command import add_audit_command
 from mouldwright.cli.bench_commands import add_bench_commands
 from mouldwright.cli.day_commands import add_day_commands
 from mouldwright.cli.doctor_command import add_doctor_command
@@ -370,6 +371,7 @@ def restore(
     )
 
 
+add_audit_command(app)
 add_doctor_command(app)
 
 

@@ -6,10 +6,12 @@ import json
 import sys
 from urllib.parse import urlsplit
 
-from mouldwright.bootstrap import sign_in_link
+from mouldwright.bootstrap import commanded
 from mouldwright.cli.serve import settings_of
 from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.usecases.access import promise_sign_in
 from mouldwright.usecases.kept import Role
+from mouldwright.usecases.session import sign_in_path
 
 
 def sign_in(
@@ -30,7 +32,16 @@ def sign_in(
     settings = settings_of(database_url=database)
     chosen = _role(role or ("keeper" if shop is None else "owner"))
     base = _base(address or f"http://{settings.shown_host}:{settings.port}")
-    link = sign_in_link(settings, role=chosen, shop=shop, address=base, demo=demo)
+    with commanded(settings, demo=demo) as services:
+        code = promise_sign_in(
+            services.units,
+            shop=shop,
+            role=chosen,
+            minutes=settings.sign_in_minutes,
+            now=services.clock(),
+            chance=services.chance,
+        )
+    link = base + sign_in_path(code)
     if as_json:
         answer = {
             "sign_in": link,

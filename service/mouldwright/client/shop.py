@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from mouldwright.client.async_connection import AsyncConnection
+from mouldwright.client.audit import Audit
 from mouldwright.client.call import Call, segment
 from mouldwright.client.connection import Connection
 from mouldwright.client.feeds import Feeds
@@ -75,6 +76,7 @@ class AnyShop(Verbs[C]):
         papers: Day sheets, labels for moulds and what to buy, as PDF.
         tables: What is kept, as files for a spreadsheet.
         tokens: Who may come in.
+        audit: Who changed what.
     """
 
     def __init__(self, connection: C, key: str) -> None:
@@ -110,6 +112,7 @@ class AnyShop(Verbs[C]):
         self.papers: Papers[C] = Papers(connection, path)
         self.tables: Tables[C] = Tables(connection, path)
         self.tokens: Tokens[C] = Tokens(connection, path)
+        self.audit: Audit[C] = Audit(connection, path)
 
     @Verb
     def read(

@@ -6,16 +6,22 @@ has read still holds when it writes. Nothing slow belongs inside one.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from copy import copy
+from datetime import UTC, datetime
 from functools import cached_property
+from typing import Self
 
 from sqlalchemy import Engine, select
 from sqlalchemy.exc import OperationalError
 from sqlmodel import Session, col
 
+from mouldwright.domain.record.audit_entry import Actor, Changed, Verb
+from mouldwright.store.audit import Noted
 from mouldwright.store.engine import reading, writing
 from mouldwright.store.log_memory import LogMemory
+from mouldwright.store.repositories.audit import ShopAudit
 from mouldwright.store.repositories.bookings import ShopBookings
 from mouldwright.store.repositories.declines import ShopDeclines
 from mouldwright.store.repositories.feeds import ShopFeeds
@@ -30,6 +36,7 @@ from mouldwright.store.repositories.runs import ShopRuns
 from mouldwright.store.repositories.shops import ShopVersions
 from mouldwright.store.repositories.tokens import ShopTokens
 from mouldwright.store.tables import ShopRow
+from mouldwright.usecases.audit import HOUSE, THE_SERVICE
 from mouldwright.usecases.errors import Busy, Unknown
 
 # One writer at a time for what belongs to no one shop; every process takes the same number.
@@ -99,6 +106,11 @@ class ReadUnit:
         return ShopFeeds(self.session, self.shop)
 
     @cached_property
+    def audit(self) -> ShopAudit:
+        """Return who changed what in the shop."""
+        return ShopAudit(self.session, self.shop)
+
+    @cached_property
     def replies(self) -> KeptReplies:
         """Return the replies kept."""
         return KeptReplies(self.session)
@@ -107,8 +119,18 @@ class ReadUnit:
 class WriteUnit(ReadUnit):
     """A unit of work on one shop that may change it."""
 
+    def __init__(self, session: Session, shop: str, logs: LogMemory, noted: Noted) -> None:
+        """Open it for one shop; what it changes is noted."""
+        super().__init__(session, shop, logs)
+        self._noted = noted
+
+    def note(self, verb: Verb, thing: str, changes: tuple[Changed, ...]) -> None:
+        """Note a change that is more than the rows it changes."""
+        self._noted.note(self.shop, verb, thing, "", list(changes))
+
     def commit(self) -> None:
-        """Let what was changed hold, for good."""
+        """Let what was changed hold, for good, and who changed it with it."""
+        self._noted.keep()
         self.session.commit()
 
 
@@ -134,22 +156,46 @@ class HouseReadUnit:
         """Return the replies kept."""
         return KeptReplies(self.session)
 
+    @cached_property
+    def audit(self) -> ShopAudit:
+        """Return who changed what of that which belongs to no one shop."""
+        return ShopAudit(self.session, HOUSE)
+
 
 class HouseWriteUnit(HouseReadUnit):
     """A unit of work on what belongs to no one shop, that may change it."""
 
+    def __init__(self, session: Session, noted: Noted) -> None:
+        """Open it; what it changes is noted."""
+        super().__init__(session)
+        self._noted = noted
+
     def commit(self) -> None:
-        """Let what was changed hold, for good."""
+        """Let what was changed hold, for good, and who changed it with it."""
+        self._noted.keep()
         self.session.commit()
 
 
 class StoreUnits:
     """Opens units of work on one database; see ``usecases.ports.Units``."""
 
-    def __init__(self, engine: Engine) -> None:
-        """Open it on an engine."""
+    def __init__(
+        self,
+        engine: Engine,
+        *,
+        actor: Actor = THE_SERVICE,
+        clock: Callable[[], datetime] = lambda: datetime.now(UTC),
+    ) -> None:
+        """Open it on an engine, for someone whose changes are noted as theirs."""
+        self._actor, self._clock = actor, clock
         self._reading, self._writing = reading(engine), writing(engine)
         self._logs = LogMemory()
+
+    def by(self, actor: Actor, clock: Callable[[], datetime]) -> Self:
+        """Return the same for someone else."""
+        other = copy(self)
+        other._actor, other._clock = actor, clock
+        return other
 
     @contextmanager
     def read(self, shop: str) -> Iterator[ReadUnit]:
@@ -168,7 +214,8 @@ class StoreUnits:
         """
         with self._session(self._writing) as session:
             _must_exist(session, shop, alone=True)
-            yield WriteUnit(session, shop, self._logs)
+            noted = Noted(session, self._actor, self._clock)
+            yield WriteUnit(session, shop, self._logs, noted)
 
     @contextmanager
     def read_house(self) -> Iterator[HouseReadUnit]:
@@ -182,7 +229,7 @@ class StoreUnits:
         with self._session(self._writing) as session:
             if session.get_bind().dialect.name == "postgresql":
                 session.connection().exec_driver_sql(f"SELECT pg_advisory_xact_lock({_HOUSE_LOCK})")
-            yield HouseWriteUnit(session)
+            yield HouseWriteUnit(session, Noted(session, self._actor, self._clock))
 
     @contextmanager
     def _session(self, engine: Engine) -> Iterator[Session]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.record.audit_entry import Actor
 from mouldwright.usecases.errors import NotAllowed, NotSignedIn, Unknown
 from mouldwright.usecases.kept import Role, SignIn, Token
 from mouldwright.usecases.ports import Chance, HouseWriting, Tokens, Units
@@ -119,6 +120,11 @@ def promise_sign_in(
         unit.house.promise_sign_in(sign_in, digest(code))
         unit.commit()
     return code
+
+
+def by_code(request: str) -> Actor:
+    """Return whoever comes in by a one-time link, of whom nothing more is known."""
+    return Actor(label="whoever opened a sign-in link", request=request)
 
 
 def sign_in(units: Units, code: str, *, days: int, now: datetime, chance: Chance) -> Issued:

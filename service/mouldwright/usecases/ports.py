@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import AbstractContextManager
 from datetime import datetime
-from typing import Protocol
+from typing import Protocol, Self
 
+from mouldwright.domain.record.audit_entry import Actor, Changed, Verb
 from mouldwright.domain.record.log import LogEntry
 from mouldwright.domain.shop import Shop
+from mouldwright.usecases.audit import Audit
 from mouldwright.usecases.kept import Asked, Reply, ShopVersion, SignIn, Token, Waiting
 from mouldwright.usecases.kept_feed import Feed
 from mouldwright.usecases.kept_link import QuoteLink
@@ -227,9 +229,18 @@ class Reading(Protocol):
         """Return the replies kept."""
         ...
 
+    @property
+    def audit(self) -> Audit:
+        """Return who changed what in the shop."""
+        ...
+
 
 class Writing(Reading, Protocol):
     """A unit of work on one shop that may change it. Without ``commit`` nothing is changed."""
+
+    def note(self, verb: Verb, thing: str, changes: tuple[Changed, ...]) -> None:
+        """Note a change that is more than the rows it changes; those are noted by themselves."""
+        ...
 
     def commit(self) -> None:
         """Let what was changed hold, for good: when this returns it is on the disk."""
@@ -254,6 +265,11 @@ class HouseReading(Protocol):
         """Return the replies kept."""
         ...
 
+    @property
+    def audit(self) -> Audit:
+        """Return who changed what of that which belongs to no one shop."""
+        ...
+
 
 class HouseWriting(HouseReading, Protocol):
     """A unit of work on what belongs to no one shop, that may change it."""
@@ -265,6 +281,10 @@ class HouseWriting(HouseReading, Protocol):
 
 class Units(Protocol):
     """Opens units of work. A unit belongs to one shop and sees no other's rows."""
+
+    def by(self, actor: Actor, clock: Callable[[], datetime]) -> Self:
+        """Return the same for someone, whose changes are noted as theirs and at that time."""
+        ...
 
     def read(self, shop: str) -> AbstractContextManager[Reading]:
         """Open a unit that reads: it waits for no one. Raises Unknown where there is no shop."""

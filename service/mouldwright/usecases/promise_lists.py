@@ -11,6 +11,7 @@ from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.quote_state import QuoteState
 from mouldwright.domain.promise.revision import QuoteSummary
+from mouldwright.domain.record.audit_entry import Changed
 from mouldwright.usecases.booked_shop import basis_of
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept_run import KeptPlan, Page, Run
@@ -151,7 +152,10 @@ def forget_customer(unit: PromiseWriting, customer: str) -> int:
         )
     unit.replies.forget_customer(customer, shop=unit.shop)
     kept = (unit.quotes, unit.bookings, unit.shops)
-    return sum(each.forget_customer(customer) for each in kept)
+    places = sum(each.forget_customer(customer) for each in kept)
+    # Whose name it was is gone from here too.
+    unit.note("erased", "customer", (Changed(what="places", before=str(places), after="0"),))
+    return places
 
 
 def _page(cursor: str | None, limit: int) -> Page:

@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.revision import QuoteRevision
+from mouldwright.domain.record.audit_entry import Actor
 from mouldwright.usecases import orders, quotes
 from mouldwright.usecases.access import digest
 from mouldwright.usecases.errors import Unknown
@@ -131,6 +132,11 @@ def opened_link(units: PromiseUnits, secret: str, *, now: datetime) -> QuoteLink
     if link is None or not link.holds(now):
         raise Unknown(kind="link", key="")
     return link
+
+
+def by_link(link: QuoteLink, request: str) -> Actor:
+    """Return the holder of a link, of whom nothing more is known."""
+    return Actor(token=f"link {link.id}", label="a customer, by a link", request=request)
 
 
 def offer_of(services: Services, link: QuoteLink) -> Offer:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
+from mouldwright.domain.record.audit_entry import Actor
 from mouldwright.usecases.enquiry import FinishBeside, finish_by_rate
 from mouldwright.usecases.guesses import Guesses
 from mouldwright.usecases.ports import Chance, Clock, Written
@@ -66,6 +67,10 @@ class Services:
             came_by: The address that a request came by.
         """
         return (self.public_address or came_by).rstrip("/")
+
+    def acting(self, actor: Actor) -> Services:
+        """Return the same for someone, whose changes are noted as theirs."""
+        return replace(self, units=self.units.by(actor, self.clock))
 
     hurried: FinishBeside = finish_by_rate
     guesses: Guesses = field(default_factory=Guesses)

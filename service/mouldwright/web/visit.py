@@ -15,6 +15,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.usecases.access import admit, caller
+from mouldwright.usecases.audit import actor_of
 from mouldwright.usecases.errors import NotSignedIn
 from mouldwright.usecases.kept import Role, Token
 from mouldwright.usecases.services import Services
@@ -161,6 +162,11 @@ def services_of(request: Request) -> Services:
     return services
 
 
+def request_id(request: Request) -> str:
+    """Return the id that the answer and the log of requests have too."""
+    return str(getattr(request.state, "request_id", ""))
+
+
 def one_try(request: Request) -> AbstractContextManager[None]:
     """Return what a secret is tried within that opens something by itself. Raises TooManyTries."""
     services = services_of(request)
@@ -175,6 +181,7 @@ def signed_in(request: Request) -> Visit:
     if not secret:
         raise NotSignedIn
     token = caller(services.units, secret, now=services.clock())
+    services = services.acting(actor_of(token, request_id(request)))
     return Visit(request=request, services=services, token=token, secret=secret, shop="")
 
 

@@ -18,6 +18,8 @@ LEAST = {
     "who_am_i": Role.VIEWER,
     "rotate": Role.VIEWER,
     "list_tokens": Role.OWNER,
+    **dict.fromkeys(("list_audit", "read_audit_csv"), Role.OWNER),
+    "list_house_audit": Role.KEEPER,
     "issue_token": Role.OWNER,
     "read_token": Role.OWNER,
     "withdraw_token": Role.OWNER,

@@ -66,6 +66,16 @@ def test_a_token_that_was_rotated_holds_on_where_that_was_asked(served):
             assert other.who_am_i().role == "planner"
 
 
+def test_who_changed_what_is_listed_page_by_page_and_handed_out(served, shop):
+    issued = [shop.tokens.issue("viewer", label).token for label in ("door", "desk")]
+    told = list(shop.audit.list(thing="token", page=1))
+    assert [entry.key for entry in told][:2] == [token.id for token in reversed(issued)]
+    assert [entry.key for entry in shop.audit.list(thing="token", key=issued[0].id)] == [
+        issued[0].id
+    ]
+    assert b"desk" in shop.audit.csv()
+
+
 def test_tokens_are_issued_listed_and_withdrawn(served, shop):
     issued = shop.tokens.issue("viewer", "the window", days=3)
     assert (issued.token.expires_at - issued.token.issued_at).days == 3

@@ -17,6 +17,7 @@ from mouldwright.api.deps import (
     one_try,
     replied,
     reply,
+    request_id,
     sent,
     services_of,
 )
@@ -64,7 +65,7 @@ def _issued(issued: access.Issued) -> IssuedAnswer:
 )
 def sign_in(request: Request, ask: SignInAsk) -> Response:
     """Use the code of a one-time link up for a token. Its secret is shown this once."""
-    services = services_of(request)
+    services = services_of(request).acting(access.by_code(request_id(request)))
     with one_try(request):
         issued = access.sign_in(
             services.units,

@@ -9,6 +9,7 @@ from sqlmodel import Session, col
 
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking
+from mouldwright.store.audit import untold
 from mouldwright.store.repositories.counters import Counters
 from mouldwright.store.tables import BookingRow
 from mouldwright.usecases.errors import Stale, Unknown
@@ -82,6 +83,7 @@ class ShopBookings:
                 col(BookingRow.version) == version,
             )
             .values(expected_minute=expected)
+            .execution_options(**untold("worked out anew from what is booked"))
         )
 
     def forget_customer(self, customer: str) -> int:
@@ -90,6 +92,7 @@ class ShopBookings:
             update(BookingRow)
             .where(col(BookingRow.shop) == self._shop, col(BookingRow.customer) == customer)
             .values(customer="")
+            .execution_options(**untold("the use case tells"))
         )
         return int(erased.rowcount)  # type: ignore[attr-defined]
 

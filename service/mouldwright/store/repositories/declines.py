@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import delete, select
+from sqlalchemy import select
 from sqlmodel import Session, col
 
 from mouldwright.store.tables import DeclinedRow
@@ -44,10 +44,8 @@ class ShopDeclines:
 
     def remove(self, key: str) -> None:
         """Take one out. Raises Unknown."""
-        gone = self._session.execute(
-            delete(DeclinedRow).where(
-                col(DeclinedRow.shop) == self._shop, col(DeclinedRow.key) == key
-            )
-        )
-        if not gone.rowcount:  # type: ignore[attr-defined]  # a delete's result has it
+        row = self._session.get(DeclinedRow, (self._shop, key))
+        if row is None:
             raise Unknown(kind="declined change", key=key)
+        self._session.delete(row)
+        self._session.flush()

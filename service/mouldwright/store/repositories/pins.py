@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import select, update
+from sqlalchemy import select
 from sqlmodel import Session, col
 
 from mouldwright.store.repositories.bookings import ShopBookings
@@ -31,7 +31,7 @@ class ShopPins:
     def at(self, pin: str) -> Pin:
         """Return a pin, whether it still binds or was taken out. Raises Unknown."""
         row = self._session.get(PinRow, (self._shop, pin))
-        if row is None:
+        if row is None or not row.binds:
             raise Unknown(kind="pin", key=pin)
         return _pin_of(row)
 
@@ -48,13 +48,11 @@ class ShopPins:
 
     def remove(self, pin: str) -> None:
         """Take a pin out; no plan made before fits any more. Raises Unknown."""
-        gone = self._session.execute(
-            update(PinRow)
-            .where(col(PinRow.shop) == self._shop, col(PinRow.id) == pin, col(PinRow.binds))
-            .values(binds=False)
-        )
-        if not gone.rowcount:  # type: ignore[attr-defined]
+        row = self._session.get(PinRow, (self._shop, pin))
+        if row is None or not row.binds:
             raise Unknown(kind="pin", key=pin)
+        row.binds = False
+        self._session.flush()
         ShopBookings(self._session, self._shop).changed()
 
 

@@ -18,6 +18,7 @@ from mouldwright.domain.promise.revision import (
     QuoteSummary,
 )
 from mouldwright.domain.terms import USUAL
+from mouldwright.store.audit import untold
 from mouldwright.store.repositories.counters import Counters
 from mouldwright.store.tables import QuoteRevisionRow, QuoteRow
 from mouldwright.usecases.errors import Unknown
@@ -128,6 +129,7 @@ class ShopQuotes:
                 col(QuoteRevisionRow.customer) == customer,
             )
             .values(customer="", address="")
+            .execution_options(**untold("the use case tells"))
         )
         return int(erased.rowcount)  # type: ignore[attr-defined]
 

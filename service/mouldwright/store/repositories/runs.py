@@ -11,6 +11,7 @@ from sqlalchemy.orm import load_only
 from sqlmodel import Session, col
 
 from mouldwright.planning.plan import Plan
+from mouldwright.store.audit import untold
 from mouldwright.store.repositories.plans import plan_of
 from mouldwright.store.tables import RunRow
 from mouldwright.usecases.errors import Unknown
@@ -121,6 +122,7 @@ class ShopRuns:
                 problems=json.dumps(run.problems),
                 plan_version=run.plan_version,
             )
+            .execution_options(**untold("a worker's own step; the plan it leaves is told"))
         )
         return bool(ended.rowcount == 1)  # type: ignore[attr-defined]
 

@@ -7,6 +7,7 @@ import json
 from sqlalchemy import func, select, update
 from sqlmodel import Session, col
 
+from mouldwright.store.audit import untold
 from mouldwright.store.repositories.counters import Counters
 from mouldwright.store.tables import CounterRow, ShopRow, ShopVersionRow
 from mouldwright.usecases.errors import Unknown
@@ -83,6 +84,7 @@ class ShopVersions:
             update(ShopVersionRow)
             .where(col(ShopVersionRow.shop) == self._shop, blank != document)
             .values(document=blank)
+            .execution_options(**untold("the use case tells"))
         )
         found = int(erased.rowcount)  # type: ignore[attr-defined]
         if found:

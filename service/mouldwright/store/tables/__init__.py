@@ -1,6 +1,7 @@
 """Every table, imported here so that the metadata is whole whoever asks for it."""
 
 from mouldwright.store.tables.access import SignInRow, TokenRow
+from mouldwright.store.tables.audit import AuditRow
 from mouldwright.store.tables.base import METADATA
 from mouldwright.store.tables.decline import DeclinedRow
 from mouldwright.store.tables.feed import FeedRow, ToldEventsRow
@@ -19,6 +20,7 @@ from mouldwright.store.tables.shop import ShopRow, ShopVersionRow
 
 __all__ = [
     "METADATA",
+    "AuditRow",
     "BookingRow",
     "CounterRow",
     "DeclinedRow",

@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 from mouldwright.web.pages import (
     access,
+    audit,
     bench,
     bench_day,
     bench_tests,
@@ -46,6 +47,7 @@ ROUTERS: tuple[APIRouter, ...] = (
     sign_in.router,
     shops.router,
     access.router,
+    audit.router,
     feeds.router,
     tables.router,
     papers.router,

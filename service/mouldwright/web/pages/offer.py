@@ -19,7 +19,13 @@ from mouldwright.figures.marks import marks_for
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.given_out import GivenOut, shop_then
 from mouldwright.usecases.kept_link import CustomersAnswer, QuoteLink
-from mouldwright.usecases.quote_links import Offer, answer_by_link, offer_of, opened_link
+from mouldwright.usecases.quote_links import (
+    Offer,
+    answer_by_link,
+    by_link,
+    offer_of,
+    opened_link,
+)
 from mouldwright.usecases.services import Services
 from mouldwright.usecases.session import OFFERS, offer_path
 from mouldwright.usecases.shelf import open_kept
@@ -31,7 +37,14 @@ from mouldwright.web.render import Chrome, render
 from mouldwright.web.view_models.offer import OfferView, offer_view
 from mouldwright.web.view_models.quote import quote_view
 from mouldwright.web.view_models.stage import stage_view
-from mouldwright.web.visit import AnyForm, one_try, services_of, text_of, theme_of
+from mouldwright.web.visit import (
+    AnyForm,
+    one_try,
+    request_id,
+    services_of,
+    text_of,
+    theme_of,
+)
 
 router = APIRouter(prefix=OFFERS)
 
@@ -130,7 +143,8 @@ def answer(request: Request, secret: str, form: AnyForm) -> Response:
         if wanted == "accepted" and not text_of(form, "sure"):
             problem = "Tick that you have read the cautions and want to order, then send it again."
             return _shown(request, secret, services, link, problem=problem)
-        answer_by_link(services, link, int(revision[:9]), wanted)
+        acting = services.acting(by_link(link, request_id(request)))
+        answer_by_link(acting, link, int(revision[:9]), wanted)
     except Unknown:
         return _closed(request)
     except Conflict:

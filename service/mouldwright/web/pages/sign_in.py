@@ -5,7 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter, Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
-from mouldwright.usecases.access import caller, sign_in
+from mouldwright.usecases.access import by_code, caller, sign_in
 from mouldwright.usecases.errors import NotSignedIn
 from mouldwright.usecases.session import COOKIE, SIGN_IN, sign_out
 from mouldwright.web.render import Chrome, render
@@ -17,6 +17,7 @@ from mouldwright.web.visit import (
     is_secure,
     keep_theme,
     one_try,
+    request_id,
     services_of,
     text_of,
     theme_of,
@@ -76,7 +77,7 @@ def choose_theme(request: Request, form: AnyForm) -> Response:
 
 
 def _let_in(request: Request, code: str, secret: str) -> str:
-    services = services_of(request)
+    services = services_of(request).acting(by_code(request_id(request)))
     now = services.clock()
     if code:
         return sign_in(
