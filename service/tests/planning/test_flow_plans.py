@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import builders as build
 import pytest
@@ -12,6 +13,7 @@ from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.attempt import Engine
 from mouldwright.planning.flow.instance import FlowInstance
+from mouldwright.planning.flow.solve import solve_flow
 from mouldwright.planning.reduce import as_flow, late_bound
 from mouldwright.planning.run import make_plan
 
@@ -64,6 +66,31 @@ def test_a_plan_by_way_of_flow_has_names_and_passes_its_check() -> None:
     assert all(task.mould is not None and len(task.stations) == 2 for task in fills)
     assert plan.bound is not None
     assert plan.bound <= (plan.objective.weighted_late_min or plan.objective.finish_min)
+
+
+@pytest.mark.parametrize(
+    "how", [{"seconds": 0.0}, {"seconds": -0.1}, {"seconds": 60.0, "cancelled": lambda: True}]
+)
+def test_a_search_whose_time_is_over_before_it_begins_ends_with_some_plan(
+    how: dict[str, Any],
+) -> None:
+    # Two orders of two pulls on two moulds and one person: nothing is proven at once.
+    process = build.process(
+        build.hands("lay", 60),
+        build.alone("cure", 840),
+        build.hands("demould", 20),
+        holds=[build.hold("lay", "demould")],
+    )
+    shop = build.shop(
+        process,
+        [build.order("1", 2), build.order("2", 2)],
+        people=[build.person("ana")],
+        moulds=[build.moulds(2)],
+        hours=build.opening(build.week("08:00-17:00")),
+    )
+    flow = as_flow(Engine.for_shop(shop, now=NOW).problem, 1000)
+    assert flow is not None
+    assert len(solve_flow(flow, seed=1, **how).starts) == 2
 
 
 @pytest.mark.parametrize(

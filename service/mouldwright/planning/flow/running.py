@@ -74,7 +74,8 @@ class Run:
         """Return the share of so much of the budget that is used."""
         if self.cancelled is not None and self.cancelled():
             return 1.0
-        share = self.elapsed / (self.seconds * until)
+        # Whoever asks may have spent all the time before this began.
+        share = self.elapsed / (self.seconds * until) if self.seconds > 0 else 1.0
         if self.work_limit is not None:
             share = max(share, self.search.passes / (self.work_limit * until))
         self.report()

@@ -250,9 +250,11 @@ def _aims(run: Run, targets: dict[int, int]) -> list[dict[int, int]]:
 def _anneal(run: Run, lead: Lead, rng: random.Random, *, until: float, heat: float) -> Lead:
     """Anneal until so much of the run's budget is used."""
     begin = run.search_share()
+    if begin >= until:
+        return lead
 
     def used() -> float:
-        return (run.search_share() - begin) / max(until - begin, 1e-9)
+        return (run.search_share() - begin) / (until - begin)
 
     return run.search.anneal(lead, rng=rng, used=used, bound=run.bound.value, heat=heat)
 

@@ -20,7 +20,8 @@ def as_told(
     """Return, for each step, what of a lot it is not done to.
 
     What went through a step was not passed by; nor is what was found to need mending, at the
-    first round of it. What has gone past it without is. Of the rest as many go through it as was
+    first round of it. What has gone past it without is; so is, once the log names any that need
+    mending, what was looked at and is not among them. Of the rest as many go through it as was
     planned at first; of what was begun to make good a loss, none.
 
     Args:
@@ -49,11 +50,22 @@ def as_told(
             parts = {divmod(index * each + which, piece.cavities) for which in range(each)}
             if index in through or (step.operation.round_number <= 1 and parts & needs):
                 continue
-            past = all(found.furthest.get(part, -1) > step.index for part in parts)
+            seen = _looked_at(steps, step) if needs else step.index + 1
+            past = all(found.furthest.get(part, -1) >= seen for part in parts)
             if past or index >= count or index in passing:
                 skipped.add(index)
         skips.append(frozenset(skipped))
     return tuple(skips)
+
+
+def _looked_at(steps: Sequence[Step], step: Step) -> int:
+    """Return the place of the step at which it is found whether a part needs a first mending.
+
+    For any other step the place after its own: what is further has gone past it.
+    """
+    if step.operation.round_number != 1:
+        return step.index + 1
+    return max(s.index for s in steps if s.index < step.index and s.operation.round_number == 0)
 
 
 def _through(found: Outlook, step: Step, running: Sequence[Task]) -> set[int]:

@@ -1,0 +1,194 @@
+"""Days at the bench told by the log, and the plan made after: the trade's cases, by hand.
+
+The cases are common practice, no source; their working stands beside them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import builders as build
+from plans_by_hand import finish, told
+from written_log import BenchLog
+
+from mouldwright.domain.order import Match, Order, PartSet, SetPart
+from mouldwright.domain.process.process import Process
+from mouldwright.domain.record.log import Happening, LoggedMember
+from mouldwright.domain.shop import Shop
+from mouldwright.planning.plan import Plan, Task
+from mouldwright.planning.replan import replan
+from mouldwright.planning.run import make_plan
+from mouldwright.usecases.why import Moves
+
+WEEK = build.week("08:00-17:00")
+
+
+def laid_up(cure_min: int, quantity: int, count: int = 1, zone: str = "UTC") -> Shop:
+    """Return lay-up 60, cure, demould 20 by one person."""
+    process = build.process(
+        build.hands("lay", 60),
+        build.alone("cure", cure_min),
+        build.hands("demould", 20),
+        holds=[build.hold("lay", "demould")],
+    )
+    return build.shop(
+        process,
+        [build.order("1", quantity)],
+        people=[build.person("ana")],
+        moulds=[build.moulds(count)],
+        hours=build.opening(WEEK, zone=zone),
+    )
+
+
+def of(plan: Plan, operation: str, pull: int = 1) -> Task:
+    return next(
+        t
+        for t in plan.tasks
+        if t.operation == operation and t.members and t.members[0].pulls == (pull,)
+    )
+
+
+def test_a_cure_that_ends_on_sunday_is_taken_out_on_monday_whenever_it_is_asked() -> None:
+    # Lay-up is over on Friday at 16:00 and cures 36 h, to Sunday 04:00: out on Monday at 08:00,
+    # and the mould is taken until 08:20, when the second pull begins. Nobody works on Sunday.
+    friday = build.at("2027-03-05 15:00")
+    shop = laid_up(36 * 60, 2)
+    plan = make_plan(shop, now=friday, seconds=0.1)
+    log = BenchLog(friday)
+    log.as_planned(of(plan, "lay"))
+    shop = log.kept_in(shop)
+    for text in ("2027-03-05 16:05", "2027-03-06 10:00", "2027-03-07 12:00", "2027-03-08 08:00"):
+        plan = replan(shop, plan, now=build.at(text), seconds=0.1).plan
+        assert told(plan, "cure")[0] == "Fri 16:00 - Sun 04:00"
+        assert told(plan, "demould")[0] == "Mon 08:00 - Mon 08:20"
+        assert told(plan, "lay")[1] == "Mon 08:20 - Mon 09:20"
+        assert not any(t.people and t.start < build.at("2027-03-08 08:00") for t in plan.tasks[1:])
+
+
+def test_a_cure_over_the_night_of_the_clock_change_is_as_long_as_it_is() -> None:
+    # Berlin's clocks go an hour forward in the night to 28 March 2027 (IANA tz database): 24 h from
+    # Saturday 17:00 are over on Sunday at 18:00, as the log tells of the lay-up.
+    friday = build.at("2027-03-26 16:00", "Europe/Berlin")
+    shop = laid_up(24 * 60, 1, zone="Europe/Berlin")
+    plan = make_plan(shop, now=friday, seconds=0.1)
+    log = BenchLog(friday)
+    saturday = build.at("2027-03-27 17:00", "Europe/Berlin") - friday
+    log.started(of(plan, "lay"), saturday - 60)
+    log.finished(of(plan, "lay"), saturday)
+    plan = make_plan(log.kept_in(shop), now=friday + saturday + 5, seconds=0.1)
+    assert told(plan, "cure") == ["Sat 17:00 - Sun 18:00"]
+    assert finish(plan) == "Mon 08:20"
+
+
+def test_three_moulds_that_cured_over_night_are_taken_out_one_after_another() -> None:
+    # Three are loaded on Monday and cured by Tuesday 08:00; one person, 20 min each.
+    monday = build.at("2027-03-01 08:00")
+    shop = laid_up(14 * 60, 3, count=3)
+    plan = make_plan(shop, now=monday, seconds=0.1)
+    log = BenchLog(monday)
+    for pull in (1, 2, 3):
+        log.as_planned(of(plan, "lay", pull), of(plan, "cure", pull))
+    plan = make_plan(log.kept_in(shop), now=build.at("2027-03-02 08:00"), seconds=0.1)
+    assert told(plan, "demould") == [
+        "Tue 08:00 - Tue 08:20", "Tue 08:20 - Tue 08:40", "Tue 08:40 - Tue 09:00",
+    ]  # fmt: skip
+
+
+def test_what_cures_stays_where_it_is_when_an_urgent_order_comes() -> None:
+    # Ana has laid up for an hour and the pull cures until Monday 19:00: out on Tuesday at 08:00,
+    # however urgent what comes at 10:00 is; that waits for the mould.
+    monday = build.at("2027-03-01 08:00")
+    shop = laid_up(10 * 60, 1)
+    plan = make_plan(shop, now=monday, seconds=0.1)
+    log = BenchLog(monday)
+    log.as_planned(of(plan, "lay"))
+    urgent = build.order("2", 1, due=build.instant("2027-03-01 17:00"), weight=100)
+    more = log.kept_in(replace(shop, orders=(*shop.orders, urgent)))
+    plan = replan(more, plan, now=monday + 120, seconds=0.3).plan
+    assert told(plan, "cure")[0] == "Mon 09:00 - Mon 19:00"
+    assert finish(plan, "1") == "Tue 08:20"
+    assert told(plan, "lay")[1] == "Tue 08:20 - Tue 09:20"
+
+
+def test_a_mould_lost_at_its_second_pull_leaves_what_is_done_and_moves_later_orders() -> None:
+    # One pull a day on each of two moulds, 14 h of cure. Monday both are loaded; on Tuesday mould 1
+    # splits as its pull is taken out. What came out of mould 2 stays good; the other is made again
+    # on mould 2, and order 2 comes after it.
+    monday = build.at("2027-03-01 08:00")
+    shop = laid_up(14 * 60, 2, count=2)
+    shop = replace(shop, orders=(*shop.orders, build.order("2", 2)))
+    before = make_plan(shop, now=monday, seconds=0.1)
+    assert (finish(before, "1"), finish(before, "2")) == ("Tue 08:40", "Wed 08:40")
+    log = BenchLog(monday)
+    log.as_planned(*(of(before, operation, n) for operation in ("lay", "cure") for n in (1, 2)))
+    tuesday = build.at("2027-03-02 08:00")
+    broken = of(before, "lay", 1).mould
+    whole = next(n for n in (1, 2) if of(before, "lay", n).mould != broken)
+    log.as_planned(of(before, "demould", whole))
+    log.note(Happening.MOULD_LOST, 1440 + 30, mould=broken, cause="split")
+    kept = log.kept_in(shop)
+    after = replan(kept, before, now=tuesday + 45, seconds=0.3).plan
+    later = [t for t in after.tasks if t.mould == broken and t.start > tuesday + 30]
+    assert later == []
+    # One mould is left for three pulls: Tuesday, Wednesday, Thursday; out the morning after each.
+    assert finish(after, "2") == "Fri 08:20"
+    assert any("split" in words for words in Moves(kept, before, after).because)
+
+
+def inspected() -> Process:
+    mend = build.rework("0.5", build.hands("fill", 5, per="part"))
+    return build.process(
+        build.hands("sand", 10, per="part"),
+        build.hands("inspect", 2, per="part"),
+        build.hands("pack", 1, per="part"),
+        reworks=[mend],
+    )
+
+
+def test_the_part_that_the_log_says_is_mended_is_the_one_that_is() -> None:
+    # Two parts, half of them planned to be mended. Both are through inspection, and the log says
+    # which one was found wanting: that one is filled, whichever it was planned to be.
+    monday = build.at("2027-03-01 08:00")
+    order = build.order(quantity=2, starts=2)
+    shop = build.shop(inspected(), [order], people=[build.person("ana")])
+    plan = make_plan(shop, now=monday, seconds=0.1)
+    planned = next(t for t in plan.tasks if t.operation == "fill").members[0].parts[0]
+    log = BenchLog(monday)
+    for task in plan.tasks:
+        if task.operation in ("sand", "inspect"):
+            log.as_planned(task)
+    over = max(t.end for t in plan.tasks if t.operation == "inspect")
+    other = ({1, 2} - {planned}).pop()
+    log.note(Happening.REWORKED, over - monday, members=(LoggedMember(order="1", parts=(other,)),))
+    again = make_plan(log.kept_in(shop), now=over, seconds=0.1)
+    filled = [t.members[0].parts for t in again.tasks if t.operation == "fill"]
+    assert filled == [(other,)]
+
+
+def test_a_part_of_a_matched_set_that_is_scrapped_is_made_again() -> None:
+    # Three pairs matched by weight. As many parts as matching takes are sawn; the last is scrapped,
+    # so that one more is begun and the set waits for it.
+    monday = build.at("2027-03-01 08:00")
+    pair = PartSet(
+        key="pair", title="Pair", parts=(SetPart(part="fin", process="sawn", count=2),),
+        match=Match(on="mass", window=Decimal("0.02"), spread=Decimal("0.02")),
+    )  # fmt: skip
+    shop = build.shop(
+        build.process(build.hands("saw", 10, per="part"), key="sawn"),
+        [Order(number="1", part="pair", quantity=3)],
+        people=[build.person("ada")],
+        parts=[build.part("fin", made_by=["sawn"])],
+        sets=[pair],
+    )
+    plan = make_plan(shop, now=monday, seconds=0.1)
+    log = BenchLog(monday)
+    log.as_planned(*plan.tasks)
+    over = max(t.end for t in plan.tasks)
+    last = max(part for t in plan.tasks for m in t.members for part in m.parts)
+    assert make_plan(log.kept_in(shop), now=over, seconds=0.1).orders[0].finish == over
+    gone = (LoggedMember(order="1", parts=(last,)),)
+    log.note(Happening.SCRAPPED, over - monday, members=gone, cause="split")
+    again = make_plan(log.kept_in(shop), now=over, seconds=0.1)
+    assert again.orders[0].starts == plan.orders[0].starts + 1
+    assert again.orders[0].finish == over + 10
