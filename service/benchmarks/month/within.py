@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from random import Random
 
 from mouldwright.domain.hours.opening import local, minute_of
@@ -33,7 +33,7 @@ _TRIES = 12
 
 
 @dataclass
-class _Bench:
+class Bench:
     """A shop with its orders and its log as they are by now.
 
     Attributes:
@@ -66,15 +66,15 @@ def live_within(shop: Shop, course: Course, seed: int) -> Month:
     """Live a month without rough mishaps; the shop's processes end with work on single parts."""
     if shop.start is None:
         raise ValueError("a month begins at the start of a shop")
-    bench, found = _Bench(bare=shop), Month()
+    bench, found = Bench(bare=shop), Month()
     life = Life(shop, Mishaps(shop, Random(seed), rough=False), course.by_clock)
     first, ahead = minute_of(shop.start), list[Told]()
     for day in range(course.days):
         now = first + day * DAY
         _accept(bench, course, day, now, found)
-        told = [*ahead, *_day(bench, life, now)]
+        told = [*ahead, *live_day(bench, life, now)]
         ahead = [each for each in told if each.minute >= now + DAY]
-        _note(bench, sorted((t for t in told if t.minute < now + DAY), key=_when), found)
+        note(bench, sorted((t for t in told if t.minute < now + DAY), key=when_told), found)
         found.days += 1
         for promise in found.promises:
             promise.ready = bench.ready(promise.order)
@@ -85,7 +85,7 @@ def live_within(shop: Shop, course: Course, seed: int) -> Month:
     return found
 
 
-def _accept(bench: _Bench, course: Course, day: int, now: int, found: Month) -> None:
+def _accept(bench: Bench, course: Course, day: int, now: int, found: Month) -> None:
     for part, process, quantity, when in course.enquiries:
         if when != day:
             continue
@@ -97,7 +97,8 @@ def _accept(bench: _Bench, course: Course, day: int, now: int, found: Month) -> 
         found.promises.append(Promise(number, now, ready.finish))
 
 
-def _day(bench: _Bench, life: Life, now: int) -> list[Told]:
+def live_day(bench: Bench, life: Life, now: int) -> list[Told]:
+    """Plan a day anew and live it; return what happened, some of it the day after."""
     if not bench.orders:
         return []
     if bench.held is None:
@@ -108,7 +109,8 @@ def _day(bench: _Bench, life: Life, now: int) -> list[Told]:
     return life.day(task_answers(bench.held.tasks, bench.held.zone), now, now + DAY)
 
 
-def _note(bench: _Bench, told: Iterable[Told], found: Month) -> None:
+def note(bench: Bench, told: Iterable[Told], found: Month) -> None:
+    """Note what happened in a bench's log."""
     for each in told:
         at = datetime.fromtimestamp(each.minute * 60, UTC)
         entry = LogEntry(
@@ -116,10 +118,11 @@ def _note(bench: _Bench, told: Iterable[Told], found: Month) -> None:
             what=Happening(each.what),
             at=at,
             noted_at=at,
-            people=tuple(each.task.people) if each.task else (),
+            people=(each.person,) if each.person else tuple(each.task.people if each.task else ()),
             task=None if each.task is None else _task(each.task),
             members=_members(each.members),
             mould=each.mould,
+            until=None if each.until is None else at + timedelta(minutes=each.until - each.minute),
             cause=each.cause,
         )
         bench.log.append(entry)
@@ -127,7 +130,8 @@ def _note(bench: _Bench, told: Iterable[Told], found: Month) -> None:
         found.tasks += each.what == "started"
         if each.task is None:
             continue
-        last = bench.bare.processes[each.task.process].operations[-1].name
+        process = bench.bare.processes.get(each.task.process)
+        last = None if process is None else process.operations[-1].name
         for member in each.members if each.what == "scrapped" else each.task.members:
             if each.what == "scrapped":
                 bench.bad.setdefault(member.order, set()).update(member.parts)
@@ -153,5 +157,6 @@ def _members(members: Iterable[MemberAnswer]) -> tuple[LoggedMember, ...]:
     )
 
 
-def _when(told: Told) -> tuple[int, bool]:
+def when_told(told: Told) -> tuple[int, bool]:
+    """Return what to sort by: what ends is told before what begins in the same minute."""
     return told.minute, told.what == "started"
