@@ -8,13 +8,17 @@ from pathlib import Path
 from pydantic import ValidationError
 from rich.console import Console
 
-from mouldwright.cli.show import heading, table, when
+from mouldwright.cli.show import figure, heading, print_json, table, when
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
+from mouldwright.usecases.board import changes_between
 from mouldwright.usecases.planned import Replanned
+from mouldwright.usecases.why import Moves
+from mouldwright.wire.answers.plan import TaskAnswer
 from mouldwright.wire.kept_plan import KeptPlanDocument
+from mouldwright.wire.service.changes import ChangesAnswer
 
 
 def read_held(file: str, shop: Shop) -> Plan:
@@ -40,6 +44,72 @@ def _with_zone(text: str, zone: str) -> str:
     if not isinstance(document, dict):
         raise TypeError("a plan is an object")
     return json.dumps({"zone": zone, **document})
+
+
+def without_held() -> Fault:
+    """Return the fault of asking what moves beside nothing."""
+    return Fault(
+        path="--changes",
+        value="",
+        problem="there is no plan to set it beside.",
+        remedy="Add --keep with a file that plan SCENARIO --json wrote.",
+    )
+
+
+def show_changes(out: Console, shop: Shop, held: Plan, planned: Plan, *, as_json: bool) -> None:
+    """Print what a plan does otherwise than the one that held, task by task, and why."""
+    found, why = changes_between(held, planned), Moves(shop, held, planned)
+    answer = ChangesAnswer.of(found, why, beside=None, zone=planned.zone)
+    if as_json:
+        print_json(answer)
+        return
+    heading(out, "What moves")
+    out.print(
+        f"{answer.same} tasks stay where they stand, {len(answer.moved)} move, "
+        f"{len(answer.new)} are new, {len(answer.gone)} are no more."
+    )
+    for cause in answer.because:
+        out.print(f"Because {cause}.")
+    if answer.orders:
+        rows = [
+            (
+                order.order,
+                None if order.before is None else when(order.before),
+                None if order.after is None else when(order.after),
+                figure(order.late_min / 60) if order.late_min else None,
+            )
+            for order in answer.orders
+        ]
+        columns = [("order", "left"), *((c, "right") for c in ("was ready", "is ready", "late h"))]
+        out.print(table(columns, rows))
+    if answer.odds:
+        rows_of_odds = [
+            (c.order, f"{c.before * 100:.0f} %", f"{c.after * 100:.0f} %", "at risk" * c.at_risk)
+            for c in answer.odds
+        ]
+        columns = [("order", "left"), ("day kept before", "right"), ("now", "right"), ("", "left")]
+        out.print(table(columns, rows_of_odds))
+    if answer.moved:
+        moved = sorted(answer.moved, key=lambda each: each.after.start)
+        columns = [("task", "left"), ("order", "left"), ("was", "right"), ("is", "right")]
+        rows_of_tasks = [
+            (
+                _named(each.before, each.after),
+                ", ".join(dict.fromkeys(member.order for member in each.after.members)),
+                when(each.before.start),
+                when(each.after.start),
+                each.why,
+            )
+            for each in moved
+        ]
+        out.print(table([*columns, ("why", "left")], rows_of_tasks))
+
+
+def _named(before: TaskAnswer, after: TaskAnswer) -> str:
+    if after.mould is None:
+        return after.operation
+    was = f", not {before.mould}" if before.mould not in (None, after.mould) else ""
+    return f"{after.operation} on {after.mould}{was}"
 
 
 def show_moves(out: Console, held: Plan, found: Replanned) -> None:

@@ -148,6 +148,9 @@ def plan(
         str | None,
         typer.Option("--keep", help="A plan printed with --json before: what stands of it stays."),
     ] = None,
+    changes: Annotated[
+        bool, typer.Option("--changes", help="With --keep: say what moves, and why, instead.")
+    ] = False,
     odds: Annotated[
         bool, typer.Option("--odds", help="Say how likely each order is ready by when.")
     ] = False,
@@ -167,6 +170,7 @@ def plan(
         show=by,
         explain=explain,
         keep=keep,
+        only_changes=changes,
         with_odds=odds,
         runs=runs,
         as_json=as_json,

@@ -9,7 +9,7 @@ from typing import Any
 
 from rich.console import Console
 
-from mouldwright.cli.beside import read_held, show_moves
+from mouldwright.cli.beside import read_held, show_changes, show_moves, without_held
 from mouldwright.cli.explain import must_know, show_use, show_why
 from mouldwright.cli.odds import show_plan_odds, show_seldom_as_planned
 from mouldwright.cli.opening import clock, open_shop
@@ -41,11 +41,12 @@ def plan(
     show: str,
     explain: str | None = None,
     keep: str | None = None,
+    only_changes: bool = False,
     with_odds: bool = False,
     runs: int = 1000,
     as_json: bool,
 ) -> None:
-    """Print the plan of all open orders, or what fixes the date of one of them."""
+    """Print the plan of all open orders, what fixes the date of one, or what a new one moves."""
     if show not in _VIEWS:
         raise InvalidInput(
             [
@@ -57,6 +58,8 @@ def plan(
                 )
             ]
         )
+    if only_changes and keep is None:
+        raise InvalidInput([without_held()])
     check_runs(runs)
     shop = open_shop(scenario)
     if explain is not None:
@@ -90,6 +93,9 @@ def plan(
     out = console()
     if explain is not None:
         show_why(out, shop, planned, explain, as_json=as_json)
+        return
+    if only_changes and held is not None:
+        show_changes(out, shop, held, planned, as_json=as_json)
         return
     if show == "use":
         show_use(out, shop, planned, as_json=as_json)

@@ -10,7 +10,7 @@ from mouldwright.client.steps import Steps
 from mouldwright.client.verbs import C, Verb, Verbs
 from mouldwright.wire.answers.explanation import ExplanationAnswer, ResourcesAnswer
 from mouldwright.wire.answers.sessions import SessionCostsAnswer
-from mouldwright.wire.service.pin import ChangesAnswer
+from mouldwright.wire.service.changes import ChangesAnswer
 from mouldwright.wire.service.run import PlanBy, PlanTasks, PublishedPlan
 
 Plan = Kept[PublishedPlan]

@@ -8,7 +8,7 @@ from mouldwright.client.steps import Steps, Tells
 from mouldwright.client.verbs import C, Told, Verb, Verbs
 from mouldwright.client.watching import Watch
 from mouldwright.wire.kept_plan import KeptPlanDocument
-from mouldwright.wire.service.pin import ChangesAnswer
+from mouldwright.wire.service.changes import ChangesAnswer
 from mouldwright.wire.service.run import (
     MouldsAsk,
     OneMoreAsk,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Annotated
 
 from fastapi import Path
@@ -10,21 +9,16 @@ from starlette.responses import Response
 
 from mouldwright.api.deps import SHOP, Once, Planner, Viewer, new_router, replied, reply, sent
 from mouldwright.api.kinds import problems
-from mouldwright.domain.hours.opening import local, minute_of
-from mouldwright.planning.plan import OrderOutcome
+from mouldwright.domain.hours.opening import minute_of
 from mouldwright.usecases import board
-from mouldwright.usecases.board import Changes, Move
+from mouldwright.usecases.board import Move
 from mouldwright.usecases.kept import Reply
 from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.promise_lists import read_plan
-from mouldwright.usecases.why import Moves
 from mouldwright.wire.answers.plan import task_answers
+from mouldwright.wire.service.changes import FinishChange
 from mouldwright.wire.service.pin import (
-    ChangesAnswer,
-    FinishChange,
     MoveAsk,
-    MovedTask,
-    OddsChange,
     PinAnswer,
     PinAsk,
     PinList,
@@ -38,43 +32,6 @@ Place = Annotated[
 PinId = Annotated[str, Path(min_length=1, max_length=80, examples=["q3Jw0bX9sTnLzE5a"])]
 
 router = new_router(SHOP, "plan")
-
-
-def changes_answer(changes: Changes, *, version: int, zone: str, why: Moves) -> ChangesAnswer:
-    """Return the answer about what changes beside the plan that holds."""
-    before = task_answers((pair[0] for pair in changes.moved), zone)
-    after = task_answers((pair[1] for pair in changes.moved), zone)
-    return ChangesAnswer(
-        beside=version,
-        moved=[
-            MovedTask(before=a, after=b, why=why(*pair))
-            for a, b, pair in zip(before, after, changes.moved, strict=True)
-        ],
-        new=task_answers(changes.new, zone),
-        gone=task_answers(changes.gone, zone),
-        gone_why=[why.gone(task) for task in changes.gone],
-        same=changes.same,
-        orders=_finishes(changes.orders, zone),
-        because=list(why.because),
-        odds=[
-            OddsChange(order=c.order, before=c.before, after=c.after, at_risk=c.at_risk)
-            for c in changes.chances
-        ],
-    )
-
-
-def _finishes(
-    orders: Iterable[tuple[OrderOutcome | None, OrderOutcome | None]], zone: str
-) -> list[FinishChange]:
-    return [
-        FinishChange(
-            order=(after or before).number,  # type: ignore[union-attr]
-            before=None if before is None else local(before.finish, zone).isoformat(),
-            after=None if after is None else local(after.finish, zone).isoformat(),
-            late_min=None if after is None else after.late_min,
-        )
-        for before, after in orders
-    ]
 
 
 def _move(task: int, ask: MoveAsk) -> Move:
@@ -106,7 +63,7 @@ def judge(seat: Viewer, version: Version, task: Place, ask: MoveAsk) -> Response
         VerdictAnswer(
             moved=task_answers(verdict.moved, zone),
             breaks=list(verdict.breaks),
-            orders=_finishes(verdict.orders, zone),
+            orders=[FinishChange.of(before, after, zone) for before, after in verdict.orders],
         )
     )
 

@@ -9,7 +9,6 @@ from fastapi import Path, Query
 from starlette.responses import Response
 
 from mouldwright.api.deps import SHOP, Known, KnownTags, Viewer, new_router, sent, tag_of
-from mouldwright.api.routes.pins import changes_answer
 from mouldwright.usecases.plan_views import Sight, groups_of, tasks_seen
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
 from mouldwright.usecases.session_costs import sessions_of_plan
@@ -18,7 +17,7 @@ from mouldwright.wire.answers.explanation import ExplanationAnswer, ResourcesAns
 from mouldwright.wire.answers.plan import task_answers
 from mouldwright.wire.answers.sessions import SessionCostsAnswer
 from mouldwright.wire.kept_plan import KeptPlanDocument
-from mouldwright.wire.service.pin import ChangesAnswer
+from mouldwright.wire.service.changes import ChangesAnswer
 from mouldwright.wire.service.run import PlanBy, PlanTasks, PublishedPlan, TaskGroup
 
 Name = Annotated[str | None, Query(min_length=1, max_length=200)]
@@ -115,7 +114,7 @@ def read_changes(seat: Viewer, version: Version = None) -> Response:
     """Return what a published plan changed beside the one before it, why, and for which dates."""
     found = what_changed(seat.services, seat.shop, version)
     zone = found.plan.zone
-    return sent(changes_answer(found.changes, version=found.beside, zone=zone, why=found.moves))
+    return sent(ChangesAnswer.of(found.changes, found.moves, beside=found.beside, zone=zone))
 
 
 @router.get("/{version}", response_model=PublishedPlan, operation_id="read_plan_version")

@@ -28,7 +28,6 @@ from mouldwright.api.deps import (
     tag_of,
 )
 from mouldwright.api.kinds import may_answer, problems
-from mouldwright.api.routes.pins import changes_answer
 from mouldwright.api.routes.plan import plan_tag, published
 from mouldwright.usecases import promises
 from mouldwright.usecases.board import changes_between
@@ -39,7 +38,7 @@ from mouldwright.usecases.promise_lists import PlanRead, list_runs
 from mouldwright.usecases.why import why_moved
 from mouldwright.wire.kept_plan import KeptPlanDocument
 from mouldwright.wire.service import examples
-from mouldwright.wire.service.pin import ChangesAnswer
+from mouldwright.wire.service.changes import ChangesAnswer
 from mouldwright.wire.service.run import (
     PlanAsk,
     ProgressAnswer,
@@ -158,7 +157,7 @@ def read_changes(seat: Viewer, run: RunId) -> Response:
         holds = unit.plans.newest()
     changes = changes_between(holds.plan, best)
     why = why_moved(seat.services, seat.shop, holds.plan, best)
-    return sent(changes_answer(changes, version=holds.version, zone=best.zone, why=why))
+    return sent(ChangesAnswer.of(changes, why, beside=holds.version, zone=best.zone))
 
 
 @router.post("/{run}/cancel", response_model=RunAnswer, operation_id="cancel_run")

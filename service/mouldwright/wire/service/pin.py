@@ -1,4 +1,4 @@
-"""Tasks moved to try, tasks pinned, and what one plan changes beside another."""
+"""Tasks moved to try, and tasks pinned."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from pydantic.config import JsonDict
 
 from mouldwright.wire.answers.plan import TaskAnswer
+from mouldwright.wire.service.changes import FinishChange
 from mouldwright.wire.service.examples import PLAN
 from mouldwright.wire.service.instant import Instant
 
@@ -45,15 +46,6 @@ class PinAsk(MoveAsk):
 
     plan: int = Field(ge=1, le=2**31 - 1, description="version of the plan that was read")
     task: int = Field(ge=0, le=2**31 - 1, description="place in the plan's tasks, from 0")
-
-
-class FinishChange(BaseModel):
-    """An order whose finish changes."""
-
-    order: str
-    before: str | None = Field(description="null where it was not in the plan before")
-    after: str | None = Field(description="null where it is in the plan no more")
-    late_min: int | None = Field(description="how late it then is")
 
 
 class VerdictAnswer(BaseModel):
@@ -109,61 +101,3 @@ class PinList(BaseModel):
     """Every pin, the first pinned first."""
 
     pins: list[PinAnswer]
-
-
-class MovedTask(BaseModel):
-    """A task that stands elsewhere."""
-
-    before: TaskAnswer
-    after: TaskAnswer
-    why: str = Field(default="", description="why it moves, in words")
-
-
-class OddsChange(BaseModel):
-    """How likely an order's day is kept, before and after."""
-
-    order: str
-    before: float = Field(description="share of runs of the plan in which its day was kept")
-    after: float
-    at_risk: bool = Field(description="whether that is less than the shop promises")
-
-
-class ChangesAnswer(BaseModel):
-    """What a plan would change beside the one that holds; upkeep of moulds is left out."""
-
-    model_config = ConfigDict(
-        json_schema_extra={
-            "examples": [
-                {
-                    "beside": 4,
-                    "moved": [],
-                    "new": [],
-                    "gone": [],
-                    "gone_why": [],
-                    "same": 473,
-                    "orders": [],
-                    "because": ["cure failed on main-pressed 2"],
-                    "odds": [{"order": "1005", "before": 0.92, "after": 0.61, "at_risk": True}],
-                }
-            ]
-        }
-    )
-
-    beside: int = Field(description="version of the plan that holds")
-    moved: list[MovedTask]
-    new: list[TaskAnswer]
-    gone: list[TaskAnswer]
-    gone_why: list[str] = Field(
-        default_factory=list, description="why each of them is gone, in words"
-    )
-    same: int = Field(description="tasks that stand as they did")
-    orders: list[FinishChange]
-    because: list[str] = Field(
-        default_factory=list,
-        description="what happened that moves tasks, in words, what moves most of them first",
-    )
-    odds: list[OddsChange] = Field(
-        default_factory=list,
-        description="of each order with a day, how likely that is kept; empty where the odds of "
-        "one of the plans were not worked out",
-    )
