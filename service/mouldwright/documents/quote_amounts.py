@@ -111,7 +111,7 @@ def stated(answer: QuoteAnswer, of: QuoteAnswer | QuoteBreakAnswer) -> str:
 def delivery_sentences(
     answer: QuoteAnswer, revision: QuoteRevision, write: Writing
 ) -> tuple[str, ...]:
-    """Say when each delivery is ready, and what hurrying fewer would cost."""
+    """Say when each delivery is ready and wanted, and what hurrying fewer would cost."""
     words, zone = write.words, revision.figures.zone
     said = []
     for each in answer.deliveries if len(answer.deliveries) > 1 else []:
@@ -120,9 +120,11 @@ def delivery_sentences(
         else:
             sentence = words.deliveries
             day = write.day(local_day(datetime.fromisoformat(each.finish), zone))
-        said.append(
-            sentence.format(number=each.number, quantity=write.count(each.quantity), day=day)
-        )
+        told = [sentence.format(number=each.number, quantity=write.count(each.quantity), day=day)]
+        if each.due is not None:
+            wished = write.day(local_day(datetime.fromisoformat(each.due), zone))
+            told.append(words.delivery_wanted.format(day=wished))
+        said.append(" ".join(told))
     option = answer.rush_option
     if option is not None:
         by = write.day(local_day(datetime.fromisoformat(option.by), zone))

@@ -244,6 +244,11 @@ DELIVERIES = (
 AGREED = Terms(customer_class="club", discount_amount=Decimal("12.50"), deliveries=DELIVERIES)
 
 
+def words_day(language: str) -> str:
+    """Return 3 March 2027, two days from now, as each language writes it."""
+    return {"en": "3 March 2027", "de": "3. März 2027", "fr": "3 mars 2027"}[language]
+
+
 @pytest.mark.parametrize("language", LANGUAGES)
 @pytest.mark.parametrize("paper", PAPERS)
 def test_what_is_agreed_is_on_paper_in_every_language_still_on_one_page(language, paper):
@@ -256,6 +261,7 @@ def test_what_is_agreed_is_on_paper_in_every_language_still_on_one_page(language
         words.discount_class.split(",")[0].format(who="club"),
         words.rush.split(",")[0],
         words.delivery.format(number=2),
+        words.delivery_wanted.split("{")[0] + words_day(language),
         words.rush_option.split(":")[0].split("{")[0].strip(),
     ):
         assert said in text

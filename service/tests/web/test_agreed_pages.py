@@ -25,6 +25,21 @@ def revise(visitor, **typed: str):
     return visitor.post(f"{HERE}/1/revise", fields | typed)
 
 
+def test_what_is_agreed_is_typed_on_the_enquiry_that_the_quote_is_made_from(web):
+    visitor = web.visitor()
+    page = visitor.page(f"/shops/{KEY}/enquiry?part=stabiliser&quantity=12")
+    form = re.search(r'<form action="[^"]*/quotes" method="post">(.*?)</form>', page, re.S)[1]
+    assert "Discount, deliveries, rush" in form
+    fields = dict(re.findall(r'name="([^"]+)"[^>]* value="([^"]*)"', form))
+    for name in ("rush", "spares"):
+        fields.pop(name, None)
+    typed = {"discount": "7.5", "deliveries": "5 by 2027-04-05\n7"}
+    assert visitor.post(HERE, fields | typed).status_code == 303
+    terms = web.bench.revision(1).inputs.terms
+    assert terms.discount_rate == Decimal("0.075")
+    assert [each.quantity for each in terms.deliveries] == [5, 7]
+
+
 def test_a_discount_and_deliveries_are_typed_and_shown_as_lines(web):
     web.bench.quoted()
     visitor = web.visitor()

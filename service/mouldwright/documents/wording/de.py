@@ -37,6 +37,7 @@ GERMAN = QuoteWords(
     with_tax="Mit Steuer",
     deliveries="Lieferung {number}: {quantity}, fertig am {day}.",
     delivery_undated="Lieferung {number}: {quantity}, ohne zugesagten Tag.",
+    delivery_wanted="Gewünscht bis {day}.",
     rush_option="Eilen muss nur, was nötig ist: ohne Eile sind {ready} von {quantity} bis {day} "
     "fertig; jedes eilige Stück kostet {each} mehr.",
     as_priced="Andere Mengen gelten für Ware in einer Lieferung ohne Eile, vor jedem Nachlass.",

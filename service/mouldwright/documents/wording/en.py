@@ -38,6 +38,7 @@ ENGLISH = QuoteWords(
     with_tax="With tax",
     deliveries="Delivery {number}: {quantity}, ready {day}.",
     delivery_undated="Delivery {number}: {quantity}, no day is promised.",
+    delivery_wanted="Wanted by {day}.",
     rush_option="Rush only the smallest lot you need: without it {ready} of {quantity} are ready "
     "by {day}; each one hurried costs {each} more.",
     as_priced="Other quantities are for goods sent at once at the ordinary pace, before any "

@@ -37,6 +37,7 @@ FRENCH = QuoteWords(
     with_tax="Taxe comprise",
     deliveries="Livraison {number} : {quantity}, prête le {day}.",
     delivery_undated="Livraison {number} : {quantity}, sans date promise.",
+    delivery_wanted="Souhaitée pour le {day}.",
     rush_option="Ne presser que le nécessaire : sans urgence, {ready} sur {quantity} sont prêtes "
     "le {day} ; chaque pièce pressée coûte {each} de plus.",
     as_priced="Les autres quantités s’entendent livrées en une fois, au rythme ordinaire, avant "

@@ -49,6 +49,7 @@ class QuoteWords:
     with_tax: str
     deliveries: str
     delivery_undated: str
+    delivery_wanted: str
     rush_option: str
     as_priced: str
     pack: str

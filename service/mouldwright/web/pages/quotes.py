@@ -77,6 +77,7 @@ def make_quote(visit: InShop, form: Posted) -> Response:
         quantity=whole_of(form, "quantity"),
         customer=text_of(form, "customer")[:LONGEST_CUSTOMER],
         due=due_of(shop, text_of(form, "by")),
+        terms=_terms(shop, form),
     )
     reply = promises.create_quote(
         visit.services,
