@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 
+import manual_figures
 import readme_blocks
 import reference_pages
 import walked_pages
@@ -33,6 +35,10 @@ MADE: Mapping[Path, Callable[[], str]] = {
     DOCS / "reference" / "commands.md": reference_pages.command_page,
     DOCS / "reference" / "addresses.md": reference_pages.api_page,
     DOCS / "reference" / "sheets.md": reference_pages.sheets_page,
+    **{
+        DOCS / "figures" / f"{name}.svg": partial(manual_figures.svg_of, name)
+        for name in manual_figures.FIGURES
+    },
 }
 # Their commands are run; the tests of those pages compare what they print.
 PRINTED: Mapping[Path, Callable[[str], str]] = {

@@ -100,7 +100,10 @@ def carry_out(words: list[str], folder: Path) -> None:
         return
     if words[1:3] == ["demo", "--write"]:
         shutil.rmtree(folder / words[3], ignore_errors=True)
-    done = CliRunner().invoke(app, words[1:])
+    written = words[-1] if words[-2:-1] == [">"] else None
+    done = CliRunner().invoke(app, words[1:-2] if written else words[1:])
+    if written:
+        (folder / Path(written).name).write_text(done.stdout, encoding="utf-8")
     assert done.exit_code == 0, f"{' '.join(words)}\n{done.output}\n{done.exception!r}"
 
 

@@ -15,7 +15,11 @@ from pathlib import Path
 from house import ROOT
 from readme_blocks import run, tidy
 
-PAGES = (ROOT / "docs" / "first-hour.md", ROOT / "docs" / "add-a-process.md")
+PAGES = (
+    ROOT / "docs" / "first-hour.md",
+    ROOT / "docs" / "add-a-process.md",
+    *sorted((ROOT / "docs" / "how-to").glob("*.md")),
+)
 _BLOCK = re.compile(r"^```(?P<kind>\S+)(?: (?P<file>\S+))?\n(?P<text>.*?)^```$", re.M | re.S)
 _COMMAND = re.compile(r"\$ (mouldwright [^\n]+)\n")
 
