@@ -31,7 +31,7 @@ addEventListener("DOMContentLoaded", () => {
       show(button.dataset.choose);
     });
   // What is wider than its column scrolls, so a keyboard has to reach it.
-  for (const wide of document.querySelectorAll(".table-wrapper, .highlight pre"))
+  for (const wide of document.querySelectorAll(".table-wrapper, .highlight pre, main p:has(> img)"))
     if (wide.scrollWidth > wide.clientWidth) wide.tabIndex = 0;
   const fold = document.querySelector(".contents-fold");
   if (fold && matchMedia("(min-width: 64rem)").matches) fold.open = true;
