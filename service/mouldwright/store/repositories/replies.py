@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import delete, func, select, update
+from sqlalchemy import delete, select
 from sqlmodel import Session, col
 
 from mouldwright.store.tables import KeptReplyRow, TokenRow
@@ -45,18 +46,18 @@ class KeptReplies:
         self._session.flush()
 
     def forget_customer(self, customer: str, *, shop: str) -> None:
-        """Erase a customer's name from replies to those who may ask a shop."""
-        named = f'"customer":{json.dumps(customer, ensure_ascii=False)}'
-        body = col(KeptReplyRow.body)
-        blank = func.replace(body, named, '"customer":""')
+        """Erase a customer's name and address from replies to those who may ask a shop."""
+        named = json.dumps(customer, ensure_ascii=False)
         callers = select(col(TokenRow.id)).where(
             (col(TokenRow.shop) == shop) | col(TokenRow.shop).is_(None)
         )
-        self._session.execute(
-            update(KeptReplyRow)
-            .where(col(KeptReplyRow.caller).in_(callers), blank != body)
-            .values(body=blank)
+        found = select(KeptReplyRow).where(
+            col(KeptReplyRow.caller).in_(callers),
+            col(KeptReplyRow.body).contains(named, autoescape=True),
         )
+        for row in self._session.scalars(found):
+            row.body = _without(json.loads(row.body), customer)
+        self._session.flush()
 
     def forget_before(self, instant: datetime) -> int:
         """Remove replies kept before an instant; return how many there were."""
@@ -64,3 +65,19 @@ class KeptReplies:
             delete(KeptReplyRow).where(col(KeptReplyRow.kept_at) < instant)
         )
         return int(gone.rowcount)  # type: ignore[attr-defined]
+
+
+def _without(body: Any, customer: str) -> str:
+    """Return an answer without a customer's name, and without the address that stands beside it."""
+    open_ones = [body]
+    while open_ones:
+        each = open_ones.pop()
+        if isinstance(each, dict):
+            if each.get("customer") == customer:
+                each["customer"] = ""
+                if "address" in each:
+                    each["address"] = []
+            open_ones.extend(each.values())
+        elif isinstance(each, list):
+            open_ones.extend(each)
+    return json.dumps(body, ensure_ascii=False, separators=(",", ":"))
