@@ -45,7 +45,7 @@ def write_logs(*, requests: bool) -> None:
     """Write everything down from now on.
 
     Args:
-        requests: Whether each request gets a line; what goes wrong always does.
+        requests: Whether each request and each run gets a line; what goes wrong always does.
     """
     handler = logging.StreamHandler(sys.stderr)
     handler.setFormatter(JsonLines())

@@ -39,6 +39,9 @@ class Settings(BaseSettings):
             themselves, as ``mouldwright work``.
         lease_seconds: How long a worker holds a run without a sign of life; then the next
             one takes it up.
+        run_memory_mb: Most memory of a worker process while a run goes on, the program
+            included, MiB; a run that needs more is set aside.
+        run_minutes: Most time of a run; one that takes longer is set aside.
         public_address: Where people reach it, such as ``https://bench.example``; printed in
             codes and feeds. Left out, the address a request came by.
         clock_ahead_seconds: How far the service's clock is ahead of the machine's; for an
@@ -64,6 +67,8 @@ class Settings(BaseSettings):
     reply_days: Annotated[int, Field(ge=1, le=365)] = 7
     workers: Annotated[int, Field(ge=0, le=64)] = 1
     lease_seconds: Annotated[float, Field(ge=1, le=3_600)] = 30.0
+    run_memory_mb: Annotated[int, Field(ge=64, le=1_000_000)] = 2_048
+    run_minutes: Annotated[float, Field(gt=0, le=1_440)] = 60.0
     public_address: str = ""
     clock_ahead_seconds: Annotated[float, Field(ge=-1e9, le=1e9)] = 0.0
 

@@ -169,7 +169,10 @@ def serve(
             "MOULDWRIGHT_DATABASE_URL": url,
             "MOULDWRIGHT_CLOCK_AHEAD_SECONDS": str(settings.clock_ahead_seconds),
         }
-        workers = [WorkerProcess(beside) for _ in range(settings.workers)]
+        # Workers write down each run where the server writes down each request.
+        told = logging.getLogger("mouldwright").isEnabledFor(logging.INFO)
+        how = [] if told else ["--quiet"]
+        workers = [WorkerProcess(beside, how) for _ in range(settings.workers)]
         over = threading.Event()
         tidying = threading.Thread(
             target=_tidy, args=(opened.services, settings.reply_days, over), daemon=True

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Callable
 from datetime import timedelta
 from typing import NoReturn
 
 from mouldwright.bootstrap.present import chance, clock_of
 from mouldwright.domain.record.audit_entry import Actor
+from mouldwright.runs.caps import Caps
 from mouldwright.runs.process import WORKER_MODULE
 from mouldwright.runs.worker import Worker
 from mouldwright.scenario.kept import KeptScenarios
@@ -48,7 +50,12 @@ def work(settings: Settings) -> NoReturn:
 
 
 def make_worker(
-    settings: Settings, *, name: str, lease: timedelta, clock: Clock | None = None
+    settings: Settings,
+    *,
+    name: str,
+    lease: timedelta,
+    clock: Clock | None = None,
+    begin_anew: Callable[[], object] | None = None,
 ) -> Worker:
     """Return a worker on the database of the settings; its tables are there already.
 
@@ -57,6 +64,7 @@ def make_worker(
         name: One of a kind for each process that ever was.
         lease: How long a run is held without a sign of life.
         clock: Another than the settings ask for.
+        begin_anew: See ``Worker``.
     """
     # The planner is slow to import, and only a worker needs it.
     from mouldwright.planning.odds.simulate import odds_of
@@ -77,4 +85,7 @@ def make_worker(
         answer=answering(),
         odds=odds_of,
     )
-    return Worker(queue, tending, name=name, clock=tell, lease=lease)
+    caps = Caps(memory_mb=settings.run_memory_mb, minutes=settings.run_minutes)
+    return Worker(
+        queue, tending, name=name, clock=tell, lease=lease, caps=caps, begin_anew=begin_anew
+    )

@@ -12,6 +12,8 @@ from datetime import timedelta
 
 from mouldwright.bootstrap.workers import make_worker
 from mouldwright.logs import write_logs
+from mouldwright.runs.caps import keep_within
+from mouldwright.runs.process import WORKER_MODULE
 from mouldwright.settings import Settings
 
 
@@ -28,8 +30,11 @@ def main(arguments: list[str] | None = None) -> None:
         action="store_true",
         help="stop when standard input is closed, as it is when the server is gone",
     )
+    parser.add_argument(
+        "--quiet", action="store_true", help="write down what goes wrong, and not each run"
+    )
     asked = parser.parse_args(arguments)
-    write_logs(requests=False)
+    write_logs(requests=not asked.quiet)
     stopping = threading.Event()
     for number in (signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda *_: stopping.set())
@@ -39,8 +44,14 @@ def main(arguments: list[str] | None = None) -> None:
     name = f"{os.getpid()}-{secrets.token_hex(8)}"
     settings = Settings()
     lease = timedelta(seconds=asked.lease_seconds or settings.lease_seconds)
-    worker = make_worker(settings, name=name, lease=lease)
+    worker = make_worker(settings, name=name, lease=lease, begin_anew=begin_anew)
+    keep_within(settings.run_memory_mb)
     worker.work(stopping)
+
+
+def begin_anew() -> None:
+    """Become a fresh worker in the same process, started as this one was."""
+    os.execv(sys.executable, [sys.executable, "-m", WORKER_MODULE, *sys.argv[1:]])
 
 
 def _wait_for_end(stopping: threading.Event) -> None:

@@ -25,7 +25,7 @@ from sqlalchemy.orm import aliased
 from sqlmodel import Session, col
 
 from mouldwright.planning.plan import Plan
-from mouldwright.store.engine import writing
+from mouldwright.store.engine import reading, writing
 from mouldwright.store.repositories.plans import document_of
 from mouldwright.store.repositories.runs import progress_text, run_of, still_had
 from mouldwright.store.tables import RunRow
@@ -41,7 +41,12 @@ class StoreRunQueue:
 
     def __init__(self, engine: Engine) -> None:
         """Open it on an engine."""
-        self._engine = writing(engine)
+        self._engine, self._reading = writing(engine), reading(engine)
+
+    def is_due(self, now: datetime) -> bool:
+        """Return whether there is a run to take up; asking waits for no one who writes."""
+        with Session(self._reading) as session:
+            return session.scalar(select(col(RunRow.id)).where(_due(now)).limit(1)) is not None
 
     def claim(self, worker: str, now: datetime, lease: timedelta) -> Run | None:
         """Take up the run whose turn it is, or one whose worker was lost; None if none is due.
@@ -121,6 +126,16 @@ class StoreRunQueue:
                 update(RunRow).where(col(RunRow.id) == run.id, *still_had(run)).values(**values)
             )
             session.commit()
+
+    def set_aside(self, run: Run, *, problem: str, now: datetime) -> None:
+        """Let the run be tried no more, with why."""
+        self._note(
+            run,
+            state="set aside",
+            ended_at=now,
+            leased_until=None,
+            problems=json.dumps([problem]),
+        )
 
     def _set_aside(self, session: Session, now: datetime) -> None:
         session.execute(

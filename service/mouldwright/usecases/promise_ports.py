@@ -308,6 +308,10 @@ class PromiseUnits(Units, Protocol):
 class RunQueue(Protocol):
     """The queue as a worker sees it: the runs of every shop, one at a time for each."""
 
+    def is_due(self, now: datetime) -> bool:
+        """Return whether there is a run to take up; asking waits for no one who writes."""
+        ...
+
     def claim(self, worker: str, now: datetime, lease: timedelta) -> Run | None:
         """Take up the run whose turn it is, or one whose worker was lost; None where none is due.
 
@@ -350,4 +354,8 @@ class RunQueue(Protocol):
             counted: Whether the attempt counts.
             now: Zone-aware.
         """
+        ...
+
+    def set_aside(self, run: Run, *, problem: str, now: datetime) -> None:
+        """Let the run be tried no more, with why."""
         ...

@@ -132,3 +132,13 @@ def test_however_runs_come_and_go_no_shop_that_waits_sees_another_served_twice(b
                 seen[shop].clear()
             assert max(seen[shop].values(), default=0) <= 1, f"{shop} waited for two of another's"
     assert served > 20
+
+
+def test_what_is_due_is_what_can_be_taken_up(bench):
+    assert not bench.queue.is_due(NOW)
+    asked(bench, KEY)
+    assert bench.queue.is_due(NOW)
+    bench.queue.claim("w1", NOW, LEASE)
+    asked(bench, KEY, at=later(seconds=1))
+    assert not bench.queue.is_due(later(seconds=29)), "the shop's first is under way"
+    assert bench.queue.is_due(later(seconds=31)), "the first was left behind"

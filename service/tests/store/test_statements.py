@@ -209,3 +209,11 @@ def test_a_quote_is_kept_in_as_many_statements_as_the_first_one_was(either_bench
             either_bench.quoted(drafted)
         counts.append(len(noted))
     assert len(set(counts)) == 1, counts
+
+
+def test_looking_for_a_run_to_take_up_writes_nothing_and_reads_by_an_index(either_bench):
+    with statements(either_bench.engine) as noted:
+        assert either_bench.queue.is_due(NOW) is False
+    asked = [pair for pair in noted if not pair[0].startswith(("PRAGMA", "BEGIN"))]
+    assert [text.startswith("SELECT") for text, _ in asked] == [True]
+    assert read_whole(either_bench, *asked[0]) == []
