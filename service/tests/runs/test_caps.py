@@ -43,8 +43,8 @@ def worker(bench, planner, caps: Caps, begin_anew=None) -> Worker:
     )  # fmt: skip
 
 
-def until_cancelled(cancelled) -> None:
-    until = time.monotonic() + 10
+def until_cancelled(cancelled, seconds: float = 10.0) -> None:
+    until = time.monotonic() + seconds
     while not cancelled():
         assert time.monotonic() < until, "was never told to stop"
         time.sleep(0.01)
@@ -150,7 +150,7 @@ def test_a_worker_process_sets_a_run_over_its_memory_aside_and_takes_up_the_next
         pid = process.pid
         for _ in range(2):
             run = asked(bench, seconds=30.0)
-            until_cancelled(lambda run=run: run_now(bench, run).ended)
+            until_cancelled(lambda run=run: run_now(bench, run).ended, seconds=40.0)
             assert run_now(bench, run).state == "set aside"
             assert "more than the 64 MB" in run_now(bench, run).problems[0]
         assert process.pid == pid
