@@ -53,6 +53,8 @@ def try_order(
         out.print(f"A quote promises it for {when(answer.promise.isoformat())}{_kept(answer)}.")
     if answer.because:
         out.print(f"What keeps it longest: {answer.because}.")
+    for words in answer.moulds:
+        out.print(f"Moulds: {words}")
     if answer.net is not None:
         out.print(f"A quote asks {answer.currency} {answer.net}, {answer.price_each} each.")
     for reason in answer.unpriced:

@@ -231,6 +231,7 @@ def _frequency_hz(part: Part, done: Made, factor: float) -> float:
         support=asked.support if asked else "cantilever",
         shear_n=done.shear_n * factor,
         mount_n_mm_per_rad=asked.mount_n_mm_per_rad if asked else None,
+        gyration_mm2=done.gyration_mm2,
     )
 
 

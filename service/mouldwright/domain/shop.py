@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Literal
 
@@ -34,6 +34,8 @@ class Person:
         weekly: Hours of their own, in place of the shop's; None where they keep the shop's.
         away: Minutes since the epoch, [from, until), in which they are not there; no shop
             states them, they are read from its log.
+        comes_in: Dates on which they are in at these times besides hours of their own; no shop
+            states them, they are supposed where it is asked what that would bring.
     """
 
     key: str
@@ -44,6 +46,7 @@ class Person:
     wage_range: Range | None = None
     weekly: tuple[DayTimes, ...] | None = None
     away: tuple[Window, ...] = ()
+    comes_in: Mapping[date, DayTimes] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -272,7 +275,9 @@ class Shop:
 
         What they are away for is left out.
         """
-        hours = self.hours if person.weekly is None else self.hours.with_weekly(person.weekly)
+        hours = self.hours
+        if person.weekly is not None:
+            hours = replace(hours.with_weekly(person.weekly), one_off=person.comes_in)
         return replace(hours, away=person.away) if person.away else hours
 
     def operation_named(self, process: str, name: str) -> Operation | None:

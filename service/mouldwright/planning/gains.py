@@ -247,6 +247,7 @@ class TriedOrder:
         unpriced: Why there is no price, in sentences; empty where there is one.
         options: Other ways to take it, the best first; None where they were not asked for.
         left_out: Ways that were not tried any more when it was stopped.
+        moulds: Moulds it counts on that are not there yet, in sentences.
     """
 
     part: str
@@ -269,6 +270,7 @@ class TriedOrder:
     unpriced: tuple[str, ...] = ()
     options: tuple[TriedOption, ...] | None = None
     left_out: int = 0
+    moulds: tuple[str, ...] = ()
 
     @property
     def late_min(self) -> int:

@@ -10,6 +10,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 
+from mouldwright.domain.costing.matching import good_pieces
+from mouldwright.domain.costing.mould_need import mould_need
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.ready_by import ReadyBy
@@ -83,6 +85,7 @@ def try_order(
 
     check_quantity(wanted.quantity)
     order = _order(wanted)
+    priced, (shop, moulds) = shop, with_moulds_to_come(shop, wanted)
     fit, unfit = processes_that_will_do(shop, wanted.part, wanted.process) if options else ((), {})
     tried = plan_with(
         shop,
@@ -106,7 +109,7 @@ def try_order(
         raise ValueError("what has no plan is refused before")
     new = as_asked.order(NEW)
     promised = ReadyBy.by(tried.promised)
-    price = price_of_tried(shop, wanted.part, wanted.process, wanted.quantity, now=now)
+    price = price_of_tried(priced, wanted.part, wanted.process, wanted.quantity, now=now)
     return TriedOrder(
         part=wanted.part,
         process=wanted.process,
@@ -128,7 +131,41 @@ def try_order(
         unpriced=price.reasons,
         options=options_of(shop, tried, order, price, unfit, now=now) if options else None,
         left_out=tried.left_out,
+        moulds=moulds,
     )
+
+
+def with_moulds_to_come(shop: Shop, wanted: Wanted) -> tuple[Shop, tuple[str, ...]]:
+    """Return the shop with the moulds an order takes beyond those that last, and what they are.
+
+    Where the shop makes its own they are made in the plan, so that none is added here.
+    """
+    from mouldwright.planning.more.changes import mould_cost, usable_moulds, with_moulds
+
+    if wanted.process is not None:
+        made = [(wanted.part, wanted.process, wanted.quantity)]
+    else:
+        sold = shop.sets.get(wanted.part)
+        parts = sold.parts if sold is not None else ()
+        pieces = good_pieces(shop, sold, wanted.quantity) if sold is not None else ()
+        made = [(p.part, p.process, n) for p, n in zip(parts, pieces, strict=True)]
+    said = []
+    for part, process, quantity in made:
+        need = mould_need(shop, part, process, quantity)
+        if need is None or not need.more or need.family.made_by is not None:
+            continue
+        family, cost = need.family, mould_cost(shop, need.family)
+        each = (
+            ""
+            if cost is None
+            else f" at {shop.currency.code} {shop.currency.text(shop.currency.round(cost))} each"
+        )
+        said.append(
+            f"{family.key} has {need.left} pulls left and {need.wanted} are wanted: planned with "
+            f"{need.more} more{each}, counted as at hand from now on; add what they take to come."
+        )
+        shop = with_moulds(shop, family, usable_moulds(family) + need.more)
+    return shop, tuple(said)
 
 
 def _order(wanted: Wanted) -> Order:

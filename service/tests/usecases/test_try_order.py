@@ -168,3 +168,33 @@ def test_another_process_is_planned_and_priced() -> None:
 
 def test_of_options_in_time_the_one_that_costs_least_is_first() -> None:
     assert kinds(asked(overnight(), 4, "2027-03-03 12:00")) == ["split", "mould"]
+
+
+def test_who_has_hours_of_their_own_comes_in_on_a_closed_morning_too() -> None:
+    # Ana alone, with hours of her own from Monday to Friday, 08:00 to 16:00: 40 parts of an hour
+    # by Friday, the 41st on Monday at 09:00. On Saturday from 08:00 it is done by 09:00.
+    week = build.week("08:00-16:00")
+    shop = build.shop(
+        build.process(build.hands("sand", 60, per="part"), structure=MEASURED),
+        people=[build.person("ana", weekly=week)],
+        parts=[build.part(made_by=["pressed"])],
+        hours=build.opening(week),
+    )
+    tried = asked(shop, 41, "2027-03-06 12:00")
+    assert shown(tried.finish) == "Mon 09:00"
+    opening = option(tried, "opening")
+    assert (shown(opening.finish), opening.late_min, opening.used_min) == ("Sat 09:00", 0, 60)
+    assert "ana, with hours of their own" in opening.note
+
+
+def test_an_order_that_outlives_the_moulds_is_planned_with_those_to_come() -> None:
+    # A mould of 2 pulls, four wanted: one more, at 40. Of two moulds four are out by Wed 08:10.
+    shop = overnight()
+    family = replace(shop.moulds["fin-mould"], life_pulls=2)
+    tried = asked(replace(shop, moulds={"fin-mould": family}), 4, "2027-03-05 12:00")
+    assert shown(tried.finish) == "Wed 08:10"
+    (words,) = tried.moulds
+    assert words.startswith("fin-mould has 2 pulls left and 4 are wanted: planned with 1 more at")
+    assert "40.00" in words
+    # Where they last, none is to come.
+    assert asked(shop, 4, "2027-03-05 12:00").moulds == ()

@@ -28,6 +28,7 @@ def first_frequency_hz(
     support: Support,
     shear_n: Array | None = None,
     mount_n_mm_per_rad: float | None = None,
+    gyration_mm2: Array | None = None,
 ) -> float:
     """Return the first bending frequency in hertz, by beam elements.
 
@@ -42,6 +43,8 @@ def first_frequency_hz(
         support: How it is held.
         shear_n: Shear area times shear modulus there; None leaves shear out.
         mount_n_mm_per_rad: Rotational stiffness of each elastic mount.
+        gyration_mm2: Square of the radius of gyration there, second moment over area: what the
+            turning of the sections weighs; None leaves it out.
     """
     panels = PANELS // ELEMENTS
     bending = bending_n_mm2.reshape(ELEMENTS, panels * 4)
@@ -53,11 +56,14 @@ def first_frequency_hz(
     if shear_n is not None:
         shear = shear_n.reshape(ELEMENTS, panels * 4)
         softer = 12 / length**2 * (bending @ weights) / (shear @ weights)
-    shapes, curvatures, slips = _shapes(share, length, softer)
+    shapes, turns, curvatures, slips = _shapes(share, length, softer)
     rigid = np.einsum("p,ep,eip,ejp->eij", weights, bending, curvatures, curvatures)
     if shear_n is not None:
         rigid = rigid + (shear @ weights)[:, None, None] * slips[:, :, None] * slips[:, None, :]
     heavy = np.einsum("p,ep,eip,ejp->eij", weights, mass, shapes, shapes)
+    if gyration_mm2 is not None:
+        turning = mass * gyration_mm2.reshape(ELEMENTS, panels * 4)
+        heavy = heavy + np.einsum("p,ep,eip,ejp->eij", weights, turning, turns, turns)
     size = 2 * (ELEMENTS + 1)
     whole_rigid, whole_heavy = np.zeros((size, size)), np.zeros((size, size))
     for element in range(ELEMENTS):
@@ -77,10 +83,10 @@ def first_frequency_hz(
     return float(1 / math.sqrt(slowest) / (2 * math.pi))
 
 
-def _shapes(share: Array, length: float, softer: Array) -> tuple[Array, Array, Array]:
-    """Return how an element lies, curves and slips for each end height and turn.
+def _shapes(share: Array, length: float, softer: Array) -> tuple[Array, Array, Array, Array]:
+    """Return how an element lies, turns, curves and slips for each end height and turn.
 
-    Shapes (ELEMENTS, 4, points) twice and (ELEMENTS, 4): the slip is even along it.
+    Shapes (ELEMENTS, 4, points) thrice and (ELEMENTS, 4): the slip is even along it.
 
     Args:
         share: Places along an element.
@@ -95,6 +101,12 @@ def _shapes(share: Array, length: float, softer: Array) -> tuple[Array, Array, A
         3 * s**2 - 2 * s**3 + f * s,
         length * (s**3 - s**2 - f / 2 * (s - s**2)),
     ]
+    turns = [
+        (-6 * s + 6 * s**2) / length,
+        1 - 4 * s + 3 * s**2 + f * (1 - s),
+        (6 * s - 6 * s**2) / length,
+        3 * s**2 - 2 * s + f * s,
+    ]
     curvatures = [
         (-6 + 12 * s) / length**2,
         (-4 - f + 6 * s) / length,
@@ -104,6 +116,7 @@ def _shapes(share: Array, length: float, softer: Array) -> tuple[Array, Array, A
     slips = [-softer / length, -softer / 2, softer / length, -softer / 2]
     return (
         np.stack([scale * each for each in shapes], axis=1),
+        np.stack([scale * each for each in turns], axis=1),
         np.stack([scale * each for each in curvatures], axis=1),
         np.stack([scale[:, 0] * each for each in slips], axis=1),
     )

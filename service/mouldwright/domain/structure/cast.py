@@ -171,6 +171,7 @@ def made_of_cast(
     return Made(
         bending_n_mm2=at_stations(bending),
         shear_n=at_stations(shear_modulus_gpa(matrix) * 1000 * line.shear_area_mm2),
+        gyration_mm2=at_stations(line.second_moment_x_mm4 / line.area_mm2),
         mass_g_mm=at_stations(
             (line.area_mm2 - displaced) * matrix.density_kg_m3 * 1e-6 + rod_grams
         ),

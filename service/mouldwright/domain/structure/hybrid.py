@@ -75,6 +75,7 @@ def made_of_hybrid(
     return Made(
         bending_n_mm2=at_stations(bending),
         shear_n=at_stations(shear * line.shear_area_mm2),
+        gyration_mm2=at_stations(line.second_moment_x_mm4 / line.area_mm2),
         mass_g_mm=at_stations(core_mm + skin_mm),
         root_bending_n_mm2=root_bending,
         stressed=tuple(

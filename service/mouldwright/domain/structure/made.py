@@ -64,6 +64,7 @@ class Made:
         bending_n_mm2: EI about the chord-parallel axis at ``STATIONS``, shape (PANELS, 4).
         shear_n: Shear area times shear modulus there.
         mass_g_mm: Mass per length there.
+        gyration_mm2: Second moment of the section over its area there.
         root_bending_n_mm2: EI at the root.
         stressed: Each material that bears bending, the base material first.
         torsion_n_mm2: GJ at ``STATIONS``.
@@ -77,6 +78,7 @@ class Made:
     bending_n_mm2: Array
     shear_n: Array
     mass_g_mm: Array
+    gyration_mm2: Array
     root_bending_n_mm2: float
     stressed: tuple[Stressed, ...]
     charge: Charge

@@ -34,6 +34,7 @@ def made_as_measured(shape: PartShape, structure: MeasuredStructure) -> Made:
     return Made(
         bending_n_mm2=at_stations(stiff * line.second_moment_x_mm4),
         shear_n=at_stations(stiff / (2 * (1 + _POISSON)) * line.shear_area_mm2),
+        gyration_mm2=at_stations(line.second_moment_x_mm4 / line.area_mm2),
         mass_g_mm=at_stations(grams_mm * line.area_mm2),
         torsion_n_mm2=at_stations(stiff / (2 * (1 + _POISSON)) * line.torsion_constant_mm4),
         root_bending_n_mm2=stiff * root.second_moment_x_mm4,

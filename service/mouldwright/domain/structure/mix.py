@@ -281,6 +281,7 @@ def made_of_mix(
     return Made(
         bending_n_mm2=at_stations(modulus * 1000 * line.second_moment_x_mm4),
         shear_n=at_stations(shear_modulus_gpa(matrix) * 1000 * line.shear_area_mm2),
+        gyration_mm2=at_stations(line.second_moment_x_mm4 / line.area_mm2),
         mass_g_mm=at_stations(grams * line.area_mm2),
         torsion_n_mm2=at_stations(
             in_plane_shear_gpa(structure, fibre, matrix, share.fibre_volume)

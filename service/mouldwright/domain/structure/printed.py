@@ -82,6 +82,7 @@ def made_of_print(
     return Made(
         bending_n_mm2=at_stations(bending),
         shear_n=at_stations(shear * line.shear_area_mm2 * mass_share),
+        gyration_mm2=at_stations(line.second_moment_x_mm4 / line.area_mm2),
         mass_g_mm=at_stations(grams_mm),
         torsion_n_mm2=at_stations(shear * line.torsion_constant_mm4 * mass_share),
         root_bending_n_mm2=root_bending,

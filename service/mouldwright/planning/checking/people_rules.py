@@ -23,7 +23,8 @@ Span = tuple[int, int]
 def open_spans(shop: Shop, who: Person | None, first: int, last: int) -> list[Span]:
     """Return when a person (or the shop) is in, worked out minute by local minute of each day.
 
-    Own hours replace the shop's week and its one-off openings; closed dates bind all.
+    Own hours replace the shop's week and its one-off openings, but for dates on which somebody is
+    supposed to come in; closed dates bind all.
     """
     zone = ZoneInfo(shop.hours.zone)
     own = who.weekly if who is not None else None
@@ -35,6 +36,8 @@ def open_spans(shop: Shop, who: Person | None, first: int, last: int) -> list[Sp
             times = (own or shop.hours.weekly)[day.weekday()]
             if own is None and day in shop.hours.one_off:
                 times = shop.hours.one_off[day]
+            if who is not None and own is not None and day in who.comes_in:
+                times = who.comes_in[day]
             for opens, closes in times:
                 spans.append((_utc_minute(day, opens, zone, 0), _utc_minute(day, closes, zone, 1)))
         day += timedelta(days=1)

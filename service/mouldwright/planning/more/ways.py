@@ -76,22 +76,30 @@ def _moulds(shop: Shop, order: Order) -> Iterator[Way]:
 
 
 def _openings(shop: Shop, order: Order, *, now: int, finish: int) -> Iterator[Way]:
-    """Yield the morning of the next closed day, and of the last one before the order is ready."""
-    stay_away = [person.title for person in shop.people.values() if person.weekly is not None]
-    if len(stay_away) == len(shop.people):
+    """Yield the morning of the next closed day, and of the last one before the order is ready.
+
+    Who has hours of their own and is not in then comes in as well.
+    """
+    if not shop.hours.ever_open:
         return
     morning = _morning(shop.hours)
     closed = list(_closed_days(shop.hours, morning, now=now, until=finish))
     for day in dict.fromkeys((*closed[:1], *closed[-1:])):
         hours = replace(shop.hours, one_off={**shop.hours.one_off, day: morning})
-        away = f"; not {', '.join(stay_away)}, with hours of their own" if stay_away else ""
+        people = {
+            key: replace(person, comes_in={**person.comes_in, day: morning})
+            for key, person in shop.people.items()
+            if person.weekly is not None and not person.weekly[day.weekday()]
+        }
+        titles = ", ".join(person.title for person in people.values())
+        too = f", and {titles}, with hours of their own" if people else ""
         yield Way(
             key=f"opening {day.isoformat()}",
             kind="opening",
             title=f"opening on {day:%A} {day.day} {day:%B} from {_clock(morning[0][0])} "
             f"to {_clock(morning[0][1])}",
-            note=f"all who keep the shop's hours would be in{away}",
-            shop=replace(shop, hours=hours),
+            note=f"all who keep the shop's hours would be in{too}",
+            shop=replace(shop, hours=hours, people={**shop.people, **people}),
             process=order.process,
             cost_words="the hours worked in it, at what an hour costs, overhead with it",
             by_hours=True,

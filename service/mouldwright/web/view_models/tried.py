@@ -57,6 +57,7 @@ class TriedView:
     Attributes:
         rows: Orders whose date moves: number, ready, would be, late.
         at_risk: Whether any of them would be late that is not, or later than it is.
+        moulds: Moulds it counts on that are not there yet, in sentences.
     """
 
     ready: str
@@ -71,6 +72,7 @@ class TriedView:
     part: str
     quantity: int
     by: str
+    moulds: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,6 +158,7 @@ def tried_view(answer: TriedOrderAnswer) -> TriedView:
         part=answer.part,
         quantity=answer.quantity,
         by="" if answer.due is None else answer.due.date().isoformat(),
+        moulds=tuple(answer.moulds),
     )
 
 

@@ -56,6 +56,7 @@ TRIED: dict[str, Any] = {
     "unpriced": [],
     "options": [_OPTION],
     "left_out": 0,
+    "moulds": [],
 }
 
 
@@ -123,6 +124,10 @@ class TriedOrderAnswer(BaseModel):
         description="other ways to take it, the best first; null where they were not asked for"
     )
     left_out: int = Field(description="ways that were not tried any more when it was stopped")
+    moulds: list[str] = Field(
+        default_factory=list,
+        description="moulds it counts on that are not there yet, in sentences",
+    )
 
     @classmethod
     def of(cls, tried: TriedOrder) -> TriedOrderAnswer:
@@ -151,6 +156,7 @@ class TriedOrderAnswer(BaseModel):
             if tried.options is None
             else [_option(option, currency, zone) for option in tried.options],
             left_out=tried.left_out,
+            moulds=list(tried.moulds),
         )
 
 
