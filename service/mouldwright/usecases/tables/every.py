@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from mouldwright.domain.compare import Comparison
@@ -15,7 +15,14 @@ from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.usecases.buying import ToBuy
 from mouldwright.usecases.errors import Unknown
-from mouldwright.usecases.tables import of_buying, of_log, of_plan, of_promises, of_shop
+from mouldwright.usecases.tables import (
+    of_buying,
+    of_learning,
+    of_log,
+    of_plan,
+    of_promises,
+    of_shop,
+)
 from mouldwright.usecases.tables.sheet import Cell, Column, SheetTable
 
 Rows = tuple[tuple[Cell, ...], ...]
@@ -115,6 +122,13 @@ def _day(source: TableSource, ask: TableAsk) -> Rows:
     return () if source.plan is None else of_plan.day_rows(shop, source.plan, day, people)
 
 
+def _with_closed(source: TableSource) -> Shop:
+    """Return the shop with closed orders too: what was done of them teaches like the rest."""
+    known = {order.number for order in source.shop.orders}
+    closed = (b.order for b in source.bookings if b.order.number not in known)
+    return replace(source.shop, orders=(*source.shop.orders, *closed))
+
+
 def _comparison(source: TableSource, ask: TableAsk) -> Rows:
     if ask.part is None or ask.part not in source.shop.parts:
         known = ", ".join(source.shop.parts)
@@ -180,6 +194,14 @@ _ALL = (
     _kind(
         "log", "Log", "something that happened at the bench", of_log.LOG,
         lambda source, _: of_log.log_rows(source.shop.log),
+    ),
+    _kind(
+        "learnt-times", "Times by the log", "a step, or one person's of it", of_learning.TIMES,
+        lambda source, _: of_learning.time_rows(_with_closed(source)),
+    ),
+    _kind(
+        "learnt-yields", "What passes by the log", "a step that anything went through",
+        of_learning.YIELDS, lambda source, _: of_learning.yield_rows(_with_closed(source)),
     ),
     _kind(
         "comparison", "Ways to make a part", "a process for one part and quantity",

@@ -55,6 +55,7 @@ def show_tomorrow(visit: InShop, day: str = "") -> HTMLResponse:
         day=long_day(told.day),
         view=bench_day_view(visit.shop, read.version, told),
         before=f"{here}?day={(told.day - one).isoformat()}",
+        as_table=f"?day={told.day.isoformat()}",
         after=f"{here}?day={(told.day + one).isoformat()}",
         plan=read.version,
         is_current=read.is_current,

@@ -62,6 +62,7 @@ def show_day(visit: InShop, person: str = "", day: str = "") -> HTMLResponse:
         everyone=_query(EVERYONE, when) if len(shop.people) > 1 else "",
         is_everyone=who == EVERYONE,
         on_paper=_on_paper(visit.shop, "" if who == EVERYONE else who, when),
+        as_table=_of_day("" if who == EVERYONE else who, when),
         who=who,
         before=_query(who, when - timedelta(days=1)),
         after=_query(who, when + timedelta(days=1)),
@@ -189,8 +190,13 @@ def _plan(visit: Visit) -> PlanRead | None:
 
 
 def _on_paper(shop: str, person: str, day: date) -> str:
+    return shop_path(shop, f"papers/day-sheet.pdf{_of_day(person, day)}")
+
+
+def _of_day(person: str, day: date) -> str:
+    """Return the query of a day's files, of everyone's where nobody is named."""
     named = {"person": person} if person else {}
-    return shop_path(shop, f"papers/day-sheet.pdf?{urlencode({**named, 'day': day.isoformat()})}")
+    return "?" + urlencode({**named, "day": day.isoformat()})
 
 
 def _query(person: str, day: date) -> str:

@@ -1,0 +1,83 @@
+"""The tables of what the log teaches: times by step and person, and what passes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from mouldwright.domain.record.learnt_times import LearntTime, UsualTime, learnt_times
+from mouldwright.domain.record.learnt_yields import learnt_yields
+from mouldwright.domain.shop import Shop
+from mouldwright.usecases.tables.sheet import Cell, Column, listed, number, text, whole
+
+TIMES: tuple[Column, ...] = (
+    text("process", "key of the process or set"),
+    text("operation", "the step"),
+    text("person", "key of who did it alone; empty for all hands together"),
+    whole("tasks", "that were timed and count"),
+    number("standard_min", "of a task such as those noted"),
+    number("noted_min", "of those tasks alone"),
+    number("usual_min", "drawn toward the standard, or the others, while they are few"),
+    number("least_min", "with 90 % confidence the usual time lies from here"),
+    number("most_min", "to here"),
+    whole("set_aside", "tasks noted with what cannot be a time of work"),
+)
+YIELDS: tuple[Column, ...] = (
+    text("process", "key of the process or set"),
+    text("operation", "the step"),
+    text("per", "what its rate counts: part or pull"),
+    whole("tried", "that went through it"),
+    whole("scrapped", "of those, in it"),
+    number("standard", "share that should pass"),
+    number("passes", "share, drawn toward the standard while they are few"),
+    number("least", "with 90 % confidence it lies from here"),
+    number("most", "to here"),
+    text("entries", "of the log, that scrapped"),
+)
+
+
+def time_rows(shop: Shop) -> tuple[tuple[Cell, ...], ...]:
+    """Return a row for all hands together and for each person, by step."""
+    return tuple(row for learnt in learnt_times(shop) for row in _times(learnt))
+
+
+def yield_rows(shop: Shop) -> tuple[tuple[Cell, ...], ...]:
+    """Return a row for each step that anything went through."""
+    return tuple(
+        (
+            each.process,
+            each.operation.name,
+            each.operation.good_rate_per,
+            each.tried,
+            each.scrapped,
+            float(each.operation.good_rate),
+            round(each.rate, 4),
+            round(each.least, 4),
+            round(each.most, 4),
+            listed(each.entries),
+        )
+        for each in learnt_yields(shop)
+    )
+
+
+def _times(learnt: LearntTime) -> Iterator[tuple[Cell, ...]]:
+    yield _row(learnt, "", learnt.usual, len(learnt.set_aside))
+    for person, usual in learnt.by_person.items():
+        yield _row(learnt, person, usual, None)
+
+
+def _row(
+    learnt: LearntTime, person: str, usual: UsualTime, set_aside: int | None
+) -> tuple[Cell, ...]:
+    standard = learnt.standard_min
+    return (
+        learnt.process,
+        learnt.operation.name,
+        person or None,
+        usual.tasks,
+        round(standard, 2),
+        None if usual.noted is None else round(usual.noted * standard, 2),
+        round(usual.share * standard, 2),
+        round(usual.least * standard, 2),
+        round(usual.most * standard, 2),
+        set_aside,
+    )
