@@ -21,7 +21,8 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import betaincinv, ndtr
+
+from mouldwright.domain.special import betaincinv, ndtr
 
 Shape = Literal["pert", "triangle"]
 Floats = NDArray[np.float64]

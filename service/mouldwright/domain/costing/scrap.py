@@ -13,11 +13,11 @@ from functools import lru_cache
 from math import comb
 
 import numpy as np
-from scipy.special import bdtr, bdtrc
 
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.quantity import Exact, divide_up, exact
+from mouldwright.domain.special import bdtr, bdtrc
 
 # A chance this near the level asked is settled in exact arithmetic.
 _NEAR = 1e-9

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from scipy.special import ellipe, ellipeinc, ellipk, ellipkinc
+from mouldwright.domain.special import ellipe, ellipeinc, ellipk, ellipkinc
 
 _ROUNDS = 80
 # Past this a cantilever is bent round so far that no bench would call it a part.

@@ -14,7 +14,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from scipy.special import stdtrit
+from mouldwright.domain.special import stdtrit
 
 # Fewer times, or fewer doublings, say nothing that a person should act on; common practice, no
 # source.

@@ -19,14 +19,13 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from scipy.special import stdtrit
-
 from mouldwright.domain.costing.actual_work import noted_min, size_of
 from mouldwright.domain.costing.learning import unit_share
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.record.done import DoneTask, tasks_done
 from mouldwright.domain.record.fitted_curve import FittedCurve, fitted_curve
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.special import stdtrit
 
 # The prior's weight, and what a bench's times scatter by; common practice, no source.
 PRIOR_TASKS = 4

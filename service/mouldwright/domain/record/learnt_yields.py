@@ -11,8 +11,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from scipy.special import betaincinv
-
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.record.done import DoneTask, tasks_done
 from mouldwright.domain.record.kept_log import in_force
@@ -20,6 +18,7 @@ from mouldwright.domain.record.learnt_times import operations_of
 from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember
 from mouldwright.domain.record.pulls import PartNumbers
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.special import betaincinv
 
 # The prior's weight, and how near to certain a standard of "always" is taken to be: half a start
 # of those may fail. Common practice, no source.

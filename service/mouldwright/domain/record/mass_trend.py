@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import stdtrit
+
+from mouldwright.domain.special import stdtrit
 
 # With fewer parts a slope says nothing that a person should act on; common practice, no source.
 LEAST_PARTS = 6

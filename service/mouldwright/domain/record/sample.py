@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import bdtr, gammaln
 
 from mouldwright.domain.record.tolerance import CONFIDENCE, SHARE_OF_PARTS
+from mouldwright.domain.special import bdtr, gammaln
 
 MOST_TESTED = 10_000
 MOST_ALLOWED = 100

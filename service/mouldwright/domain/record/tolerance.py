@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import nctdtrit, ndtri
+
+from mouldwright.domain.special import nctdtrit, ndtri
 
 SHARE_OF_PARTS = 0.90
 CONFIDENCE = 0.95
