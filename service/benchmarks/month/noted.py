@@ -3,8 +3,8 @@
 Usage, in service/benchmarks:
     python -m month.noted [--seed S] > ../../scenarios/noted-month/shop.toml
 
-Orders of February are lived to their end, with mishaps from a seed: see ``life``. Finished parts
-are weighed.
+Orders of February are lived to their end, with mishaps from a seed: see ``life``. What they use
+comes in, and finished parts are weighed.
 """
 
 from __future__ import annotations
@@ -15,6 +15,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
+from fractions import Fraction
+from math import ceil
 from random import Random
 from zoneinfo import ZoneInfo
 
@@ -22,6 +24,7 @@ from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.judgement import judge
 from mouldwright.domain.order import Order
 from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember
+from mouldwright.domain.record.stock_ledger import stock_book, used_by_order
 from mouldwright.domain.shop import Shop
 from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.kept import KeptScenarios
@@ -52,7 +55,7 @@ HEAD = """# The foil bench with a month of its log behind it, written by the pro
 def main() -> None:
     """Run the command."""
     parser = argparse.ArgumentParser(prog="month.noted", description=__doc__)
-    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--seed", type=int, default=2)
     sys.stdout.write(HEAD + KeptScenarios().toml(noted(parser.parse_args().seed)))
 
 
@@ -89,19 +92,41 @@ def noted(seed: int) -> Shop:
         told = [each for each in told if each.minute > now] + live_day(bench, life, now)
         ahead = [each for each in told if each.minute >= now + DAY]
         note(bench, sorted((t for t in told if t.minute < now + DAY), key=when_told), Month())
-    entries = sorted([*bench.log, *_beside(bench, Random(seed))], key=lambda entry: entry.at)
+    beside = [*_weighed(bench, Random(seed)), *_received(bench, first)]
+    entries = sorted([*bench.log, *beside], key=lambda entry: entry.at)
     log = tuple(replace(entry, number=n) for n, entry in enumerate(entries, start=1))
     return replace(
         demo,
         name=f"{demo.name}, a month in",
-        orders=(*orders, *demo.orders),
+        # What they were due by is past.
+        orders=(*(replace(each, release=None, due=None) for each in orders), *demo.orders),
         log=log,
         counted=first - timedelta(hours=1),
     )
 
 
-def _beside(bench: Bench, chance: Random) -> Iterator[LogEntry]:
-    """Yield what no plan has: finished parts weighed."""
+def _received(bench: Bench, first: datetime) -> Iterator[LogEntry]:
+    """Yield deliveries of about what the month used, so that stock stands as it does without it."""
+    used: dict[tuple[str, str], Fraction] = {}
+    for taken in used_by_order(stock_book(bench.shop)).values():
+        for key, amount in taken.items():
+            used[key] = used.get(key, Fraction(0)) + amount
+    at = (first + timedelta(days=1, minutes=40)).astimezone(UTC)
+    for (material, unit), amount in sorted(used.items()):
+        pack = 10 if unit == "m" else 100
+        yield LogEntry(
+            number=0,
+            what=Happening.RECEIVED,
+            at=at,
+            noted_at=at,
+            material=material,
+            lot="feb",
+            amount=Decimal(ceil(amount / pack) * pack),
+        )
+
+
+def _weighed(bench: Bench, chance: Random) -> Iterator[LogEntry]:
+    """Yield what finished parts weighed, and how warm it was."""
     for order in bench.orders:
         part = bench.bare.part(order.part)
         judged = judge(bench.bare, part, bench.bare.process(order.process or ""))
