@@ -32,6 +32,7 @@ def buy(
         today=found.today,
         by=found.by,
         arrives=found.arrives,
+        days=found.days,
         orders=found.orders,
     )
     if as_json:
@@ -101,6 +102,8 @@ def _show(out: Console, shop: Shop, answer: BuyListAnswer, *, for_what: str) -> 
 def _show_purchase(out: Console, shop: Shop, money: str, purchase: PurchaseAnswer) -> None:
     for delivery in purchase.deliveries:
         heading(out, f"From {delivery.title}, {delivery.lead_days} days")
+        by = "" if delivery.order_by is None else f" Order it by {delivery.order_by}."
+        out.print(f"Ordered today it is there on {delivery.arrives}.{by}")
         rows: list[tuple[str, int | None, str | None, str]] = [
             (
                 ", ".join(

@@ -24,8 +24,9 @@ from mouldwright.usecases.delivering import days_said
 from mouldwright.usecases.present import present, wanted_by
 from mouldwright.usecases.quoting import quote as quote_part
 from mouldwright.usecases.terms_asked import terms_asked
+from mouldwright.wire.answers.money import shortly
 from mouldwright.wire.answers.offer import DeliveryAnswer
-from mouldwright.wire.answers.quote import QuoteAnswer
+from mouldwright.wire.answers.quote import CostLineAnswer, QuoteAnswer
 
 
 def quote(
@@ -171,6 +172,14 @@ def _show_payments(out: Console, answer: QuoteAnswer) -> None:
         out.print("No deposit is asked.")
 
 
+def _worked(line: CostLineAnswer, digits: int) -> tuple[str | None, str, str | None]:
+    """Return how much of what at which rate, with no more decimals than working it anew needs."""
+    if line.quantity is None or line.rate is None or line.amount is None:
+        return line.quantity, line.unit, line.rate
+    taken, rate = shortly(line.quantity, line.rate, line.amount, digits=digits)
+    return taken, line.unit, rate
+
+
 def _write_pdf(
     file: str,
     shop: Shop,
@@ -274,7 +283,7 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
             ],
             [
                 *(
-                    (c.kind, c.text, c.quantity, c.unit, c.rate, c.amount)
+                    (c.kind, c.text, *_worked(c, shop.currency.digits), c.amount)
                     for c in answer.cost_lines
                 ),
                 ("", "Cost of the order", None, "", None, answer.cost_total),

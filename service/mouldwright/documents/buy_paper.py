@@ -27,7 +27,7 @@ def buy_pdf(asked: ToBuy, *, paper: Paper = "a4") -> bytes:
         "day": spoken_day(asked.today),
         "orders": asked.orders,
         "currency": money.code,
-        "deliveries": [_delivery(shop, money, each) for each in best.deliveries],
+        "deliveries": [_delivery(asked, money, each) for each in best.deliveries],
         "total": money.text(best.total),
         "arrives": spoken_day(asked.arrives),
         "proof": "No purchase is cheaper; that is proven."
@@ -54,7 +54,11 @@ def buy_pdf(asked: ToBuy, *, paper: Paper = "a4") -> bytes:
     return set_on_paper("buying", data, paper=paper)
 
 
-def _delivery(shop: Shop, money: Currency, each: Delivery) -> dict[str, Any]:
+def _delivery(asked: ToBuy, money: Currency, each: Delivery) -> dict[str, Any]:
+    shop, days = asked.shop, asked.days[each.supplier.key]
+    comes = f"there on {spoken_day(days.arrives)}"
+    if days.order_by is not None:
+        comes += f", to be ordered by {spoken_day(days.order_by)}"
     rows = [
         [
             str(packs.count),
@@ -75,7 +79,7 @@ def _delivery(shop: Shop, money: Currency, each: Delivery) -> dict[str, Any]:
         besides.append(["Hazard surcharge", money.text(each.hazard_surcharge)])
     return {
         "supplier": each.supplier.title,
-        "lead_days": each.supplier.lead_days,
+        "comes": comes,
         "rows": rows,
         "besides": besides,
         "total": money.text(each.total),

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date
 from fractions import Fraction
 
 from mouldwright.buying.cover import buy_list
 from mouldwright.buying.need import needs_beyond
 from mouldwright.buying.purchase import BuyList
+from mouldwright.domain.costing.arrival import DeliveryDays, delivery_days, order_by
 from mouldwright.domain.costing.cost_model import cost_model
 from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.material_cost import needs
@@ -43,6 +44,7 @@ class ToBuy:
         today: The local day it is made on.
         by: The day it must be there by; None where none was given.
         arrives: The day the last delivery is there, ordered today.
+        days: When a delivery from each supplier is there, and by when to order it.
     """
 
     shop: Shop
@@ -52,6 +54,7 @@ class ToBuy:
     today: date
     by: date | None
     arrives: date
+    days: Mapping[str, DeliveryDays]
 
 
 def to_buy(shop: Shop, *, now: int, by: str | None = None, beside: Wanted | None = None) -> ToBuy:
@@ -81,8 +84,9 @@ def to_buy(shop: Shop, *, now: int, by: str | None = None, beside: Wanted | None
         _named(shop, beside)
         both = needs_beyond([*drawn, _drawn(shop, beside)], stock, on=last)
         short = _more(both, short)
-    within = None if until is None else (until - today).days
+    within = None if until is None else (order_by(shop, until, 0) - today).days
     found = buy_list(shop, short, within_days=within)
+    days = delivery_days(shop, today, until)
     return ToBuy(
         shop=shop,
         found=found,
@@ -90,7 +94,8 @@ def to_buy(shop: Shop, *, now: int, by: str | None = None, beside: Wanted | None
         beside=beside,
         today=today,
         by=until,
-        arrives=today + timedelta(days=found.best.lead_days),
+        arrives=max((days[d.supplier.key].arrives for d in found.best.deliveries), default=today),
+        days=days,
     )
 
 

@@ -112,3 +112,17 @@ def test_a_part_with_two_ways_needs_its_process():
     parts = {"fin": replace(FIN, made_by=("pressed", "cast"))}
     with pytest.raises(InvalidInput, match="pressed, cast"):
         bought(replace(shop, parts=parts), beside=Wanted(part="fin", process=None, quantity=1))
+
+
+def test_a_delivery_is_there_on_an_open_day_and_is_ordered_in_time_for_one() -> None:
+    # Monday 1 March and six days is Sunday 7 March: somebody takes it in on Monday the 8th. For
+    # Sunday the 14th it has to be there on Friday the 12th, so it is ordered by Saturday the 6th.
+    open_days = builders.opening(builders.week("08:00-16:00"))
+    shop = replace(bench(builders.order("1", 12)), hours=open_days)
+    bought = to_buy(shop, now=NOW, by="2027-03-14")
+    days = bought.days["estuary"]
+    assert (days.arrives, days.order_by) == (date(2027, 3, 8), date(2027, 3, 6))
+    assert bought.arrives == date(2027, 3, 8)
+    assert not bought.found.late
+    # By Sunday the 7th nobody brings it: it would have to be there on Friday the 5th.
+    assert to_buy(shop, now=NOW, by="2027-03-07").found.late == ("putty",)

@@ -169,6 +169,7 @@ def buy_list(seat: Viewer, ask: BuyAsk) -> Response:
             today=found.today,
             by=found.by,
             arrives=found.arrives,
+            days=found.days,
             orders=found.orders,
         )
     )

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time
 from fractions import Fraction
 from zoneinfo import ZoneInfo
 
+from mouldwright.domain.costing.arrival import arrives_on
 from mouldwright.domain.costing.cost_model import cost_model
 from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.material_cost import needs
@@ -327,7 +328,7 @@ def _soonest(shop: Shop, material: str, today: date) -> tuple[str | None, date |
     if not selling:
         return None, None
     days, key = min(selling)
-    return key, today + timedelta(days=days)
+    return key, arrives_on(shop, today, days)
 
 
 def _shelf(lots: Sequence[Lot], today: date) -> list[_Held]:

@@ -185,7 +185,7 @@ _ALL = (
     _kind(
         "buy-list", "What to buy", "a line of the cheapest purchase for the open orders",
         of_buying.BUY_LIST,
-        lambda source, _: of_buying.buy_list_rows(source.shop, source.buying().found),
+        lambda source, _: of_buying.buy_list_rows(source.buying()),
     ),
     _kind(
         "bench-tests", "Bench tests", "a load and what the dial showed", of_shop.BENCH_TESTS,

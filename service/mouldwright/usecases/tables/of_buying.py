@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from mouldwright.buying.purchase import BuyList
 from mouldwright.domain.compare import Choice, Comparison
 from mouldwright.domain.shop import Shop
+from mouldwright.usecases.buying import ToBuy
 from mouldwright.usecases.tables.sheet import (
     Cell,
     Column,
     at,
+    day,
     listed,
     moment,
     money,
@@ -28,6 +29,8 @@ BUY_LIST: tuple[Column, ...] = (
     money("amount", "all of them"),
     yes_or_no("hazardous", "whether the pack draws the surcharge"),
     whole("lead_days", "days until the delivery is there"),
+    day("arrives", "when it is there, ordered today"),
+    day("order_by", "the last day to order it for the day asked"),
 )
 COMPARISON: tuple[Column, ...] = (
     text("process", "its key"),
@@ -52,11 +55,13 @@ COMPARISON: tuple[Column, ...] = (
 )
 
 
-def buy_list_rows(shop: Shop, found: BuyList) -> tuple[tuple[Cell, ...], ...]:
+def buy_list_rows(bought: ToBuy) -> tuple[tuple[Cell, ...], ...]:
     """Return a row for each pack to buy, and for what its delivery costs besides."""
     rows: list[tuple[Cell, ...]] = []
-    for delivery in found.best.deliveries:
+    shop = bought.shop
+    for delivery in bought.found.best.deliveries:
         supplier = delivery.supplier
+        days = bought.days[supplier.key]
         for packs in delivery.packs:
             offer = packs.offer
             holds = [f"{shop.material_title(k)} {v} g" for k, v in offer.contains_g.items()]
@@ -72,13 +77,15 @@ def buy_list_rows(shop: Shop, found: BuyList) -> tuple[tuple[Cell, ...], ...]:
                     packs.amount,
                     offer.hazardous,
                     supplier.lead_days,
+                    days.arrives,
+                    days.order_by,
                 )
             )
         besides = [("shipping", delivery.shipping)]
         if delivery.hazard_surcharge:
             besides.append(("hazard surcharge", delivery.hazard_surcharge))
         rows += [
-            (supplier.key, supplier.title, what, None, None, None, amount, None, None)
+            (supplier.key, supplier.title, what, None, None, None, amount, *[None] * 4)
             for what, amount in besides
         ]
     return tuple(rows)

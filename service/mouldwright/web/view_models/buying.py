@@ -90,7 +90,7 @@ def buying_view(bought: ToBuy) -> BuyingView:
     return BuyingView(
         what_for=_what_for(bought),
         short=tuple(_short(bought, need) for need in found.needs),
-        deliveries=tuple(_delivery(shop, delivery) for delivery in best.deliveries),
+        deliveries=tuple(_delivery(bought, delivery) for delivery in best.deliveries),
         total=money(shop.currency, best.total),
         proof=proof,
         arrives=day_and_year(bought.arrives),
@@ -126,13 +126,17 @@ def _short(bought: ToBuy, need: Shortage) -> ShortRow:
     )
 
 
-def _delivery(shop: Shop, delivery: Delivery) -> DeliveryView:
-    supplier = delivery.supplier
+def _delivery(bought: ToBuy, delivery: Delivery) -> DeliveryView:
+    shop, supplier = bought.shop, delivery.supplier
+    days = bought.days[supplier.key]
+    comes = f"Ordered today it is there on {day_and_year(days.arrives)}"
+    if days.order_by is not None:
+        comes += f"; order it by {day_and_year(days.order_by)}"
     hazardous = any(packs.offer.hazardous for packs in delivery.packs)
     return DeliveryView(
         title=supplier.title,
         key=supplier.key,
-        comes=f"comes {count(supplier.lead_days, 'day')} after it is ordered",
+        comes=f"{comes}.",
         rows=tuple(_packs(shop, packs) for packs in delivery.packs),
         shipping=amount(shop.currency, delivery.shipping),
         hazard=amount(shop.currency, delivery.hazard_surcharge) if hazardous else "",

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 
 from pydantic import BaseModel, Field
 
 from mouldwright.buying.purchase import BuyList, Delivery, OneSupplier, Packs, Purchase
+from mouldwright.domain.costing.arrival import DeliveryDays
 from mouldwright.domain.costing.stock_need import Shortage
 from mouldwright.domain.money import Currency
 from mouldwright.wire.answers.money import fine_text
@@ -66,6 +68,10 @@ class DeliveryAnswer(BaseModel):
     supplier: str
     title: str
     lead_days: int
+    arrives: date = Field(description="when it is there, ordered today: a day the shop is open")
+    order_by: date | None = Field(
+        description="the last day to order it for the day asked; null where none was asked"
+    )
     packs: list[PacksAnswer]
     goods: str
     shipping: str
@@ -73,12 +79,14 @@ class DeliveryAnswer(BaseModel):
     total: str
 
     @classmethod
-    def of(cls, currency: Currency, delivery: Delivery) -> DeliveryAnswer:
+    def of(cls, currency: Currency, delivery: Delivery, days: DeliveryDays) -> DeliveryAnswer:
         """Return the answer for one delivery."""
         return cls(
             supplier=delivery.supplier.key,
             title=delivery.supplier.title,
             lead_days=delivery.supplier.lead_days,
+            arrives=days.arrives,
+            order_by=days.order_by,
             packs=[PacksAnswer.of(currency, packs) for packs in delivery.packs],
             goods=currency.text(delivery.goods),
             shipping=currency.text(delivery.shipping),
@@ -104,11 +112,16 @@ class PurchaseAnswer(BaseModel):
     leftover_value: str = Field(description="what the leftovers count for by the shop's policy")
 
     @classmethod
-    def of(cls, currency: Currency, purchase: Purchase) -> PurchaseAnswer:
+    def of(
+        cls, currency: Currency, purchase: Purchase, days: Mapping[str, DeliveryDays]
+    ) -> PurchaseAnswer:
         """Return the answer for one purchase."""
         return cls(
             total=currency.text(purchase.total),
-            deliveries=[DeliveryAnswer.of(currency, each) for each in purchase.deliveries],
+            deliveries=[
+                DeliveryAnswer.of(currency, each, days[each.supplier.key])
+                for each in purchase.deliveries
+            ],
             leftovers=[
                 LeftoverAnswer(
                     material=left.material, unit=left.unit, amount=fine_text(left.amount, 1)
@@ -166,6 +179,7 @@ class BuyListAnswer(BaseModel):
         today: date,
         by: date | None,
         arrives: date,
+        days: Mapping[str, DeliveryDays],
         orders: int,
     ) -> BuyListAnswer:
         """Return the answer for a buy list of so many open orders."""
@@ -176,10 +190,12 @@ class BuyListAnswer(BaseModel):
             arrives=arrives,
             orders=orders,
             needs=[NeedAnswer.of(need) for need in found.needs],
-            best=PurchaseAnswer.of(currency, found.best),
+            best=PurchaseAnswer.of(currency, found.best, days),
             proven=found.proven,
             cannot_be_under=currency.text(currency.round(found.cannot_be_under)),
-            second=None if found.second is None else PurchaseAnswer.of(currency, found.second),
+            second=None
+            if found.second is None
+            else PurchaseAnswer.of(currency, found.second, days),
             one_supplier=[OneSupplierAnswer.of(currency, one) for one in found.one_supplier],
             unsold=[NeedAnswer.of(need) for need in found.unsold],
             late=list(found.late),

@@ -32,3 +32,40 @@ def taken_text(quantity: Decimal | Fraction) -> str:
     """
     plain = fine_text(quantity)
     return plain if Fraction(plain) == Fraction(quantity) else fine_text(quantity, 6)
+
+
+# A line worked anew from what is shown is this near to its amount, so that many lines add up to
+# the cent.
+_NEAR = Decimal("0.0005")
+_MOST_DECIMALS = 6
+
+
+def shortly(quantity: str, rate: str, amount: str, *, digits: int) -> tuple[str, str]:
+    """Return a quantity and its rate with as few decimals as still make the amount beside them.
+
+    Args:
+        quantity: As exact as it is known.
+        rate: The same.
+        amount: Of the two.
+        digits: Decimals of the currency; the rate has no fewer.
+
+    Returns:
+        The rate with two decimals more than the currency, where that will do, so that one rate
+        looks alike on every line; both as they are where no fewer decimals would do.
+    """
+    taken, whole = Decimal(quantity), Decimal(amount)
+    for each in (_without_noughts(Decimal(rate), digits + 2, digits), Decimal(rate)):
+        for decimals in range(_MOST_DECIMALS + 1):
+            short = round(taken, decimals)
+            if abs(short * each - whole) <= _NEAR and bool(short) == bool(taken):
+                return f"{short:f}", f"{each:f}"
+    return quantity, rate
+
+
+def _without_noughts(value: Decimal, most: int, least: int) -> Decimal:
+    """Return a value of the most decimals, noughts at its end left out down to the least."""
+    short = round(value, most)
+    while most > least and short == round(short, most - 1):
+        most -= 1
+        short = round(short, most)
+    return short

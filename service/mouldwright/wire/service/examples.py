@@ -285,6 +285,8 @@ BUY_LIST: dict[str, Any] = {
                 "supplier": "weir",
                 "title": "Weir",
                 "lead_days": 3,
+                "arrives": "2027-03-04",
+                "order_by": None,
                 "packs": [
                     {
                         "offer": 1,
