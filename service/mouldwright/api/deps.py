@@ -20,6 +20,8 @@ A new router is a module in ``api/routes`` with a ``router``, named in ``api.app
   that gives back.
 - ``page: Paging`` reads ``cursor`` and ``limit``.
 
+What looks nowhere is ``async``: it runs where the request came in, and saves a thread's turn.
+
 Bodies are wire models. A route raises the errors of the domain and of the use cases and
 nothing else: ``api.faults`` answers them, in the words of ``api.kinds``. What these
 dependencies can answer stands in the description by itself; name the rest with
@@ -129,7 +131,7 @@ ShopKey = Annotated[str, Path(description="key of the shop", examples=["my-bench
 
 def _seat_in_shop(needed: Role) -> Callable[..., Seat]:
     @may_answer(401, 403, 404)
-    def seat_in_shop(request: Request, token: Caller, shop: ShopKey) -> Seat:
+    async def seat_in_shop(request: Request, token: Caller, shop: ShopKey) -> Seat:
         """Let in whoever's role reaches far enough in the shop that the path names."""
         admit(token, needed, shop=shop)
         services = acting(request, token)
@@ -143,7 +145,7 @@ def _seat_in_house(needed: Role) -> Callable[..., Seat]:
     statuses = (401,) if needed is Role.VIEWER else (401, 403)
 
     @may_answer(*statuses)
-    def seat_in_house(request: Request, token: Caller) -> Seat:
+    async def seat_in_house(request: Request, token: Caller) -> Seat:
         """Let in whoever's role reaches far enough for what belongs to no one shop."""
         admit(token, needed, shop=None)
         services = acting(request, token)
@@ -205,7 +207,7 @@ class Precondition:
 
 
 @may_answer(412, 428)
-def change_of(
+async def change_of(
     if_match: Annotated[
         str | None,
         Header(
@@ -244,7 +246,7 @@ class KnownTags:
 
 
 @may_answer()
-def known_tags(
+async def known_tags(
     if_none_match: Annotated[
         str | None,
         Header(
@@ -323,7 +325,7 @@ class Page:
 
 
 @may_answer(422)
-def paging(
+async def paging(
     cursor: Annotated[
         str | None,
         Query(max_length=200, description="where the page before said the next one begins"),

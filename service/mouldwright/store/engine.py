@@ -149,6 +149,12 @@ def _take_care(engine: Engine, *, foreign_keys: bool) -> None:
     @event.listens_for(engine, "begin")
     def begun(connection: Connection) -> None:
         how = connection.get_execution_options().get(_BEGIN, "BEGIN IMMEDIATE")
-        only = "ON" if how == "BEGIN" else "OFF"
-        connection.exec_driver_sql(f"PRAGMA query_only={only}")
-        connection.exec_driver_sql(how)
+        # Straight to the driver where nothing can go wrong: this is done for every request.
+        driver = connection.connection.driver_connection
+        assert isinstance(driver, sqlite3.Connection)
+        if how == "BEGIN":
+            driver.execute("PRAGMA query_only=ON")
+            driver.execute(how)
+        else:
+            driver.execute("PRAGMA query_only=OFF")
+            connection.exec_driver_sql(how)

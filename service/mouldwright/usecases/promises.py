@@ -176,6 +176,23 @@ def _move(
     return moved
 
 
+def read_quote(
+    services: Services, shop: str, number: int, revision: int | None = None
+) -> QuoteRevision:
+    """Return a revision of a quote, the newest where none is named; lapsed if its day is over.
+
+    Raises:
+        Unknown: if there is no such shop, quote or revision.
+    """
+    with services.units.read(shop) as reading:
+        found = reading.quotes.revision(number, revision)
+    if not quotes.is_over(found, services.clock()):
+        return found
+    lapse_quotes(services, shop)
+    with services.units.read(shop) as reading:
+        return reading.quotes.revision(number, revision)
+
+
 def lapse_quotes(services: Services, shop: str) -> None:
     """Let quotes lapse whose last day is over; done before any are shown.
 

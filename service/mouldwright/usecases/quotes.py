@@ -238,8 +238,13 @@ def over(unit: PromiseReading, now: datetime) -> tuple[QuoteRevision, ...]:
     return tuple(
         found
         for found in unit.quotes.past(day.isoformat())
-        if is_past(found.figures.valid_until, _today(found, now))
+        if is_over(found, now)
     )
+
+
+def is_over(found: QuoteRevision, now: datetime) -> bool:
+    """Return whether a quote is with its customer and its last day is over where it was made."""
+    return found.state == "sent" and is_past(found.figures.valid_until, _today(found, now))
 
 
 def mark_of(revision: QuoteRevision) -> str:

@@ -23,7 +23,11 @@ from mouldwright.usecases.kept import Role
 # Events are sent as they come; the others read a body that is still arriving. None of
 # them waits for the database on the loop.
 ASYNC_ROUTES = {"watch"}
-ASYNC_DEPENDENCIES = {"any_form", "asked_once", "json_body"}
+# These look at the request alone, and would only wait for a thread.
+ASYNC_DEPENDENCIES = {
+    "any_form", "asked_once", "change_of", "json_body", "known_tags", "paging", "seat_in_house",
+    "seat_in_shop",
+}  # fmt: skip
 
 
 def routes_of(app):

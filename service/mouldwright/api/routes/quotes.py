@@ -125,16 +125,10 @@ def make(seat: Planner, ask: QuoteAsk, asked: Once) -> Response:
     return replied(made)
 
 
-def _read(seat: Viewer, number: int, revision: int | None) -> QuoteRevision:
-    promises.lapse_quotes(seat.services, seat.shop)
-    with seat.services.units.read(seat.shop) as unit:
-        return unit.quotes.revision(number, revision)
-
-
 @router.get("/{number}", response_model=KeptQuoteAnswer, operation_id="read_quote")
 def read(seat: Viewer, number: QuoteNumber, known: Known) -> Response:
     """Return the newest revision of a quote, as it was given out."""
-    found = _read(seat, number, None)
+    found = promises.read_quote(seat.services, seat.shop, number)
     return known.or_answer(_tag(found), kept_quote_text(found))
 
 
@@ -156,7 +150,7 @@ def read_revision(
     seat: Viewer, number: QuoteNumber, revision: RevisionNumber, known: Known
 ) -> Response:
     """Return one revision of a quote, as it was given out."""
-    found = _read(seat, number, revision)
+    found = promises.read_quote(seat.services, seat.shop, number, revision)
     return known.or_answer(_tag(found), kept_quote_text(found))
 
 
