@@ -33,7 +33,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime
@@ -129,7 +129,7 @@ class Seat:
 ShopKey = Annotated[str, Path(description="key of the shop", examples=["my-bench"])]
 
 
-def _seat_in_shop(needed: Role) -> Callable[..., Seat]:
+def _seat_in_shop(needed: Role) -> Callable[..., Awaitable[Seat]]:
     @may_answer(401, 403, 404)
     async def seat_in_shop(request: Request, token: Caller, shop: ShopKey) -> Seat:
         """Let in whoever's role reaches far enough in the shop that the path names."""
@@ -141,7 +141,7 @@ def _seat_in_shop(needed: Role) -> Callable[..., Seat]:
     return seat_in_shop
 
 
-def _seat_in_house(needed: Role) -> Callable[..., Seat]:
+def _seat_in_house(needed: Role) -> Callable[..., Awaitable[Seat]]:
     statuses = (401,) if needed is Role.VIEWER else (401, 403)
 
     @may_answer(*statuses)

@@ -235,11 +235,7 @@ def lapse(unit: PromiseWriting, *, now: datetime) -> tuple[QuoteRevision, ...]:
 def over(unit: PromiseReading, now: datetime) -> tuple[QuoteRevision, ...]:
     """Return the sent quotes whose last day is over where they were made."""
     day = (now.astimezone(UTC) + _FIRST_MIDNIGHT).date()
-    return tuple(
-        found
-        for found in unit.quotes.past(day.isoformat())
-        if is_over(found, now)
-    )
+    return tuple(found for found in unit.quotes.past(day.isoformat()) if is_over(found, now))
 
 
 def is_over(found: QuoteRevision, now: datetime) -> bool:
