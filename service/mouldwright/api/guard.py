@@ -52,7 +52,9 @@ class Guard:
         # No database keeps a NUL, and nothing here is named with one.
         if "\x00" in scope["path"] or b"%00" in scope["query_string"]:
             return KINDS["no-such-address"]
-        if scope["method"] in SAFE or not _has_session(headers):
+        if scope["method"] in SAFE:
+            return None
+        if not _has_session(headers) and not _is_from_elsewhere(headers, scope["scheme"], hosts[0]):
             return None
         return None if _is_ours(headers, scope["scheme"], hosts[0]) else KINDS["other-origin"]
 
@@ -73,6 +75,16 @@ def _is_ours(headers: Headers, scheme: str, host: str) -> bool:
         return headers.get("sec-fetch-site") == "same-origin"
     said = urlsplit(origin)
     return said.netloc.lower() == host.lower() and said.scheme in {scheme, "https"}
+
+
+def _is_from_elsewhere(headers: Headers, scheme: str, host: str) -> bool:
+    """Return whether a browser says that a page of another site asks, without a token of its own.
+
+    Nobody is signed in yet where somebody signs in: a page of another site could do it for them.
+    """
+    if "authorization" in headers or headers.get("origin", "null") == "null":
+        return False
+    return not _is_ours(headers, scheme, host)
 
 
 class BodyCap:
