@@ -45,6 +45,7 @@ html_context = {"own_styles": OWN_STYLES}
 
 _ROOM = re.compile(r"^## (?P<title>.+)\n(?P<text>(?:(?!## ).*\n?)*)", re.M)
 _ENTRY = re.compile(r"^- \[([^\]]+)\]\(([^)#]+)\.md\)", re.M)
+_CODE = re.compile(r'(?<=<span class="pre">)[^<]+')
 _TABLE = re.compile(r"(<table\b.*?</table>)", re.S)
 
 
@@ -68,12 +69,13 @@ def _read(_app: Sphinx, page: str, source: list[str]) -> None:
         source[0] = contents(source[0])
 
 
-def _wide_tables(
+def _fit_to_phones(
     _app: Sphinx, _page: str, _template: str, context: dict[str, Any], _tree: object
 ) -> None:
-    """Let a table that is wider than a phone scroll by itself."""
+    """Let a table that is wider than a phone scroll by itself, and a path break after a stroke."""
     if "body" in context:
-        context["body"] = _TABLE.sub(r'<div class="table-wrapper">\1</div>', context["body"])
+        body = _TABLE.sub(r'<div class="table-wrapper">\1</div>', context["body"])
+        context["body"] = _CODE.sub(lambda found: found[0].replace("/", "/<wbr>"), body)
 
 
 def _finished(app: Sphinx, fault: Exception | None) -> None:
@@ -85,5 +87,5 @@ def _finished(app: Sphinx, fault: Exception | None) -> None:
 def setup(app: Sphinx) -> None:
     """Take the contents from the page of contents, and the look from the product."""
     app.connect("source-read", _read)
-    app.connect("html-page-context", _wide_tables)
+    app.connect("html-page-context", _fit_to_phones)
     app.connect("build-finished", _finished)

@@ -18,7 +18,11 @@ from readme_blocks import run, tidy
 PAGES = (
     ROOT / "docs" / "first-hour.md",
     ROOT / "docs" / "add-a-process.md",
-    *sorted((ROOT / "docs" / "how-to").glob("*.md")),
+    *(
+        page
+        for page in sorted((ROOT / "docs" / "how-to").glob("*.md"))
+        if "\n```console\n" in page.read_text(encoding="utf-8")
+    ),
 )
 _BLOCK = re.compile(r"^```(?P<kind>\S+)(?: (?P<file>\S+))?\n(?P<text>.*?)^```$", re.M | re.S)
 _COMMAND = re.compile(r"\$ (mouldwright [^\n]+)\n")
