@@ -174,7 +174,9 @@ class Life:
         is_last = family is not None and _ends_hold(self.shop, task)
         if is_last and members and self.mishaps.mould_breaks(float(family.loss_rate)):
             # What comes out of a mould that splits is no good either.
-            told.append(Told(minute=end, what="scrapped", task=done, members=tuple(members)))
+            left = tuple(m for m in map(self._left, members) if m is not None)
+            if left:
+                told.append(Told(minute=end, what="scrapped", task=done, members=left))
             told.append(Told(minute=end, what="mould lost", mould=task.mould, cause="it split"))
             self.lost |= set(pieces(members))
             self.gone.add(task.mould or "")
