@@ -10,7 +10,7 @@ import subprocess
 import sys
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -26,17 +26,21 @@ _SLOWEST_START_S = 30.0
 class Server:
     """``mouldwright serve`` as a process, started, killed and started again on one port."""
 
-    def __init__(self, folder: Path, url: str, **settings: Any) -> None:
+    def __init__(
+        self, folder: Path, url: str, *, before: Sequence[str] = (), **settings: Any
+    ) -> None:
         """Keep how it is started.
 
         Args:
             folder: For its output.
             url: Of its database.
+            before: Words that stand before its command.
             settings: By their names, over those of the test run.
         """
         self.folder, self.url, self.port = folder, url, free_port()
         self.address = f"http://127.0.0.1:{self.port}"
         self.ahead = DEMO_START - datetime.now(UTC)
+        self._before = before
         self._settings = {"clock_ahead_seconds": self.ahead.total_seconds(), **settings}
         self._process: subprocess.Popen[str] | None = None
         self._said: list[str] = []
@@ -77,6 +81,7 @@ class Server:
         self._said = []
         self._process = subprocess.Popen(
             [
+                *self._before,
                 sys.executable,
                 "-c",
                 "from mouldwright.cli.main import run; run()",
@@ -108,6 +113,10 @@ class Server:
         for pid in [self.pid, *workers]:
             kill(pid)
         self._reap()
+
+    def ended(self) -> int:
+        """Wait until it has ended by itself; return its exit code."""
+        return self._reap()
 
     def stop(self) -> int:
         """Ask it to end as Ctrl-C does; return its exit code."""

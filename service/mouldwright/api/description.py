@@ -17,7 +17,7 @@ from mouldwright.api.guard import SAFE
 from mouldwright.api.kinds import KINDS
 from mouldwright.wire.service.problem import Problem
 
-_ALWAYS = frozenset({421, 500, 503})
+_ALWAYS = frozenset({421, 500, 503, 507})
 # Left optional for the framework, so that leaving them out has an answer of its own.
 _MUST_BE_SENT = {"If-Match", "Idempotency-Key"}
 _ABOUT = (

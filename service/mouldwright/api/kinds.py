@@ -212,7 +212,25 @@ _ALL = (
         "Others are writing",
         "Nothing was changed; try again in a moment.",
         usecases.Busy,
+        usecases.NotWritten,
         headers={"Retry-After": "1"},
+    ),
+    _kind(
+        "store-read-only",
+        503,
+        "Where things are kept may only be read",
+        "Nothing was changed, and all that is kept can be read. Its keeper has to let the store be "
+        "written to again.",
+        usecases.StoreReadOnly,
+        headers={"Retry-After": "30"},
+    ),
+    _kind(
+        "store-full",
+        507,
+        "There is no room left",
+        "Nothing was changed, and all that is kept can be read. Its keeper has to make room where "
+        "the store lies.",
+        usecases.StoreFull,
     ),
     _kind(
         "store-away",

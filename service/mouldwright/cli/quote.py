@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
@@ -13,9 +12,9 @@ from rich.console import Console
 from mouldwright.cli.odds import show_cost_odds
 from mouldwright.cli.opening import clock, finish_by, hurried_by, open_shop
 from mouldwright.cli.show import console, heading, print_json, table, when
+from mouldwright.cli.writing import write_whole
 from mouldwright.domain.costing.price import ON_ORDERING
 from mouldwright.domain.costing.risk import DRAWS
-from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, QuoteRevision
 from mouldwright.domain.quote import Quote
@@ -217,19 +216,7 @@ def _write_pdf(
         due=due,
     )
     made = quote_pdf(quote_sheet(shop, revision, language=language), paper=paper_of(paper))
-    try:
-        Path(file).write_bytes(made)
-    except OSError as error:
-        raise InvalidInput(
-            [
-                Fault(
-                    path="--pdf",
-                    value=file,
-                    problem=f"it cannot be written: {error.strerror}.",
-                    remedy="Name a file in a folder that you may write to.",
-                )
-            ]
-        ) from error
+    write_whole(made, file, option="--pdf")
 
 
 def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:

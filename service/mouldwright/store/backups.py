@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
@@ -26,7 +28,7 @@ from sqlalchemy import (
     text,
     update,
 )
-from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
+from sqlalchemy.exc import ArgumentError, DBAPIError
 
 from mouldwright.domain.errors import Conflict, Fault, InvalidInput
 from mouldwright.store.backup_file import (
@@ -49,10 +51,10 @@ from mouldwright.store.migrate import (
     take_down,
     upgrade,
 )
+from mouldwright.store.refusals import is_lack_of_room, not_written
 from mouldwright.store.tables import FeedRow, QuoteLinkRow, TokenRow
-from mouldwright.store.unit_of_work import is_waiting_in_vain
 from mouldwright.usecases.backup import Backup, Restored
-from mouldwright.usecases.errors import Busy
+from mouldwright.usecases.errors import StoreFull
 
 _AT_ONCE = 500
 _TOKEN = TokenRow.__table__  # type: ignore[attr-defined]
@@ -95,7 +97,7 @@ class StoreBackups:
         made_at = self._clock()
         with (
             put_in_place(file) as folder,
-            self._reached(),
+            self._reached(writes_beside=True),
             self._one_moment(folder) as connection,
         ):
             schema = revision_of(connection)
@@ -210,15 +212,23 @@ class StoreBackups:
             engine.dispose()
 
     @contextmanager
-    def _reached(self) -> Iterator[None]:
-        """Say what a database does that does not answer."""
+    def _reached(self, *, writes_beside: bool = False) -> Iterator[None]:
+        """Say what a database does that does not answer.
+
+        Args:
+            writes_beside: Whether a file is written, so that a lack of room is that file's.
+        """
         try:
             yield
-        except OperationalError as error:
-            if is_waiting_in_vain(error):
-                raise Busy from error
+        except DBAPIError as error:
+            refused = not_written(error)
+            if refused is not None:
+                raise refused from error
             raise self._fault(f"it says: {_first_line(error.orig)}.") from error
-        except (sqlite3.Error, DatabaseError, OSError) as error:
+        except (sqlite3.Error, OSError) as error:
+            if is_lack_of_room(error):
+                no_room = OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+                raise (no_room if writes_beside else StoreFull()) from error
             raise self._fault(f"it says: {_first_line(error)}.") from error
 
     def _nothing_kept(self) -> InvalidInput:

@@ -14,13 +14,14 @@ from functools import cached_property
 from typing import Self
 
 from sqlalchemy import Engine, select
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import DBAPIError
 from sqlmodel import Session, col
 
 from mouldwright.domain.record.audit_entry import Actor, Changed, Verb
 from mouldwright.store.audit import Noted
 from mouldwright.store.engine import reading, writing
 from mouldwright.store.log_memory import LogMemory
+from mouldwright.store.refusals import not_written
 from mouldwright.store.repositories.audit import ShopAudit
 from mouldwright.store.repositories.bookings import ShopBookings
 from mouldwright.store.repositories.declines import ShopDeclines
@@ -37,7 +38,7 @@ from mouldwright.store.repositories.shops import ShopVersions
 from mouldwright.store.repositories.tokens import ShopTokens
 from mouldwright.store.tables import ShopRow
 from mouldwright.usecases.audit import HOUSE, THE_SERVICE
-from mouldwright.usecases.errors import Busy, Unknown
+from mouldwright.usecases.errors import Unknown
 
 # One writer at a time for what belongs to no one shop; every process takes the same number.
 _HOUSE_LOCK = 7_301_118_202
@@ -238,10 +239,11 @@ class StoreUnits:
         try:
             with session:
                 yield session
-        except OperationalError as error:
-            if is_waiting_in_vain(error):
-                raise Busy from error
-            raise
+        except DBAPIError as error:
+            refused = not_written(error)
+            if refused is None:
+                raise
+            raise refused from error
 
 
 def _must_exist(session: Session, shop: str, *, alone: bool) -> None:
@@ -252,9 +254,3 @@ def _must_exist(session: Session, shop: str, *, alone: bool) -> None:
     row = select(col(ShopRow.key)).where(col(ShopRow.key) == shop)
     if session.scalar(row.with_for_update() if alone else row) is None:
         raise Unknown(kind="shop", key=shop)
-
-
-def is_waiting_in_vain(error: OperationalError) -> bool:
-    """Return whether a unit gave up waiting for another one."""
-    said = str(error.orig)
-    return "database is locked" in said or "lock timeout" in said

@@ -14,7 +14,10 @@
     ├── KeyReused                    the key was used for another request
     ├── KeyInFlight                  the request with this key is still being worked on
     ├── TooLarge                     more than is taken at once
-    ├── Busy                         someone else is writing or asking; try again
+    ├── NotWritten                   it cannot be kept now, and nothing was changed
+    │   ├── Busy                     someone else is writing or asking; try again
+    │   ├── StoreFull                there is no room left where things are kept
+    │   └── StoreReadOnly            where things are kept may only be read
     └── HardLimit                    in the domain
         └── TooMuchToPlan            more is open than is planned while someone waits
 
@@ -136,7 +139,33 @@ class TooLarge(MouldwrightError):
         super().__init__(f"{what} is larger than is taken at once: at most {most}.")
 
 
-class Busy(MouldwrightError):
+class NotWritten(MouldwrightError):
+    """It cannot be kept now; nothing was changed."""
+
+
+class StoreFull(NotWritten):
+    """There is no room left where things are kept."""
+
+    def __init__(self) -> None:
+        """Say what its keeper can do."""
+        super().__init__(
+            "There is no room left where things are kept. Nothing was changed, and all that is "
+            "kept can be read; make room there, then try again."
+        )
+
+
+class StoreReadOnly(NotWritten):
+    """Where things are kept may only be read."""
+
+    def __init__(self) -> None:
+        """Say what its keeper can do."""
+        super().__init__(
+            "Where things are kept may only be read now. Nothing was changed; let it be written "
+            "to again, then try again."
+        )
+
+
+class Busy(NotWritten):
     """Someone else is writing or asking; nothing was changed."""
 
     def __init__(self, problem: str = "Someone else is writing.") -> None:

@@ -29,7 +29,7 @@ from mouldwright.domain.promise.quote_state import move
 from mouldwright.domain.promise.revision import QuoteRevision
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.enquiry import FinishBeside
-from mouldwright.usecases.errors import Busy, Stale, TooMuchToPlan
+from mouldwright.usecases.errors import NotWritten, Stale, TooMuchToPlan
 from mouldwright.usecases.ports import Written
 from mouldwright.usecases.promise_ports import Freeze, PromiseUnits, PromiseWriting
 from mouldwright.usecases.quotes import Draft, Wanted, draft, keep_revision, must_stand
@@ -127,7 +127,7 @@ def look_again(
             expected=None, moved=False, words=f"The promise could not be looked at: {known}"
         )
     # What is found is told even where it cannot be noted now.
-    with suppress(Busy), units.write(shop) as unit:
+    with suppress(NotWritten), units.write(shop) as unit:
         unit.bookings.expect(quote, booking.version, expected)
         unit.commit()
     return _compared(booking, expected, read.written.zone)

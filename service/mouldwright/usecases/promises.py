@@ -15,7 +15,7 @@ from mouldwright.domain.promise.booking import Booking, Settlement
 from mouldwright.domain.promise.revision import QuoteRevision
 from mouldwright.usecases import orders, quotes, runs
 from mouldwright.usecases.audit import THE_SERVICE
-from mouldwright.usecases.errors import Busy
+from mouldwright.usecases.errors import NotWritten
 from mouldwright.usecases.kept import Asked, Reply
 from mouldwright.usecases.kept_run import KeptPlan, Run
 from mouldwright.usecases.once import once, reply_before
@@ -208,7 +208,7 @@ def lapse_quotes(services: Services, shop: str) -> None:
         with services.acting(THE_SERVICE).units.write(shop) as unit:
             quotes.lapse(unit, now=now)
             unit.commit()
-    except Busy:
+    except NotWritten:
         # They are shown as sent for now, and cannot be accepted all the same.
         return
 

@@ -37,6 +37,8 @@ _KINDS: tuple[tuple[type[MouldwrightError], int, str], ...] = (
     (errors.KeyReused, 409, "That was done already"),
     (errors.TooLarge, 413, "That is too much at once"),
     (errors.Busy, 503, "Someone else is writing"),
+    (errors.StoreReadOnly, 503, "It can only be read now"),
+    (errors.StoreFull, 507, "There is no room left"),
     (Conflict, 409, "That does not fit how things stand"),
     (CannotBeMade, 422, "It cannot be made so"),
     (HardLimit, 422, "No plan can hold that"),
