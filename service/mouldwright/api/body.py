@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from email.message import Message
 from typing import Any
 
@@ -11,6 +12,10 @@ from starlette.exceptions import HTTPException
 
 from mouldwright.api.kinds import may_answer
 from mouldwright.domain.errors import Fault, InvalidInput
+
+# What is nested a hundred times can be parsed, and breaks what walks over it afterwards.
+_DEEPEST = 60
+_BRACKET_OR_TEXT = re.compile(rb'"(?:[^"\\]|\\.)*+"|[\[\]{}]', re.S)
 
 
 @may_answer(400, 413, 415, 422)
@@ -29,11 +34,24 @@ async def json_body(request: Request) -> None:
         return
     if not _is_json(request.headers.get("content-type", "")):
         raise HTTPException(415)
+    if _is_too_deep(body):
+        raise HTTPException(400)
     # Only an escape can bring them in, so most bodies need not be walked over.
     if b"\\u0000" in body or b"\\ud" in body.lower():
         found = _unkept(await request.json(), ())
         if found is not None:
             raise InvalidInput([found])
+
+
+def _is_too_deep(body: bytes) -> bool:
+    """Return whether lists and objects stand in each other more often than anything here needs."""
+    depth = 0
+    for found in _BRACKET_OR_TEXT.finditer(body):
+        opens = found[0] in (b"[", b"{")
+        depth += opens - (found[0] in (b"]", b"}"))
+        if opens and depth > _DEEPEST:
+            return True
+    return False
 
 
 def _is_json(content_type: str) -> bool:

@@ -12,6 +12,11 @@ from mouldwright.domain.errors import Fault
 from mouldwright.domain.key_path import entries, key_path
 from mouldwright.scenario.lines import KeyPath, lines_of
 
+# No key of the format is a tenth as deep. One of thousands of steps, which the reader would
+# remember step by step for each step, takes all the memory there is; so it is looked for first.
+_DEEPEST = 40
+_STEP = r"""(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')"""
+_TOO_DEEP = re.compile(rf"(?<![\w-]){_STEP}(?:[ \t]*+\.[ \t]*+{_STEP}){{{_DEEPEST},}}")
 _WHERE = re.compile(r"\(at (?:line (\d+), column \d+|end of document)\)")
 
 
@@ -38,12 +43,18 @@ class Document:
 
     def add(self, text: str, file: str) -> None:
         """Merge one text: tables join, lists of tables lengthen, any other key comes once."""
+        if found := _TOO_DEEP.search(text):
+            self.faults.append(_too_deep(file, text.count("\n", 0, found.start()) + 1))
+            return
         try:
             # Decimals, so that 0.24 stays 0.24.
             table = tomllib.loads(text, parse_float=Decimal)
             lines = lines_of(text)
         except (tomllib.TOMLDecodeError, RecursionError) as error:
             self.faults.append(_not_toml(error, text, file))
+            return
+        if _deeper_than(table, _DEEPEST):
+            self.faults.append(_too_deep(file, 0))
             return
         self._merge(self.root, table, (), _Origin(file=file, lines=lines))
 
@@ -181,3 +192,28 @@ def shown_value(value: Any) -> str:
     else:
         text = f"{value:f}" if isinstance(value, Decimal) and value.is_finite() else str(value)
     return text if len(text) <= 80 else text[:77] + "..."
+
+
+def _too_deep(file: str, line: int) -> Fault:
+    return Fault(
+        path=file,
+        value="",
+        problem="keys or lists are nested too deeply.",
+        remedy=f"Keep to {_DEEPEST} levels; the format needs far fewer.",
+        line=line,
+    )
+
+
+def _deeper_than(value: Any, most: int) -> bool:
+    """Return whether tables and lists stand in each other more than so many times."""
+    level: list[Any] = [value]
+    for _ in range(most):
+        level = [
+            item
+            for holds in level
+            for item in (holds.values() if isinstance(holds, dict) else holds)
+            if isinstance(item, dict | list)
+        ]
+        if not level:
+            return False
+    return True
