@@ -45,6 +45,7 @@ from mouldwright.store.engine import database_url, make_engine, reading
 from mouldwright.store.migrate import (
     MIGRATION_LOCK,
     altering,
+    made_by_newer,
     migrate,
     revision_of,
     revisions,
@@ -104,7 +105,7 @@ class StoreBackups:
             if schema is None:
                 raise self._nothing_kept()
             if schema not in revisions():
-                raise self._newer(schema)
+                raise made_by_newer(schema)
             tables = (_of_table(connection, table) for table in _tables(connection, schema))
             return write_backup(folder / "whole", tables, schema=schema, made_at=made_at)
 
@@ -152,7 +153,7 @@ class StoreBackups:
         if schema is None:
             return 0, []
         if schema not in revisions():
-            raise self._newer(schema)
+            raise made_by_newer(schema)
         upgrade(connection)
         counts = (
             connection.scalar(select(func.count()).select_from(table)) or 0
@@ -238,13 +239,6 @@ class StoreBackups:
         shown = self._at.render_as_string(hide_password=True)
         remedy = "Name the database the service uses, with --database."
         return InvalidInput([Fault(path="database", value=shown, problem=problem, remedy=remedy)])
-
-    def _newer(self, schema: str) -> Conflict:
-        return Conflict(
-            f"The database was brought to step {schema} by a newer version.",
-            remedy="Use that version, or a later one.",
-            stands="newer",
-        )
 
 
 def _first_line(error: object) -> str:

@@ -14,6 +14,7 @@ from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection
 
+from mouldwright.domain.errors import Conflict
 from mouldwright.store.engine import make_engine, writing
 from mouldwright.store.tables import METADATA
 
@@ -25,10 +26,23 @@ def migrate(url: str, revision: str = "head") -> None:
     """Take every step that is still to be taken, all or none; one process at a time.
 
     Raises:
+        Conflict: if a later version took steps that this one does not know.
         RuntimeError: if a row is left pointing at nothing.
     """
     with altering(url) as connection:
+        taken = revision_of(connection)
+        if taken is not None and taken not in revisions():
+            raise made_by_newer(taken)
         upgrade(connection, revision)
+
+
+def made_by_newer(taken: str) -> Conflict:
+    """Return what is said of a database whose last step is unknown here."""
+    return Conflict(
+        f"The database was brought to step {taken} by a newer version.",
+        remedy="Use that version, or a later one.",
+        stands="newer",
+    )
 
 
 def migration_config() -> Config:
