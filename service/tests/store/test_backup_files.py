@@ -112,7 +112,7 @@ def test_no_changed_byte_and_no_missing_end_goes_unnoticed(bench, tmp_path):
         lambda lines: lines[:-1],
         lambda lines: [*lines, b"[]\n"],
         lambda lines: [lines[0], b"7\n", *lines[1:]],
-        lambda lines: [*lines[:3], lines[3].replace(b"foils", b"fails"), *lines[4:]],
+        lambda lines: [*lines[:2], lines[2].replace(b"foils", b"fails"), *lines[3:]],
     ],
     ids=["row lost", "row twice", "no end", "row after the end", "no row", "row changed"],
 )
