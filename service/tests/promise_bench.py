@@ -142,7 +142,7 @@ def promise_bench_at(url: str, shop: Shop | None = DEMO) -> PromiseBench:
     """Return a bench with the shop kept in an empty database; None where it is kept already."""
     migrate(url)
     engine = make_engine(url, pool_size=60)
-    units, written = StoreUnits(engine), KeptScenarios()
+    units, written = StoreUnits(engine, clock=lambda: NOW), KeptScenarios()
     if shop is not None:
         with units.write_house() as house:
             house.house.add_shop(version_of(written, shop, 1), shop.log)
