@@ -2,6 +2,8 @@
 
 import pytest
 from month.live import Course, live
+from month.small import small_course, small_shop
+from month.within import live_within
 
 from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.read import read_scenario
@@ -19,3 +21,11 @@ def test_a_month_with_its_mishaps_keeps_everyone_in_one_place_and_its_ledgers_in
     assert month.tasks > 200
     assert month.told["finished"] == pytest.approx(month.told["started"], abs=5)
     assert {"scrapped", "person away", "mould lost"} <= month.told.keys()
+
+
+def test_a_month_without_the_wire_is_the_same_for_a_seed_and_leaves_no_promise_open() -> None:
+    once, again = (live_within(small_shop(), small_course(3), 3) for _ in range(2))
+    assert once == again
+    assert len(once.promises) == len(small_course(3).enquiries)
+    assert all(promise.ready is not None for promise in once.promises)
+    assert once.told["finished"] > once.told["scrapped"]

@@ -21,6 +21,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.replan import replan
 from mouldwright.planning.run import make_plan
+from mouldwright.usecases.held import Held
 from mouldwright.usecases.planned import finish_on_top
 from mouldwright.wire.answers.plan import MemberAnswer, TaskAnswer, task_answers
 
@@ -89,7 +90,8 @@ def _accept(bench: Bench, course: Course, day: int, now: int, found: Month) -> N
     for part, process, quantity, when in course.enquiries:
         if when != day:
             continue
-        ready = finish_on_top(bench.shop, part, process, quantity, now, held=bench.held)
+        held = Held(plan=bench.held)
+        ready = finish_on_top(bench.shop, part, process, quantity, now, held)
         number = f"Q{len(bench.orders) + 1}"
         due = local(day_promised_ends(bench.bare, ready.finish), bench.bare.zone)
         order = Order(number=number, part=part, process=process, quantity=quantity, due=due)
