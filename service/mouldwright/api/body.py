@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import json
+import math
 import re
+from collections import Counter
 from email.message import Message
 from typing import Any
 
@@ -20,11 +23,12 @@ _BRACKET_OR_TEXT = re.compile(rb'"(?:[^"\\]|\\.)*+"|[\[\]{}]', re.S)
 
 @may_answer(400, 413, 415, 422)
 async def json_body(request: Request) -> None:
-    """Refuse a body that is not JSON, or whose text nothing can keep.
+    """Refuse a body that is not JSON, or that nothing can keep as it was meant.
 
     Raises:
-        HTTPException: 415 where the type is another.
-        InvalidInput: if a text in it holds half a character or a NUL.
+        HTTPException: 415 where the type is another, 400 where it is no JSON by RFC 8259.
+        InvalidInput: if a key stands twice in it, a number is beyond what a computer holds, or
+            a text holds half a character or a NUL.
     """
     route = request.scope.get("route")
     if not isinstance(route, APIRoute) or route.body_field is None:
@@ -36,11 +40,56 @@ async def json_body(request: Request) -> None:
         raise HTTPException(415)
     if _is_too_deep(body):
         raise HTTPException(400)
+    read = _read(body)
     # Only an escape can bring them in, so most bodies need not be walked over.
     if b"\\u0000" in body or b"\\ud" in body.lower():
-        found = _unkept(await request.json(), ())
+        found = _unkept(read, ())
         if found is not None:
             raise InvalidInput([found])
+
+
+def _read(body: bytes) -> Any:
+    """Return what a body says, read more strictly than the reader of the standard library does.
+
+    That one takes NaN and Infinity, UTF-16, and of two values under one key the last, where
+    another reader may take the first.
+
+    Raises:
+        HTTPException: 400 where it is no JSON in UTF-8.
+        InvalidInput: if a key stands twice, or a number is beyond what a computer holds.
+    """
+    try:
+        return json.loads(
+            body.decode("utf-8-sig"),
+            object_pairs_hook=_once_each,
+            parse_constant=_no_number,
+            parse_float=_held,
+        )
+    except ValueError:
+        raise HTTPException(400) from None
+
+
+def _once_each(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    read = dict(pairs)
+    if len(read) < len(pairs):
+        twice, _ = Counter(key for key, _ in pairs).most_common(1)[0]
+        shown = twice.encode("utf-8", "replace").decode()
+        problem = f'the key "{shown}" stands twice in one object.'
+        raise InvalidInput([Fault(path="", value="", problem=problem, remedy="Send it once.")])
+    return read
+
+
+def _no_number(name: str) -> float:
+    raise ValueError(name)
+
+
+def _held(digits: str) -> float:
+    number = float(digits)
+    if math.isinf(number):
+        problem = "this number is beyond what a computer holds."
+        remedy = "Send one below 1e308."
+        raise InvalidInput([Fault(path="", value=digits, problem=problem, remedy=remedy)])
+    return number
 
 
 def _is_too_deep(body: bytes) -> bool:

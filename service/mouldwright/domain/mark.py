@@ -26,6 +26,10 @@ _DRAWN = frozenset(
         *("linearGradient", "radialGradient", "stop"),
     )
 )
+_DECLARATION = re.compile(r"\A\s*<\?xml\s[^>]*\?>")
+_REFERENCE = re.compile(r"(?:url\(\s*[\"']?|\A)#([^\"')]+)", re.IGNORECASE)
+_DEEPEST = 64
+_MOST_DRAWN = 20_000
 _LINK = re.compile(r"url\(\s*[\"']?(?!#)", re.IGNORECASE)
 
 
@@ -58,7 +62,7 @@ def mark_of(file: bytes) -> str:
             raise NoMark(
                 "this is neither an SVG nor a PNG file.", "Bring one of the two."
             ) from None
-        text = " ".join(re.sub(r"<\?xml[^>]*\?>", "", text).split())
+        text = " ".join(_DECLARATION.sub("", text).split())
     return checked_mark(text)
 
 
@@ -73,8 +77,12 @@ def checked_mark(text: str) -> str:
             f"the mark takes {len(text):,} characters.",
             f"Keep to {LARGEST_CHARACTERS:,}: fewer points, or a smaller picture.",
         )
+    if "\x00" in text:
+        raise NoMark("it is written in another encoding.", "Save it as plain SVG in UTF-8.")
     if "<!" in text.replace("<!--", ""):
         raise NoMark("it declares a type or entities of its own.", "Save it as plain SVG.")
+    if "<?" in text:
+        raise NoMark("it holds instructions for a program.", "Save it as plain SVG.")
     try:
         root = ElementTree.fromstring(text)
     except ElementTree.ParseError as error:
@@ -85,7 +93,42 @@ def checked_mark(text: str) -> str:
         raise NoMark("it says no size.", 'Give it a viewBox, such as "0 0 120 40".')
     for problem in _faults(root):
         raise NoMark(problem, "Save it as plain SVG, its lettering as paths.")
+    _Drawn(root).count(root, 0)
     return text
+
+
+class _Drawn:
+    """Counts what a drawing comes to once everything it refers to is drawn where it says so.
+
+    Ten lines that each show the line before ten times over come to ten thousand million elements.
+    """
+
+    def __init__(self, root: ElementTree.Element) -> None:
+        self._named = {name: element for element in root.iter() if (name := element.get("id"))}
+        self._counted: dict[ElementTree.Element, int] = {}
+
+    def count(self, element: ElementTree.Element, depth: int) -> int:
+        """Return the elements that one comes to. Raises NoMark if they are too many or too deep."""
+        if depth > _DEEPEST:
+            raise NoMark(
+                f"its elements stand in or refer to each other more than {_DEEPEST} deep.",
+                "Ungroup it, and save it as plain SVG.",
+            )
+        if element not in self._counted:
+            shown = [
+                self._named[name]
+                for value in element.attrib.values()
+                for name in _REFERENCE.findall(value)
+                if name in self._named
+            ]
+            total = 1 + sum(self.count(below, depth + 1) for below in (*element, *shown))
+            if total > _MOST_DRAWN:
+                raise NoMark(
+                    f"it comes to more than {_MOST_DRAWN:,} elements, what it repeats included.",
+                    "Simplify it.",
+                )
+            self._counted[element] = total
+        return self._counted[element]
 
 
 def _faults(root: ElementTree.Element) -> Iterator[str]:

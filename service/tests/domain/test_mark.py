@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import gzip
 import struct
 import zlib
 
@@ -96,6 +97,72 @@ def test_what_is_no_mark_says_why(text: str, problem: str) -> None:
 def test_a_broken_or_huge_picture_is_refused(file: bytes) -> None:
     with pytest.raises(NoMark):
         mark_of(file)
+
+
+OLD = 'xmlns:x="http://www.w3.org/1999/xlink" x:href'
+
+
+def laughs(tag: str, refer: str) -> str:
+    """Ten definitions that each show the one before ten times over: 10^10 at the last."""
+    lines = "".join(
+        f'<{tag} id="a{n + 1}">' + refer.format(n) * 10 + f"</{tag}>" for n in range(10)
+    )
+    return f'{OPEN}<defs><path id="a0" d="M0 0"/>{lines}</defs><use href="#a10"/></svg>'
+
+
+@pytest.mark.parametrize(
+    ("text", "problem"),
+    [
+        (FOIL.replace("<path", "<g>" * 8_000 + "<path").replace("/></svg>", "/>"), "no SVG"),
+        (f"{OPEN}{'<g>' * 8_000}{'</g>' * 8_000}</svg>", "64 deep"),
+        (laughs("g", '<use href="#a{}"/>'), "20,000 elements"),
+        (laughs("mask", '<path d="M0 0" mask="url(#a{})"/>'), "20,000 elements"),
+        (laughs("clipPath", '<path d="M0 0" clip-path="url(#a{})"/>'), "20,000 elements"),
+        (f'{OPEN}<g id="a"><use href="#a"/></g></svg>', "64 deep"),
+        (f'{OPEN}<g id="a"><use href="#b"/></g><g id="b"><use {OLD}="#a"/></g></svg>', "64 deep"),
+        (
+            '<!DOCTYPE svg [<!ENTITY a "ha"><!ENTITY b "&a;&a;&a;&a;">]>'
+            + FOIL.replace("<path", "<title>&b;</title><path"),
+            "entities",
+        ),
+        (f'<!DOCTYPE svg SYSTEM "file:///etc/hostname">{FOIL}', "entities"),
+        (FOIL.replace("<path", "<![CDATA[<script/>]]><path"), "entities"),
+        (FOIL.replace("<path", "<title>&b;</title><path"), "no SVG"),
+        (f'<?xml-stylesheet href="a.css" title=">"?>{FOIL}', "instructions"),
+        (f'<?xml version="1.0"?><?xml-stylesheet href="a.css"?>{FOIL}', "instructions"),
+        (FOIL.replace("<path", "<?php 1 ?><path"), "instructions"),
+    ],
+    ids=lambda text: text[:20] if len(text) < 30 else f"{len(text)} characters",
+)
+def test_a_drawing_made_to_harm_its_reader_is_refused(text: str, problem: str) -> None:
+    with pytest.raises(NoMark, match=problem):
+        mark_of(text.encode())
+
+
+@pytest.mark.parametrize(
+    "file",
+    [
+        FOIL.encode("utf-16"),
+        FOIL.encode("utf-16-le"),
+        FOIL.encode("utf-32"),
+        b'<?xml version="1.0" encoding="utf-16"?>' + FOIL.encode("utf-16-be"),
+        gzip.compress(FOIL.encode()),
+        b"PK\x03\x04\x14\x00\x00\x00" + FOIL.encode(),
+        zlib.compress(b"\0" * 1_000_000),
+        FOIL.replace("M0", "M\0 0").encode(),
+        FOIL.replace("M0", "\ud83d").encode("utf-8", "surrogatepass"),
+    ],
+    ids=["UTF-16", "UTF-16 LE", "UTF-32", "said UTF-16", "gzip", "zip", "zlib", "NUL", "half"],
+)
+def test_a_file_that_is_packed_or_in_another_encoding_is_refused(file: bytes) -> None:
+    with pytest.raises(NoMark):
+        mark_of(file)
+
+
+def test_an_ordinary_nesting_and_repeating_stays() -> None:
+    inside = '<defs><g id="r"><path d="M0 0"/></g></defs>' + '<use href="#r"/>' * 200
+    deep = "<g>" * 40 + '<path d="M0 0"/>' + "</g>" * 40
+    assert checked_mark(f"{OPEN}{inside}{deep}</svg>")
 
 
 @given(st.binary(max_size=200))
