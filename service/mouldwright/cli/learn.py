@@ -45,10 +45,12 @@ def learn(scenario: str, *, as_json: bool) -> None:
             table(
                 [("process", "left"), ("operation", "left"), ("tried", "right"),
                  ("scrapped", "right"), ("standard", "right"), ("passes", "right"),
+                 ("90 % within", "right"), ("seconds", "right"), ("their share", "right"),
                  ("90 % within", "right")],
                 [
                     (y.process, y.operation, y.tried, y.scrapped, f"{float(y.standard):.1%}",
-                     f"{y.rate:.1%}", f"{y.least:.1%} to {y.most:.1%}")
+                     f"{y.rate:.1%}", f"{y.least:.1%} to {y.most:.1%}", y.seconds,
+                     f"{y.second:.1%}", f"{y.second_least:.1%} to {y.second_most:.1%}")
                     for y in answer.yields
                 ],
             )

@@ -56,3 +56,17 @@ def test_the_one_step_is_changed_and_nothing_else():
 def test_a_range_of_the_good_rate_is_widened_to_hold_what_was_learnt():
     spread = inspected(kept(good_rate_range=[0.9, 0.97]), lower_yield("0.85")).good_rate_range
     assert (spread.least, spread.most) == (Decimal("0.85"), Decimal("0.97"))
+
+
+def test_a_share_of_seconds_is_written_with_the_yield_so_that_the_two_fit():
+    change = LearntChange(
+        kind="yield",
+        process="pressed",
+        operation="inspect",
+        was={"good_rate": Decimal("0.94"), "second_rate": Decimal(0)},
+        proposed={"good_rate": Decimal("0.85"), "second_rate": Decimal("0.15")},
+        evidence=40,
+        entries=(1,),
+    )
+    step = inspected(kept(), change)
+    assert (step.good_rate, step.second_rate) == (Decimal("0.85"), Decimal("0.15"))

@@ -5,9 +5,12 @@ from __future__ import annotations
 import re
 
 import pytest
-from learnt_log import slow_demoulds
+from bench_log import entry, logged, members
+from learnt_log import slow_demoulds, timed_demoulds
 from promise_bench import KEY
 from web_bench import plain
+
+from mouldwright.domain.record.log import Happening
 
 HERE = f"/shops/{KEY}/learnt"
 
@@ -53,3 +56,15 @@ def test_what_is_left_is_told_small_and_can_be_proposed_again(taught):
     assert "Take it into the process" not in words
     assert visitor.post(f"{HERE}/again", form).status_code == 303
     assert "Take it into the process" in plain(visitor.page(HERE))
+
+
+def test_seconds_are_told_apart_from_scrap_and_proposed_with_the_yield(web):
+    made = entry(Happening.SECOND, 24 * 90, members=members("1001", parts=range(1, 13)))
+    with web.services.units.write(KEY) as unit:
+        unit.log.bring(logged(*timed_demoulds([6] * 40), made))
+        unit.commit()
+    web.now = web.now.replace(year=web.now.year + 1)
+    words = plain(web.visitor().page(HERE))
+    assert "0 of 40 parts were scrapped, 12 seconds besides." in words
+    # (0.5 + 12) / 60, as worked beside the sum itself.
+    assert "Comes out as seconds 0 % 20.8 %" in words

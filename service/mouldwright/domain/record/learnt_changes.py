@@ -25,7 +25,8 @@ class LearntChange:
     """A change of one operation that the log speaks for.
 
     Attributes:
-        kind: A learning rate is proposed with the minutes of a first one, which it wants.
+        kind: A learning rate is proposed with the minutes of a first one, which it wants; a
+            share of seconds with the yield, as the two are of the same parts.
         process: Key of the process, or of the set.
         operation: Name of the operation.
         was: By the name of each figure, as it stands.
@@ -102,15 +103,20 @@ def _of_time(learnt: LearntTime) -> LearntChange | None:
 
 
 def _of_yield(learnt: LearntYield) -> LearntChange | None:
-    standard, rate = learnt.operation.good_rate, _rounded(learnt.rate, _THOUSANDTH)
-    if learnt.tried < LEAST_STARTS or not learnt.differs or rate == standard or not rate:
+    operation, rate = learnt.operation, _rounded(learnt.rate, _THOUSANDTH)
+    was, proposed = {"good_rate": operation.good_rate}, {"good_rate": rate}
+    if learnt.has_seconds:
+        was["second_rate"] = operation.second_rate
+        # Both rounded up, they might come to more than all there are.
+        proposed["second_rate"] = min(_rounded(learnt.second, _THOUSANDTH), 1 - rate)
+    if learnt.tried < LEAST_STARTS or not learnt.differs or proposed == was or not rate:
         return None
     return LearntChange(
         kind="yield",
         process=learnt.process,
-        operation=learnt.operation.name,
-        was={"good_rate": standard},
-        proposed={"good_rate": rate},
+        operation=operation.name,
+        was=was,
+        proposed=proposed,
         evidence=learnt.tried,
         entries=learnt.entries,
     )

@@ -1,9 +1,10 @@
-"""Which share passes each operation, by the log, drawn toward the standard while few.
+"""Which share passes each operation, and which comes out as a second, by the log.
 
-Of n parts (or pulls, where the rate is by pull) g pass. With a beta prior as sure as
-``PRIOR_STARTS`` of them at the standard p, k of them, the share is (k p + g) / (k + n), and its
-interval the beta distribution's of k p + g and k (1 - p) + n - g. Gelman et al., Bayesian Data
-Analysis, 3rd ed., section 2.4, from memory.
+Of n parts (or pulls, where the rate is by pull) g come out good, s as seconds and the others as
+scrap. With a Dirichlet prior as sure as ``PRIOR_STARTS`` of them at the standard, k of them, each
+share by itself is beta: the good one, with p as its standard, is (k p + g) / (k + n), and its
+interval the beta distribution's of k p + g and k (1 - p) + n - g; likewise the seconds'. Gelman et
+al., Bayesian Data Analysis, 3rd ed., sections 2.4 and 3.4, from memory.
 """
 
 from __future__ import annotations
@@ -25,7 +26,7 @@ from mouldwright.domain.special import betaincinv
 PRIOR_STARTS = 20
 CONFIDENCE = 0.9
 # What fails of an operation that should always pass: one is chance; common practice, no source.
-LEAST_SCRAPPED = 2
+LEAST_FAILED = 2
 _HALF = 0.5
 _Work = tuple[str, int]
 
@@ -38,35 +39,57 @@ class LearntYield:
         process: Key of the process.
         tried: Parts that went through it, or pulls where its rate is by pull.
         scrapped: Of those, scrapped in it.
-        rate: Share that passes, drawn toward the standard.
+        seconds: Of those, seconds by it that were not scrapped in it too.
+        rate: Share that passes as good, drawn toward the standard.
         least: With 90 % confidence it lies from here
         most: to here.
-        entries: Numbers of the entries that scrapped.
+        second: Share that comes out as seconds, drawn toward the standard.
+        second_least: With 90 % confidence it lies from here
+        second_most: to here.
+        entries: Numbers of the entries that scrapped or made seconds.
     """
 
     process: str
     operation: Operation
     tried: int
     scrapped: int
+    seconds: int
     rate: float
     least: float
     most: float
+    second: float
+    second_least: float
+    second_most: float
     entries: tuple[int, ...]
 
     @property
     def differs(self) -> bool:
-        """Return whether it is not the standard, as surely as the interval is."""
+        """Return whether either share is not its standard, as surely as its interval is."""
         standard = float(self.operation.good_rate)
         if standard == 1:
-            return self.scrapped >= LEAST_SCRAPPED
-        return not self.least <= standard <= self.most
+            return self.scrapped + self.seconds >= LEAST_FAILED
+        return not self.least <= standard <= self.most or self.second_differs
+
+    @property
+    def second_differs(self) -> bool:
+        """Return whether the seconds are not their standard, as surely as their interval is."""
+        standard = float(self.operation.second_rate)
+        if not standard:
+            return self.seconds >= LEAST_FAILED
+        return not self.second_least <= standard <= self.second_most
+
+    @property
+    def has_seconds(self) -> bool:
+        """Return whether there is anything to say of seconds: a standard, or more than chance."""
+        return self.operation.second_rate > 0 or self.seconds >= LEAST_FAILED
 
 
 def learnt_yields(shop: Shop) -> tuple[LearntYield, ...]:
     """Return what the log says of the yield of every operation that anything went through.
 
-    A scrapped part counts where its entry says it showed; where it says nothing, at the last
-    operation that was noted of it before.
+    A scrapped part and a second count where their entry says it showed; where it says nothing, at
+    the last operation that was noted of it before. What one operation made a second and scrapped
+    too counts as scrapped.
     """
     tasks = tasks_done(shop.log)
     numbers = PartNumbers(shop, tasks)
@@ -80,9 +103,11 @@ def learnt_yields(shop: Shop) -> tuple[LearntYield, ...]:
         for part in _parts(done.task.members, numbers):
             tried[key].add(_counted(part, written[key], numbers))
             parts_through.setdefault(part, []).append((done, key))
-    failed: dict[tuple[str, str], dict[_Work, int]] = {key: {} for key in written}
+    scrapped: dict[tuple[str, str], dict[_Work, int]] = {key: {} for key in written}
+    seconds: dict[tuple[str, str], dict[_Work, int]] = {key: {} for key in written}
+    told = {Happening.SCRAPPED: scrapped, Happening.SECOND: seconds}
     for entry in in_force(shop.log):
-        if entry.what is not Happening.SCRAPPED:
+        if entry.what not in told:
             continue
         members = entry.members or (entry.task.members if entry.task is not None else ())
         for part in _parts(members, numbers):
@@ -90,21 +115,21 @@ def learnt_yields(shop: Shop) -> tuple[LearntYield, ...]:
             if where in written:
                 work = _counted(part, written[where], numbers)
                 tried[where].add(work)
-                failed[where].setdefault(work, entry.number)
+                told[entry.what][where].setdefault(work, entry.number)
     return tuple(
-        _learnt(key[0], operation, len(tried[key]), failed[key])
+        _learnt(key[0], operation, len(tried[key]), scrapped[key], seconds[key])
         for key, operation in written.items()
-        if tried[key] and (operation.good_rate < 1 or failed[key])
+        if tried[key] and (operation.good_rate < 1 or scrapped[key] or seconds[key])
     )
 
 
 def learnt_rate(standard: float, tried: int, good: int) -> tuple[float, float, float]:
-    """Return the share that passes, drawn toward the standard, and its interval's two ends.
+    """Return a share drawn toward its standard, and its interval's two ends.
 
     Args:
         standard: From 0 to 1.
         tried: At least ``good``.
-        good: Of those that were tried.
+        good: Of those that were tried: how many came out as the share counts.
     """
     passes = min(max(PRIOR_STARTS * standard, _HALF), PRIOR_STARTS - _HALF)
     a, b = passes + good, PRIOR_STARTS - passes + tried - good
@@ -113,18 +138,29 @@ def learnt_rate(standard: float, tried: int, good: int) -> tuple[float, float, f
 
 
 def _learnt(
-    process: str, operation: Operation, tried: int, failed: dict[_Work, int]
+    process: str,
+    operation: Operation,
+    tried: int,
+    scrapped: dict[_Work, int],
+    told_seconds: dict[_Work, int],
 ) -> LearntYield:
-    rate, least, most = learnt_rate(float(operation.good_rate), tried, tried - len(failed))
+    seconds = {work: number for work, number in told_seconds.items() if work not in scrapped}
+    good = tried - len(scrapped) - len(seconds)
+    rate, least, most = learnt_rate(float(operation.good_rate), tried, good)
+    second = learnt_rate(float(operation.second_rate), tried, len(seconds))
     return LearntYield(
         process=process,
         operation=operation,
         tried=tried,
-        scrapped=len(failed),
+        scrapped=len(scrapped),
+        seconds=len(seconds),
         rate=rate,
         least=least,
         most=most,
-        entries=tuple(sorted(set(failed.values()))),
+        second=second[0],
+        second_least=second[1],
+        second_most=second[2],
+        entries=tuple(sorted({*scrapped.values(), *seconds.values()})),
     )
 
 

@@ -27,11 +27,16 @@ YIELDS: tuple[Column, ...] = (
     text("per", "what its rate counts: part or pull"),
     whole("tried", "that went through it"),
     whole("scrapped", "of those, in it"),
-    number("standard", "share that should pass"),
+    whole("seconds", "of those, by it"),
+    number("standard", "share that should pass as good"),
     number("passes", "share, drawn toward the standard while they are few"),
     number("least", "with 90 % confidence it lies from here"),
     number("most", "to here"),
-    text("entries", "of the log, that scrapped"),
+    number("second_standard", "share that should come out as seconds"),
+    number("second", "share that does, drawn toward it while they are few"),
+    number("second_least", "with 90 % confidence it lies from here"),
+    number("second_most", "to here"),
+    text("entries", "of the log, that scrapped or made seconds"),
 )
 
 
@@ -49,10 +54,15 @@ def yield_rows(shop: Shop) -> tuple[tuple[Cell, ...], ...]:
             each.operation.good_rate_per,
             each.tried,
             each.scrapped,
+            each.seconds,
             float(each.operation.good_rate),
             round(each.rate, 4),
             round(each.least, 4),
             round(each.most, 4),
+            float(each.operation.second_rate),
+            round(each.second, 4),
+            round(each.second_least, 4),
+            round(each.second_most, 4),
             listed(each.entries),
         )
         for each in learnt_yields(shop)

@@ -70,6 +70,10 @@ class YieldRow:
     standard: str
     rate: str
     within: str
+    seconds: str
+    second_standard: str
+    second: str
+    second_within: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,6 +91,7 @@ _FIGURES = {
     "attended_each_min": ("Minutes of people for each besides", "min"),
     "learning_rate": ("Time at each doubling", "%"),
     "good_rate": ("Passes", "%"),
+    "second_rate": ("Comes out as seconds", "%"),
 }
 
 
@@ -132,7 +137,8 @@ def _change(shop: Shop, found: LearntAtBench, change: LearntChange) -> ChangeRow
 def _why(found: LearntAtBench, change: LearntChange) -> str:
     if change.kind == "yield":
         tried = next(y for y in found.yields if _is_of(change, y))
-        return f"{tried.scrapped} of {tried.tried} {tried.operation.good_rate_per}s were scrapped."
+        told = f"{tried.scrapped} of {tried.tried} {tried.operation.good_rate_per}s were scrapped"
+        return f"{told}, {count(tried.seconds, 'second')} besides." if tried.seconds else f"{told}."
     timed = next(t for t in found.times if _is_of(change, t))
     standard = timed.standard_min
     return (
@@ -198,6 +204,7 @@ def _curve(curve: FittedCurve) -> str:
 
 
 def _yield(shop: Shop, learnt: LearntYield) -> YieldRow:
+    told = learnt.has_seconds
     return YieldRow(
         process=_title(shop, learnt.process),
         operation=learnt.operation.name,
@@ -206,6 +213,12 @@ def _yield(shop: Shop, learnt: LearntYield) -> YieldRow:
         standard=percent(learnt.operation.good_rate),
         rate=percent(learnt.rate),
         within=f"{percent(learnt.least)} to {percent(learnt.most)}",
+        seconds=str(learnt.seconds),
+        second_standard=percent(learnt.operation.second_rate),
+        second=percent(learnt.second) if told else "–",
+        second_within=(
+            f"{percent(learnt.second_least)} to {percent(learnt.second_most)}" if told else "–"
+        ),
     )
 
 

@@ -98,10 +98,19 @@ class LearntYieldAnswer(BaseModel):
     per: Literal["part", "pull"] = Field(description="what is counted")
     tried: int
     scrapped: int
-    rate: float = Field(description="drawn toward the standard, while they are few")
+    seconds: int = Field(description="that it made seconds and did not scrap")
+    rate: float = Field(
+        description="that pass as good, drawn toward the standard, while they are few"
+    )
     least: float = Field(description="with 90 % confidence it lies from here")
     most: float = Field(description="to here")
-    entries: list[int] = Field(description="of the log, that scrapped")
+    second_standard: str = Field(description="share that should come out as seconds")
+    second: float = Field(
+        description="share that comes out as seconds, drawn toward its standard likewise"
+    )
+    second_least: float = Field(description="with 90 % confidence it lies from here")
+    second_most: float = Field(description="to here")
+    entries: list[int] = Field(description="of the log, that scrapped or made seconds")
 
     @classmethod
     def of(cls, learnt: LearntYield) -> LearntYieldAnswer:
@@ -113,9 +122,14 @@ class LearntYieldAnswer(BaseModel):
             per=learnt.operation.good_rate_per,
             tried=learnt.tried,
             scrapped=learnt.scrapped,
+            seconds=learnt.seconds,
             rate=round(learnt.rate, 4),
             least=round(learnt.least, 4),
             most=round(learnt.most, 4),
+            second_standard=str(learnt.operation.second_rate),
+            second=round(learnt.second, 4),
+            second_least=round(learnt.second_least, 4),
+            second_most=round(learnt.second_most, 4),
             entries=list(learnt.entries),
         )
 

@@ -186,6 +186,51 @@ def test_much_scrap_proposes_a_lower_yield():
     assert change.evidence == 40
 
 
+def seconds(*parts, at=24 * 90, **more):
+    return entry(Happening.SECOND, at, members=members("1001", parts=parts), **more)
+
+
+def test_seconds_are_neither_good_nor_scrap():
+    # Gelman et al., Bayesian Data Analysis, section 3.4, by hand: of 40, 8 seconds and 4 scrap
+    # after a prior of 20 at the standard of 1 and 0 (half a start of either is left to fail):
+    # good (19.5 + 28) / 60, seconds (0.5 + 8) / 60.
+    shop = shop_with(*timed_demoulds([10] * 40), scrapped(1, 2, 3, 4), seconds(*range(5, 13)))
+    found = next(y for y in learnt_at_bench(shop).yields if y.operation.name == "demould")
+    assert (found.tried, found.scrapped, found.seconds) == (40, 4, 8)
+    assert found.rate == pytest.approx(47.5 / 60)
+    assert found.second == pytest.approx(8.5 / 60)
+    assert found.second_least < found.second < found.second_most
+
+
+def test_many_seconds_propose_their_share_with_the_yield():
+    shop = shop_with(*timed_demoulds([10] * 40), seconds(*range(1, 13)))
+    (change,) = [c for c in learnt_at_bench(shop).changes if c.kind == "yield"]
+    # (19.5 + 28) / 60 and (0.5 + 12) / 60, to three places.
+    assert change.proposed == {"good_rate": Decimal("0.792"), "second_rate": Decimal("0.208")}
+    assert change.was == {"good_rate": Decimal(1), "second_rate": Decimal(0)}
+    assert change.entries == (81,)
+
+
+def test_one_second_is_chance_and_says_nothing_of_their_share():
+    shop = shop_with(*timed_demoulds([10] * 40), seconds(1))
+    assert not [c for c in learnt_at_bench(shop).changes if c.kind == "yield"]
+
+
+def test_what_was_made_a_second_and_scrapped_in_one_step_is_scrap():
+    shop = shop_with(*timed_demoulds([10] * 40), seconds(1, 2, 3), scrapped(2, 3, at=24 * 91))
+    found = next(y for y in learnt_at_bench(shop).yields if y.operation.name == "demould")
+    assert (found.scrapped, found.seconds) == (2, 1)
+
+
+@given(st.decimals(0, 1, places=3), st.decimals(0, 1, places=3), st.integers(0, 60), st.data())
+def test_good_ones_and_seconds_are_never_more_than_all_there_are(good, second, tried, data):
+    second = min(second, 1 - good)
+    passed = data.draw(st.integers(0, tried))
+    made = data.draw(st.integers(0, tried - passed))
+    whole = learnt_rate(float(good), tried, passed)[0] + learnt_rate(float(second), tried, made)[0]
+    assert whole <= 1 + 1e-9
+
+
 def test_a_curve_without_scatter_is_found_to_the_digit():
     times = [(o, n, level * n ** math.log2(0.85)) for o, level in (("a", 1.3), ("b", 0.9))
              for n in range(1, 9)]  # fmt: skip
