@@ -1,14 +1,18 @@
-"""Day sheets on paper: for each person what to do when, what to weigh, squares to tick."""
+"""Day sheets on paper: for each person what to do when, what to weigh, squares to tick.
+
+A person's day stands on one page as far as it can be read there: the template sets it as large as
+it fits, and over several pages only where the smallest type that is read at a bench does not do.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from typing import Any
 
 from mouldwright.documents.setting import Paper, set_on_paper
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.hours.spoken import spoken_day
-from mouldwright.domain.place_titles import place_title
+from mouldwright.domain.place_titles import places_together
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Task
@@ -38,14 +42,13 @@ def _sheet(shop: Shop, zone: str, sheet: DaySheet) -> dict[str, Any]:
         "steps": [_step(shop, zone, step) for step in sheet.steps],
         "closes": "" if sheet.closes is None else _clock(sheet.closes, zone),
         "tonight": [
-            f"{_what(shop, each.task)}{_in(shop, each.task)}, "
+            f"{_said(shop, (each.task,))}, "
             f"{'stands since' if each.is_over else 'until'} {_moment(each.task.end, zone)}"
             for each in sheet.tonight
         ],
         "next_day": following,
         "next_steps": [
-            f"{_clock(step.start, zone)}  {_what(shop, step.tasks[0].task)}"
-            f"{_in(shop, step.tasks[0].task)}"
+            f"{_clock(step.start, zone)}  {_said(shop, tuple(each.task for each in step.tasks))}"
             for step in sheet.next_steps
         ],
         "next_more": sheet.next_more,
@@ -54,14 +57,14 @@ def _sheet(shop: Shop, zone: str, sheet: DaySheet) -> dict[str, Any]:
 
 def _step(shop: Shop, zone: str, step: DayStep) -> dict[str, Any]:
     first = step.tasks[0]
-    limits = [each.begin_by for each in step.tasks if each.begin_by is not None]
+    places = _places(each.task for each in step.tasks)
     return {
         "start": _clock(step.start, zone),
         "end": _clock(step.end, zone),
-        "what": _what(shop, first.task),
-        "places": _unlike(p for each in step.tasks for p in _places(shop, each.task)),
-        "note": _note(shop, step),
-        "by": _clock(min(limits), zone) if limits else "",
+        "what": _what(shop, first.task, places or first.moulds),
+        "places": places_together(shop, places),
+        "note": _note(shop, step, places),
+        "by": "" if step.begin_by is None else _clock(step.begin_by, zone),
         "mix": _mix(shop, zone, first),
     }
 
@@ -82,11 +85,11 @@ def _mix(shop: Shop, zone: str, seen: DayTask) -> dict[str, Any] | None:
         "total": f"{seen.mix.total_g:f}",
         "besides": besides,
         "use_by": "" if seen.use_by is None else _clock(seen.use_by, zone),
-        "moulds": [place_title(shop, name) for name in seen.moulds],
+        "moulds": places_together(shop, seen.moulds),
     }
 
 
-def _note(shop: Shop, step: DayStep) -> str:
+def _note(shop: Shop, step: DayStep, places: Collection[str]) -> str:
     orders = _unlike(m.order for each in step.tasks for m in each.task.members)
     said = [f"order {', '.join(orders)}"] if orders else []
     beside = _unlike(who for each in step.tasks for who in each.beside)
@@ -95,7 +98,8 @@ def _note(shop: Shop, step: DayStep) -> str:
         said.append(f"with {' and '.join(names)}")
     if room := room_words(shop, step.tasks[0].task):
         said.append(room)
-    if len(step.tasks) > 1:
+    # As many moulds as pulls say by themselves how many there are.
+    if len(step.tasks) > 1 and len(step.tasks) != len(places):
         said.append(f"{len(step.tasks)} times")
     if step.tasks[0].began_before:
         said.append("goes on from before")
@@ -104,19 +108,24 @@ def _note(shop: Shop, step: DayStep) -> str:
     return ", ".join(said)
 
 
-def _what(shop: Shop, task: Task) -> str:
-    sold = shop.parts.get(task.part) or shop.sets.get(task.part)
+def _what(shop: Shop, task: Task, places: Collection[str]) -> str:
+    """Return what is done, with what it makes where no mould that is named says so."""
     name = f"{task.operation[:1].upper()}{task.operation[1:]}"
-    return f"{name}, {sold.title if sold else task.part}" if task.members else name
+    if not task.members or any(name.partition(" ")[0] in shop.moulds for name in places):
+        return name
+    sold = shop.parts.get(task.part) or shop.sets.get(task.part)
+    return f"{name}, {sold.title if sold else task.part}"
 
 
-def _places(shop: Shop, task: Task) -> Iterable[str]:
-    return (place_title(shop, name) for name in ((task.mould,) if task.mould else task.stations))
+def _places(tasks: Iterable[Task]) -> tuple[str, ...]:
+    each = (name for task in tasks for name in ((task.mould,) if task.mould else task.stations))
+    return tuple(dict.fromkeys(each))
 
 
-def _in(shop: Shop, task: Task) -> str:
-    places = ", ".join(_places(shop, task))
-    return f" [{places}]" if places else ""
+def _said(shop: Shop, tasks: tuple[Task, ...]) -> str:
+    places = _places(tasks)
+    inside = ", ".join(places_together(shop, places))
+    return _what(shop, tasks[0], places) + (f" [{inside}]" if inside else "")
 
 
 def _unlike(words: Iterable[str]) -> list[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from mouldwright.domain.process.mould import MouldFamily
 from mouldwright.domain.shop import Shop
 
@@ -32,6 +34,16 @@ def place_title(shop: Shop, name: str) -> str:
     if station is None:
         return name
     return station.title if station.count == 1 else f"{station.title} {number}".strip()
+
+
+def places_together(shop: Shop, names: Iterable[str]) -> tuple[str, ...]:
+    """Return "Stabiliser foil 1, 2, 3" for the places of one family or station, each name once."""
+    found: dict[str, list[str]] = {}
+    for name in dict.fromkeys(names):
+        number, title = name.rpartition(" ")[2], place_title(shop, name)
+        family = title.removesuffix(f" {number}")
+        found.setdefault(family, []).extend([] if family == title else [number])
+    return tuple(f"{family} {', '.join(numbers)}".strip() for family, numbers in found.items())
 
 
 def _short(shop: Shop, family: MouldFamily) -> str:

@@ -94,6 +94,16 @@ class DayStep:
         """Return the minute after the last."""
         return self.tasks[-1].end
 
+    @property
+    def begin_by(self) -> int | None:
+        """Return the last minute it may begin, so that each of its tasks begins in time."""
+        limits = (
+            each.begin_by - (each.start - self.start)
+            for each in self.tasks
+            if each.begin_by is not None
+        )
+        return min(limits, default=None)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DaySheet:

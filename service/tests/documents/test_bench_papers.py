@@ -15,9 +15,10 @@ from promise_bench import DEMO
 from mouldwright.documents.buy_paper import buy_pdf
 from mouldwright.documents.day_paper import day_pdf
 from mouldwright.documents.mould_labels import labels_pdf, moulds_of
-from mouldwright.documents.setting import PAPERS
+from mouldwright.documents.setting import PAPERS, set_on_paper
 from mouldwright.domain.errors import InvalidInput
 from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.place_titles import place_title
 from mouldwright.planning.run import make_plan
 from mouldwright.usecases.buying import to_buy
 from mouldwright.usecases.day_sheet import day_sheets
@@ -58,6 +59,45 @@ def test_each_person_has_pages_with_every_weight_of_the_day(plan, paper):
             if mix is not None:
                 for grams in (*mix.components_g.values(), mix.total_g):
                     assert f"{grams:f} g" in every
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_each_day_of_a_person_in_the_first_week_stands_on_one_page(plan, paper):
+    for day in range(1, 8):
+        text = pages(day_pdf(asked(plan, day=date(2027, 3, day)), paper=paper))
+        assert len(text) == len(DEMO.people)
+
+
+def test_a_day_too_long_for_a_page_takes_more_and_loses_no_line():
+    steps = [
+        {"start": f"{n:05d}", "end": "", "what": "Pour", "places": [], "note": "", "by": ""}
+        for n in range(600)
+    ]
+    sheet = {
+        **{"name": "Inês", "hours": "", "cautions": [], "closes": "", "tonight": []},
+        **{"next_day": "", "next_steps": [], "next_more": 0},
+        "steps": [{**step, "mix": None} for step in steps],
+    }
+    text = pages(
+        set_on_paper("day", {"shop": "S", "day": "Tue", "standing": "plan 3", "sheets": [sheet]})
+    )
+    assert len(text) > 1
+    shown = [word for page in text for word in page.split() if word.isdigit() and len(word) == 5]
+    assert shown == [step["start"] for step in steps]
+
+
+def test_moulds_of_one_family_share_its_name_and_say_how_many_times(plan):
+    text = " ".join(pages(day_pdf(asked(plan, day=date(2027, 3, 1)))))
+    step = next(
+        step
+        for step in day_sheets(DEMO, plan, ("ines",), date(2027, 3, 1))[0].steps
+        if len({each.task.mould for each in step.tasks}) > 1
+    )
+    numbers = [each.task.mould.rpartition(" ")[2] for each in step.tasks]
+    family = place_title(DEMO, step.tasks[0].task.mould).rpartition(" ")[0]
+    said = f"{family} {', '.join(numbers)}"
+    assert said in text
+    assert f"{len(numbers)} times" not in text.partition(said)[2][:20]
 
 
 def test_a_day_without_work_says_so(plan):

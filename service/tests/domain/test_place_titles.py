@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from promise_bench import DEMO
 
-from mouldwright.domain.place_titles import family_title, place_title
+from mouldwright.domain.place_titles import family_title, place_title, places_together
 
 FAMILY = DEMO.moulds["stabiliser-pressed"]
 
@@ -43,3 +43,9 @@ def test_a_machine_is_read_by_its_title_with_its_number_where_there_are_several(
     assert place_title(DEMO, "clamps 3") == f"{DEMO.stations['clamps'].title} 3"
     assert place_title(DEMO, "press 1") == DEMO.stations["press"].title
     assert place_title(DEMO, "no-such 3") == "no-such 3"
+
+
+def test_places_of_one_family_stand_together_under_its_name_in_the_order_they_are_named():
+    names = ("stabiliser-cast 3", "press 1", "stabiliser-cast 1", "stabiliser-cast 3")
+    press = DEMO.stations["press"].title
+    assert places_together(DEMO, names) == ("Stabiliser foil, fast-cure 3, 1", press)

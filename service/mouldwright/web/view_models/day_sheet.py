@@ -8,7 +8,7 @@ from datetime import date
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from mouldwright.domain.place_titles import place_title
+from mouldwright.domain.place_titles import places_together
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Member
@@ -216,7 +216,7 @@ def _line(shop: Shop, zone: str, step: DayStep) -> LineView:
         start=_clock(step.start, zone),
         end=_clock(step.end, zone),
         what=first.task.operation.capitalize(),
-        tools=_together(shop, moulds) or _together(shop, units),
+        tools=places_together(shop, moulds) or places_together(shop, units),
         note=_note(shop, step, goes_on=last.goes_on),
         mix=mix_view(shop, zone, first),
         cautions=", ".join(first.cautions),
@@ -241,26 +241,10 @@ def _ticked(line: LineView, zone: str, sheet: DaySheet, step: DayStep, ticks: Ti
 
 
 def _by(zone: str, step: DayStep) -> str:
-    """Return the last a line may begin, so that each of its tasks begins in time."""
-    limits = [
-        each.begin_by - (each.task.start - step.start)
-        for each in step.tasks
-        if each.begin_by is not None
-    ]
-    if not limits:
+    if step.begin_by is None:
         return ""
-    by, start = at_minute(min(limits), zone), at_minute(step.start, zone)
+    by, start = at_minute(step.begin_by, zone), at_minute(step.start, zone)
     return f"{by:%H:%M}" if by.date() == start.date() else moment(by)
-
-
-def _together(shop: Shop, names: Iterable[str]) -> tuple[str, ...]:
-    """Return "Stabiliser foil 1, 2, 3" for moulds of one family, and the rest one by one."""
-    found: dict[str, list[str]] = {}
-    for name in names:
-        number, title = name.rpartition(" ")[2], place_title(shop, name)
-        family = title.removesuffix(f" {number}")
-        found.setdefault(family, []).extend([] if family == title else [number])
-    return tuple(f"{family} {', '.join(numbers)}".strip() for family, numbers in found.items())
 
 
 def _note(shop: Shop, step: DayStep, *, goes_on: bool) -> str:
