@@ -32,6 +32,10 @@ def learn(scenario: str, *, as_json: bool) -> None:
             )
         )  # fmt: skip
         for each in answer.times:
+            if each.unseen:
+                out.print(f"{each.operation}: {each.unseen} left out, whose end nobody saw.")
+            if not each.is_for_the_log:
+                out.print(f"{each.operation}: it lasts as its data sheet says; shown alone.")
             curve = each.curve
             if curve.rate is not None and curve.least is not None and curve.most is not None:
                 out.print(
@@ -74,11 +78,12 @@ def _changes(out: Console, answer: LearntAnswer) -> None:
 
 
 def _rows(each: LearntTimeAnswer) -> list[tuple[object, ...]]:
-    rows = [("all", each.all), *each.by_person.items()]
+    whole = "all" if each.attended else "by itself"
+    rows = [(whole, each.all), *each.by_person.items()]
     return [
         (
-            each.process if who == "all" else "",
-            each.operation if who == "all" else "",
+            each.process if usual is each.all else "",
+            each.operation if usual is each.all else "",
             who,
             usual.tasks,
             f"{each.standard_min:.1f}",

@@ -70,3 +70,21 @@ def test_a_share_of_seconds_is_written_with_the_yield_so_that_the_two_fit():
     )
     step = inspected(kept(), change)
     assert (step.good_rate, step.second_rate) == (Decimal("0.85"), Decimal("0.15"))
+
+
+def test_minutes_of_a_print_are_written_as_its_own():
+    document = kept()
+    change = LearntChange(
+        kind="time",
+        process="printed-small",
+        operation="print",
+        was={"unattended_min": Decimal(25), "unattended_each_min": Decimal(48)},
+        proposed={"unattended_min": Decimal(30), "unattended_each_min": Decimal("57.6")},
+        evidence=12,
+        entries=(1,),
+    )
+    path = (section_of(document, "printed-small"), "printed-small")
+    entry = json.dumps(with_change(entry_at(document, path), change))
+    shop, _ = shop_with(WRITTEN, document, path, entry)
+    step = shop.processes["printed-small"].operation("print")
+    assert (step.attended, step.fixed_min, step.each_min) == (False, 30, Decimal("57.6"))

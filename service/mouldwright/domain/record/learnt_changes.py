@@ -76,7 +76,8 @@ def learnt_at_bench(shop: Shop) -> LearntAtBench:
 def _of_time(learnt: LearntTime) -> LearntChange | None:
     """Return the change of an operation's minutes; of its learning rate too where that is sure."""
     operation, usual, curve = learnt.operation, learnt.usual, learnt.curve
-    minutes = {"attended_min": operation.fixed_min, "attended_each_min": operation.each_min}
+    way = "attended" if operation.attended else "unattended"
+    minutes = {f"{way}_min": operation.fixed_min, f"{way}_each_min": operation.each_min}
     was = {name: each for name, each in minutes.items() if each}
     kind: Literal["time", "learning"] = "time"
     proposed = {name: _minutes(float(each) * usual.share) for name, each in was.items()}
@@ -89,7 +90,7 @@ def _of_time(learnt: LearntTime) -> LearntChange | None:
             proposed = {name: _minutes(float(each) * curve.first) for name, each in was.items()}
             was["learning_rate"] = operation.learning_rate
             proposed["learning_rate"] = _rounded(curve.rate, _HUNDREDTH)
-    if not apart or proposed == was or not all(proposed.values()):
+    if not learnt.is_for_the_log or not apart or proposed == was or not all(proposed.values()):
         return None
     return LearntChange(
         kind=kind,

@@ -1,4 +1,4 @@
-"""How long hands really take, by operation and person, drawn toward the standard while few.
+"""How long work really takes, by operation and person, drawn toward the standard while few.
 
 Each timed task gives the logarithm of its minutes over its standard. These are taken as normal
 about a centre, with the normal and inverse chi-squared prior that goes with them: the centre as
@@ -10,6 +10,9 @@ Bayesian Data Analysis, 3rd ed., section 3.3, from memory.
 
 A person's centre is drawn the same way toward what the others take, so that whoever has done
 something twice is judged by the bench and not by two good days.
+
+What runs by itself is nobody's time and falls by no repetition. Of it those tasks count whose end
+was seen.
 """
 
 from __future__ import annotations
@@ -24,6 +27,7 @@ from mouldwright.domain.costing.learning import unit_share
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.record.done import DoneTask, tasks_done
 from mouldwright.domain.record.fitted_curve import FittedCurve, fitted_curve
+from mouldwright.domain.record.unattended import end_was_seen, is_machine_run
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.special import stdtrit
 
@@ -37,6 +41,7 @@ FURTHEST = 5
 # Older tasks tell of how it was done once; common practice, no source.
 MOST_TASKS = 60
 CONFIDENCE = 0.9
+_NO_HANDS = "It runs by itself: no hands learn it."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +93,7 @@ class UsualTime:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LearntTime:
-    """What the log says of one attended operation's time.
+    """What the log says of one operation's time.
 
     Attributes:
         process: Key of the process, or of the set.
@@ -98,6 +103,9 @@ class LearntTime:
         tasks: Those it rests on, by when they are first heard of.
         set_aside: Those that cannot be times of work: nought, or too far from the standard.
         curve: How times fall with repetition within an order.
+        unseen: Tasks without people that ended when nobody could look.
+        is_for_the_log: Whether its standard is the log's to correct: of hands and of machine
+            runs; all else that waits lasts as its data sheet says.
     """
 
     process: str
@@ -108,10 +116,12 @@ class LearntTime:
     by_person: Mapping[str, UsualTime] = field(default_factory=dict)
     tasks: tuple[TimedTask, ...] = ()
     set_aside: tuple[TimedTask, ...] = ()
+    unseen: int = 0
+    is_for_the_log: bool = True
 
 
 def learnt_times(shop: Shop) -> tuple[LearntTime, ...]:
-    """Return what the log says of every attended operation of which any task was timed.
+    """Return what the log says of every operation of which any task was timed.
 
     Rounds of a rework are left out: their share of parts is too mixed to set beside one time.
     """
@@ -120,11 +130,9 @@ def learnt_times(shop: Shop) -> tuple[LearntTime, ...]:
         every.setdefault((done.task.process, done.task.operation), []).append(done)
     found = []
     for process, operation in operations_of(shop):
-        if not operation.attended:
-            continue
         timed = list(_timed(shop, operation, every.get((process, operation.name), ())))
         if timed:
-            found.append(_learnt(process, operation, timed))
+            found.append(_learnt(shop, process, operation, timed))
     return tuple(found)
 
 
@@ -164,25 +172,35 @@ def usual_time(shares: Sequence[float], *, toward: float = 1.0) -> UsualTime:
     )
 
 
-def _learnt(process: str, operation: Operation, timed: Sequence[TimedTask]) -> LearntTime:
+def _learnt(
+    shop: Shop, process: str, operation: Operation, every: Sequence[tuple[DoneTask, TimedTask]]
+) -> LearntTime:
+    alone = not operation.attended
+    timed = [t for done, t in every if not alone or end_was_seen(shop, done, t.standard_min)]
     kept = [task for task in timed if 1 / FURTHEST <= task.share <= FURTHEST][-MOST_TASKS:]
+    standards = sorted(task.standard_min for task in kept or [task for _, task in every])
+    return LearntTime(
+        process=process,
+        operation=operation,
+        standard_min=standards[len(standards) // 2],
+        usual=usual_time([task.share for task in kept]),
+        curve=FittedCurve(tasks=0, refused=_NO_HANDS) if alone else _curve(operation, kept),
+        by_person={} if alone else _by_person(kept),
+        tasks=tuple(kept),
+        set_aside=tuple(t for t in timed if not 1 / FURTHEST <= t.share <= FURTHEST),
+        unseen=len(every) - len(timed),
+        is_for_the_log=not alone or is_machine_run(shop, process, operation),
+    )
+
+
+def _by_person(kept: Sequence[TimedTask]) -> dict[str, UsualTime]:
     alone = [task for task in kept if len(task.people) == 1]
     by_person = {}
     for person in sorted({task.people[0] for task in alone}):
         others = usual_time([task.share for task in kept if task.people != (person,)])
         own = [task.share for task in alone if task.people == (person,)]
         by_person[person] = usual_time(own, toward=others.share)
-    standards = sorted(task.standard_min for task in kept or timed)
-    return LearntTime(
-        process=process,
-        operation=operation,
-        standard_min=standards[len(standards) // 2],
-        usual=usual_time([task.share for task in kept]),
-        curve=_curve(operation, kept),
-        by_person=by_person,
-        tasks=tuple(kept),
-        set_aside=tuple(t for t in timed if not 1 / FURTHEST <= t.share <= FURTHEST),
-    )
+    return by_person
 
 
 def _curve(operation: Operation, kept: Iterable[TimedTask]) -> FittedCurve:
@@ -197,7 +215,9 @@ def _curve(operation: Operation, kept: Iterable[TimedTask]) -> FittedCurve:
     )
 
 
-def _timed(shop: Shop, operation: Operation, tasks: Iterable[DoneTask]) -> Iterator[TimedTask]:
+def _timed(
+    shop: Shop, operation: Operation, tasks: Iterable[DoneTask]
+) -> Iterator[tuple[DoneTask, TimedTask]]:
     """Yield the tasks of an operation that were done and timed, each with its standard."""
     before: dict[str, int] = {}
     for done in tasks:
@@ -209,7 +229,7 @@ def _timed(shop: Shop, operation: Operation, tasks: Iterable[DoneTask]) -> Itera
         minutes = noted_min(shop, operation, done)
         standard = _standard_min(shop, operation, done, place)
         if done.state == "done" and minutes is not None and standard > 0:
-            yield TimedTask(
+            task = TimedTask(
                 minutes=float(minutes),
                 standard_min=standard,
                 place=place,
@@ -217,6 +237,7 @@ def _timed(shop: Shop, operation: Operation, tasks: Iterable[DoneTask]) -> Itera
                 people=done.people,
                 entries=done.entries,
             )
+            yield done, task
 
 
 def _standard_min(shop: Shop, operation: Operation, done: DoneTask, place: int | None) -> float:
@@ -226,5 +247,5 @@ def _standard_min(shop: Shop, operation: Operation, done: DoneTask, place: int |
         family = next((f for f in shop.moulds.values() if (f.part, f.process) == made), None)
     members = size_of(operation, done, family.cavities if family is not None else 1)
     minutes = Fraction(operation.fixed_min) + Fraction(operation.each_min) * members
-    rate = float(operation.learning_rate)
+    rate = float(operation.learning_rate) if operation.attended else 1.0
     return float(minutes) * (unit_share(place, rate) if place is not None else 1.0)

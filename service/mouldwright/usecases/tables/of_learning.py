@@ -20,6 +20,7 @@ TIMES: tuple[Column, ...] = (
     number("least_min", "with 90 % confidence the usual time lies from here"),
     number("most_min", "to here"),
     whole("set_aside", "tasks noted with what cannot be a time of work"),
+    whole("unseen", "tasks without people that ended when nobody could look"),
 )
 YIELDS: tuple[Column, ...] = (
     text("process", "key of the process or set"),
@@ -70,14 +71,12 @@ def yield_rows(shop: Shop) -> tuple[tuple[Cell, ...], ...]:
 
 
 def _times(learnt: LearntTime) -> Iterator[tuple[Cell, ...]]:
-    yield _row(learnt, "", learnt.usual, len(learnt.set_aside))
+    yield (*_row(learnt, "", learnt.usual), len(learnt.set_aside), learnt.unseen)
     for person, usual in learnt.by_person.items():
-        yield _row(learnt, person, usual, None)
+        yield (*_row(learnt, person, usual), None, None)
 
 
-def _row(
-    learnt: LearntTime, person: str, usual: UsualTime, set_aside: int | None
-) -> tuple[Cell, ...]:
+def _row(learnt: LearntTime, person: str, usual: UsualTime) -> tuple[Cell, ...]:
     standard = learnt.standard_min
     return (
         learnt.process,
@@ -89,5 +88,4 @@ def _row(
         round(usual.share * standard, 2),
         round(usual.least * standard, 2),
         round(usual.most * standard, 2),
-        set_aside,
     )

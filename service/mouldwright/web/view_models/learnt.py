@@ -89,6 +89,8 @@ class LearntView:
 _FIGURES = {
     "attended_min": ("Minutes of people", "min"),
     "attended_each_min": ("Minutes of people for each besides", "min"),
+    "unattended_min": ("Minutes by itself", "min"),
+    "unattended_each_min": ("Minutes by itself for each besides", "min"),
     "learning_rate": ("Time at each doubling", "%"),
     "good_rate": ("Passes", "%"),
     "second_rate": ("Comes out as seconds", "%"),
@@ -162,7 +164,8 @@ def _times(shop: Shop, key: str, found: list[LearntTime]) -> ProcessTimes:
 
 def _rows(shop: Shop, learnt: LearntTime) -> Iterator[TimeRow]:
     standard = learnt.standard_min
-    yield _row(learnt.operation.name, "all hands", standard, learnt.usual, is_all=True)
+    who = "all hands" if learnt.operation.attended else "by itself"
+    yield _row(learnt.operation.name, who, standard, learnt.usual, is_all=True)
     for key, usual in learnt.by_person.items():
         person = shop.people.get(key)
         name = key if person is None else person.title
@@ -189,7 +192,15 @@ def _said(learnt: LearntTime) -> Iterator[str]:
             f"{name}: {count(len(learnt.set_aside), 'task')} set aside, noted with what cannot be "
             "a time of work. Note a start when it starts and an end when it ends."
         )
-    yield f"{name}, with repetition: {_curve(learnt.curve)}"
+    if learnt.unseen:
+        yield (
+            f"{name}: {count(learnt.unseen, 'task')} left out, as nobody was there to see "
+            f"{'it' if learnt.unseen == 1 else 'them'} end."
+        )
+    if not learnt.is_for_the_log:
+        yield f"{name}: shown alone. It lasts as its data sheet says, whatever the log tells."
+    if learnt.operation.attended:
+        yield f"{name}, with repetition: {_curve(learnt.curve)}"
 
 
 def _curve(curve: FittedCurve) -> str:

@@ -68,7 +68,14 @@ class LearntTimeAnswer(BaseModel):
     all: UsualTimeAnswer
     by_person: dict[str, UsualTimeAnswer] = Field(description="of those who did any of it alone")
     curve: CurveAnswer
+    attended: bool = Field(description="false of what runs by itself")
     set_aside: int = Field(description="tasks noted with what cannot be a time of work")
+    unseen: int = Field(
+        description="tasks without people that ended when nobody could look; they do not count"
+    )
+    is_for_the_log: bool = Field(
+        description="false of what lasts as its data sheet says: no change of it is proposed"
+    )
     entries: list[int] = Field(description="of the log, that it rests on")
 
     @classmethod
@@ -84,7 +91,10 @@ class LearntTimeAnswer(BaseModel):
                 who: UsualTimeAnswer.of(usual, standard) for who, usual in learnt.by_person.items()
             },
             curve=CurveAnswer.of(learnt.curve),
+            attended=learnt.operation.attended,
             set_aside=len(learnt.set_aside),
+            unseen=learnt.unseen,
+            is_for_the_log=learnt.is_for_the_log,
             entries=[number for task in learnt.tasks for number in task.entries],
         )
 
