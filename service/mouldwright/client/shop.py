@@ -13,6 +13,7 @@ from mouldwright.client.kept import Kept
 from mouldwright.client.learning import Learning
 from mouldwright.client.ledgers import Ledgers
 from mouldwright.client.log import Log
+from mouldwright.client.mark import Mark
 from mouldwright.client.orders import Orders
 from mouldwright.client.papers import Papers
 from mouldwright.client.pins import Pins
@@ -74,6 +75,7 @@ class AnyShop(Verbs[C]):
         ledgers: How moulds and stock stand, where parts come from, what orders really cost.
         learning: Times and yields as the log tells them, beside what is written.
         papers: Day sheets, labels for moulds and what to buy, as PDF.
+        mark: The drawing at the head of quotes.
         tables: What is kept, as files for a spreadsheet.
         tokens: Who may come in.
         audit: Who changed what.
@@ -110,6 +112,7 @@ class AnyShop(Verbs[C]):
         self.ledgers: Ledgers[C] = Ledgers(connection, path)
         self.learning: Learning[C] = Learning(connection, path)
         self.papers: Papers[C] = Papers(connection, path)
+        self.mark: Mark[C] = Mark(connection, path)
         self.tables: Tables[C] = Tables(connection, path)
         self.tokens: Tokens[C] = Tokens(connection, path)
         self.audit: Audit[C] = Audit(connection, path)

@@ -27,6 +27,8 @@ LEAST = {
     "add_shop": Role.KEEPER,
     "read_shop": Role.VIEWER,
     "replace_shop": Role.OWNER,
+    "read_mark": Role.VIEWER,
+    **dict.fromkeys(("put_mark", "take_mark_away"), Role.OWNER),
     "export_json": Role.VIEWER,
     "export_toml": Role.VIEWER,
     "read_metrics": Role.KEEPER,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from fastapi import APIRouter
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
@@ -11,7 +9,8 @@ from starlette.responses import HTMLResponse, Response
 
 from mouldwright.domain.mark import NoMark, mark_of
 from mouldwright.usecases.kept import Role
-from mouldwright.usecases.shelf import open_kept, open_whole, replace_kept
+from mouldwright.usecases.shelf import open_kept
+from mouldwright.usecases.shop_mark import keep_mark
 from mouldwright.web.edit_visit import LongForm, version_of
 from mouldwright.web.places import shop_path
 from mouldwright.web.visit import InShop, Visit, text_of
@@ -52,17 +51,7 @@ def bring_mark(visit: InShop, form: LongForm) -> Response:
     except NoMark as no:
         return _show(visit, fault=str(no), status=422)
     services = visit.services
-    kept = open_whole(services.units, services.written, visit.shop)
-    if kept.shop.mark != mark:
-        replace_kept(
-            services.units,
-            services.written,
-            visit.shop,
-            replace(kept.shop, mark=mark),
-            read=version_of(form),
-            now=visit.now,
-            by=visit.token.id,
-        )
+    keep_mark(services, visit.shop, mark, read=version_of(form), now=visit.now, by=visit.token.id)
     said = (
         "The mark is taken off." if taken_off else "The mark is kept: quotes show it from now on."
     )
