@@ -55,4 +55,7 @@ class Writing:
 
     def day(self, day: date) -> str:
         """Return a day in full."""
-        return format_date(day, format="long", locale=self.words.locale)
+        written = format_date(day, format="long", locale=self.words.locale)
+        # French writes the first of a month as an ordinal, which the long format leaves out.
+        is_french_first = day.day == 1 and self.words.locale.split("_")[0] == "fr"
+        return f"1er{written.removeprefix('1')}" if is_french_first else written

@@ -17,7 +17,14 @@ from mouldwright.figures.share_bar import ShareBar, SharePart
 _MINUTES = {"hours": 60, "days": 1440}
 # Under this many minutes at the most, days would be small fractions.
 _LEAST_FOR_DAYS_MIN = 3 * 1440
-_KIND_WORDS = {"labour": "hands", "conditioning": "care of moulds", "tooling": "moulds"}
+_KIND_WORDS = {
+    "labour": "hands",
+    "conditioning": "conditioning of moulds",
+    "material": "materials",
+    "tooling": "moulds",
+    "station": "machines",
+    "outbound": "freight and returns",
+}
 
 
 def cost_chart_of(

@@ -130,7 +130,8 @@ def _summary(picture: FitPicture) -> str:
         words.append("The last reading stands at a stop.")
     else:
         over = sum(1 for _, _, off in picture.readings if abs(off) > picture.most_off_mm)
-        words.append(f"{over} of them lie further off than {picture.most_off_mm:.2f} mm.")
+        off = {0: "None of them lies", 1: "1 of them lies"}.get(over, f"{over} of them lie")
+        words.append(f"{off} further off than {picture.most_off_mm:.2f} mm.")
     return " ".join(words)
 
 

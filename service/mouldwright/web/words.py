@@ -50,6 +50,19 @@ COST_KINDS = {
     "outbound": "Freight and returns",
 }
 
+# What is counted in a cost line, and its plural.
+_COUNTED = {
+    "batch": "batches",
+    "load": "loads",
+    "mix": "mixes",
+    "mould": "moulds",
+    "order": "orders",
+    "part": "parts",
+    "piece": "pieces",
+    "pull": "pulls",
+    "round": "rounds",
+}
+
 # The same and what is told apart from them, where each is looked through for what was forgotten.
 CHECKED = COST_KINDS | {
     "freight": "Freight",
@@ -84,6 +97,13 @@ def money(currency: Currency | str, value: Decimal | Fraction | str | None) -> s
 def figure(value: float | Decimal | Fraction | None, digits: int = 1) -> str:
     """Return a number with so many decimals, a dash where there is none."""
     return "–" if value is None else f"{float(value):,.{digits}f}"
+
+
+def taken(quantity: Decimal | Fraction, unit: str) -> str:
+    """Return how much of its unit a cost line takes; things are counted whole: 27 pulls."""
+    if unit not in _COUNTED or quantity % 1:
+        return f"{figure(quantity, 2)} {unit}"
+    return count(int(quantity), unit, _COUNTED[unit])
 
 
 def measure(value: float | None) -> str:
@@ -144,7 +164,7 @@ def odds(chance: Decimal | float | None) -> str:
     if chance is None:
         return "unknown"
     value = float(chance)
-    for outof in (2, 3, 4, 5, 10, 20, 100):
+    for outof in (2, 3, 4, 5, 10, 20):
         times = round(value * outof)
         if 0 < times < outof and abs(value - times / outof) < 0.006:
             return f"{times} in {outof}"

@@ -148,7 +148,7 @@ def test_a_reading_off_the_line_is_marked_in_both_halves_and_said() -> None:
     # Of 0.05, 0.02, 0.11 and 0.06 mm off, only 0.11 is over 0.08.
     assert len(having(root, "circle", "here")) == 2
     assert len(having(root, "circle", "rod")) == 6
-    assert "1 of them lie further off than 0.08 mm" in drawing.summary
+    assert "1 of them lies further off than 0.08 mm" in drawing.summary
     assert drawing.table.rows[2] == ("6.00", "3.30", "0.110")
 
 

@@ -84,7 +84,7 @@ def test_a_quotes_sheet_says_what_it_may_cost_to_the_bench_alone(web) -> None:
 def quoted_with(web, p95_min: int) -> str:
     """Return the sheet of a quote ready in a day, 95 times in 100 so many minutes later."""
 
-    def finish(shop, part, process, quantity, now) -> ReadyBy:
+    def finish(shop, part, process, quantity, now, held=None) -> ReadyBy:
         at = now + 1440
         return ReadyBy.by(
             OrderOdds(

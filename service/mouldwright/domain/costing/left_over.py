@@ -10,7 +10,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from mouldwright.domain.costing.lines import shown
 from mouldwright.domain.costing.material_cost import MixUse, batch_load
 from mouldwright.domain.costing.tooling import tooling_for
 from mouldwright.domain.errors import CannotBeMade, InvalidInput, NotFound
@@ -43,14 +42,14 @@ class LeftOver:
         material = shop.materials[self.material]
         least = material.mix.least_mixed_g if material.mix else 0
         found = (
-            f"{shown(self.in_all_g):.4g} g of {material.title} stay over, as no mix is below "
+            f"{float(self.in_all_g):.4g} g of {material.title} stay over, as no mix is below "
             f"{least:g} g"
         )
         if not self.filler:
             return f"{found}."
         return (
-            f"{found}: the {shown(self.most_g):.4g} g left of one would fill {self.filler} "
-            f"({shown(self.filler_g):.4g} g), if its mould stands by."
+            f"{found}: the {float(self.most_g):.4g} g left of one would fill {self.filler} "
+            f"({float(self.filler_g):.4g} g), if its mould stands by."
         )
 
 

@@ -21,6 +21,7 @@ from mouldwright.domain.costing.material_cost import needs
 from mouldwright.domain.costing.stock_need import Drawn
 from mouldwright.domain.errors import HardLimit, InvalidInput
 from mouldwright.domain.hours.opening import local, minute_of
+from mouldwright.domain.hours.spoken import spoken_day
 from mouldwright.domain.material import Lot, Stock
 from mouldwright.domain.order import Order
 from mouldwright.domain.part.mass import charge
@@ -56,12 +57,13 @@ class MaterialWait:
     supplier: str | None
 
     def words(self, shop: Shop) -> str:
-        """Return it as people read it: "13 g of Hardener are not there before 2027-03-05"."""
+        """Return it as people read it: "13 g of Hardener are not there before Fri 5 Mar 2027"."""
         title = shop.materials[self.material].title
         found = f"{_figure(self.short)} {self.unit} of {title} are short"
         if self.there_on is None:
             return found
-        found = f"{_figure(self.short)} {self.unit} of {title} are not there before {self.there_on}"
+        there = spoken_day(self.there_on)
+        found = f"{_figure(self.short)} {self.unit} of {title} are not there before {there}"
         if self.bought and self.supplier is not None:
             return f"{found}, bought now from {shop.suppliers[self.supplier].title}"
         return found
@@ -253,7 +255,7 @@ def arrivals_said(
     waits = waits_of_one_more(shop, key, process, quantity, now=now)
     return (
         *(
-            f"Material arrives {wait.there_on}: {wait.words(shop)}."
+            f"Material arrives {spoken_day(wait.there_on)}: {wait.words(shop)}."
             if wait.there_on is not None
             else f"{wait.words(shop)}, and nothing brings it."
             for wait in waits
@@ -352,4 +354,4 @@ def _amount(lot: Lot) -> Fraction:
 
 
 def _figure(amount: Fraction) -> str:
-    return f"{float(amount):.1f}".removesuffix(".0")
+    return f"{float(amount):,.1f}".removesuffix(".0")

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
+from mouldwright.domain.hours.spoken import spoken_moment
 from mouldwright.domain.record.audit_entry import AuditEntry, Changed
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.session import BY_LINK
-from mouldwright.web.words import moment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,7 +36,7 @@ def change_rows(shop: Shop, entries: Iterable[AuditEntry]) -> tuple[ChangeRow, .
     return tuple(
         ChangeRow(
             number=entry.number,
-            at=moment(entry.at.astimezone(zone)),
+            at=spoken_moment(entry.at.astimezone(zone)),
             by=_by(entry.actor.label),
             role=entry.actor.role,
             did=f"{entry.verb.capitalize()} {entry.thing} {entry.key}".rstrip(),

@@ -8,7 +8,7 @@ from fractions import Fraction
 from mouldwright.domain.costing.lines import KINDS, CostLine
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.money import Currency
-from mouldwright.web.words import COST_KINDS, amount, count, figure, odds, percent
+from mouldwright.web.words import COST_KINDS, amount, count, figure, odds, percent, taken
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,7 +75,7 @@ def _group(kind: str, lines: list[CostLine], cost: UnitCost, currency: Currency)
     rows = tuple(
         CostRow(
             text=line.text,
-            taken=f"{figure(line.quantity, 2)} {line.unit}",
+            taken=taken(line.quantity, line.unit),
             rate=figure(line.rate, 2) if line.rate is not None else "unknown",
             amount=amount(currency, line.amount),
             each=amount(currency, None if line.amount is None else line.amount / cost.quantity),

@@ -11,12 +11,16 @@ from mouldwright.domain.shown import fitted
 from mouldwright.web.view_models.shape import load_origin
 from mouldwright.web.words import count, figure, measure, moment, money, percent, span
 
+_MM2_PER_M2 = 1_000_000
+
 
 def stiffness_origin(judged: Judgement) -> tuple[tuple[str, str], ...]:
     """Return where a way's stiffness comes from: rule and figures, by name."""
     rows = [("By", judged.rule)]
+    if judged.bending_stiffness_n_mm2 is not None:
+        root_n_m2 = judged.bending_stiffness_n_mm2 / _MM2_PER_M2
+        rows.append(("Bending stiffness at the root", f"{fitted(root_n_m2)} N m²"))
     figures = (
-        ("Bending stiffness at the root", judged.bending_stiffness_n_mm2, 0, "N mm²"),
         ("Second moment of area at the root", judged.second_moment_mm4, 0, "mm⁴"),
         ("Modulus", judged.modulus_gpa, 2, "GPa"),
         ("Area at the root", judged.area_mm2, 1, "mm²"),

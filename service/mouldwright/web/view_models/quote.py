@@ -38,6 +38,7 @@ from mouldwright.web.words import (
     money,
     odds,
     percent,
+    taken,
 )
 from mouldwright.wire.answers.quote import (
     CostLineAnswer,
@@ -362,9 +363,8 @@ def _cost(answer: QuoteAnswer) -> CostView:
     notes = [f"{count(answer.starts, 'part is', 'parts are')} begun for {answer.quantity:,} good."]
     if nothing:
         notes.append(f"Nothing was charged for {', '.join(nothing)}.")
-    exact = answer.unit_cost_fine
-    of = f", from {exact} a good part before rounding" if exact else ""
-    notes.append(f"Price by a {answer.price_rule}{of}.")
+    rule, _, share = answer.price_rule.partition(" ")
+    notes.append(f"Price by a {rule} of {percent(Decimal(share))}, from the unrounded cost.")
     return CostView(
         groups=tuple(groups),
         total=amount(answer.currency, answer.cost_total or None),
@@ -378,10 +378,10 @@ def _cost(answer: QuoteAnswer) -> CostView:
 
 def _cost_row(answer: QuoteAnswer, line: CostLineAnswer) -> CostRow:
     value = None if line.amount is None else Decimal(line.amount)
-    taken = "" if line.quantity is None else f"{figure(Decimal(line.quantity), 2)} {line.unit}"
+    what = "" if line.quantity is None else taken(Decimal(line.quantity), line.unit)
     return CostRow(
         text=line.text,
-        taken=taken,
+        taken=what,
         rate="" if line.rate is None else figure(Decimal(line.rate), 2),
         amount=amount(answer.currency, value),
         each=amount(answer.currency, None if value is None else value / answer.quantity),
