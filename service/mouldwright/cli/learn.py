@@ -17,7 +17,7 @@ def learn(scenario: str, *, as_json: bool) -> None:
         print_json(answer)
         return
     out = console()
-    if not answer.times and not answer.yields:
+    if not answer.times and not answer.yields and not answer.failures:
         out.print("The log tells of no task that was timed and of no start. Note when work begins.")
         return
     _changes(out, answer)
@@ -59,6 +59,20 @@ def learn(scenario: str, *, as_json: bool) -> None:
                 ],
             )
         )  # fmt: skip
+    if answer.failures:
+        heading(out, "What fails by itself, in an hour")
+        out.print(
+            table(
+                [("process", "left"), ("operation", "left"), ("runs", "right"),
+                 ("failed", "right"), ("hours", "right"), ("standard", "right"),
+                 ("failures", "right"), ("90 % within", "right")],
+                [
+                    (f.process, f.operation, f.runs, f.failed, f"{f.hours:.1f}", f.standard,
+                     f"{f.rate:.2g}", f"{f.least:.2g} to {f.most:.2g}")
+                    for f in answer.failures
+                ],
+            )
+        )  # fmt: skip
 
 
 def _changes(out: Console, answer: LearntAnswer) -> None:
@@ -69,7 +83,7 @@ def _changes(out: Console, answer: LearntAnswer) -> None:
         figures = ", ".join(
             f"{name} {was} to {change.proposed[name]}" for name, was in change.was.items()
         )
-        of = "starts" if change.kind == "yield" else "timed tasks"
+        of = {"yield": "starts", "failures": "runs"}.get(change.kind, "timed tasks")
         out.print(
             f"{change.process}, {change.operation}: {figures} ({change.evidence} {of}).",
             soft_wrap=True,

@@ -21,7 +21,7 @@ class Learning(Verbs[C]):
 
     @Verb
     def read(self) -> Steps[LearntAnswer]:
-        """Return times and yields beside the standard, and what they would change."""
+        """Return times, yields and failures beside the standard, and what they would change."""
         call = Call(method="GET", path=f"{self._path}/learnt")
         return self._connection.value(call, LearntAnswer)
 

@@ -88,3 +88,21 @@ def test_minutes_of_a_print_are_written_as_its_own():
     shop, _ = shop_with(WRITTEN, document, path, entry)
     step = shop.processes["printed-small"].operation("print")
     assert (step.attended, step.fixed_min, step.each_min) == (False, 30, Decimal("57.6"))
+
+
+def test_failures_of_a_print_are_written_beside_its_minutes():
+    document = kept()
+    change = LearntChange(
+        kind="failures",
+        process="printed-small",
+        operation="print",
+        was={"failures_per_hour": Decimal(0)},
+        proposed={"failures_per_hour": Decimal("0.041")},
+        evidence=30,
+        entries=(1,),
+    )
+    path = (section_of(document, "printed-small"), "printed-small")
+    entry = json.dumps(with_change(entry_at(document, path), change))
+    shop, _ = shop_with(WRITTEN, document, path, entry)
+    step = shop.processes["printed-small"].operation("print")
+    assert (step.failures_per_hour, step.fixed_min) == (Decimal("0.041"), 25)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from bench_log import entry, logged, members
+from bench_log import done, entry, logged, members, work
 from learnt_log import slow_demoulds, timed_demoulds
 from promise_bench import KEY
 from web_bench import plain
@@ -68,3 +68,31 @@ def test_seconds_are_told_apart_from_scrap_and_proposed_with_the_yield(web):
     assert "0 of 40 parts were scrapped, 12 seconds besides." in words
     # (0.5 + 12) / 60, as worked beside the sum itself.
     assert "Comes out as seconds 0 % 20.8 %" in words
+
+
+def printed(number, *, failed):
+    """Return entries of one print of 73 min, which failed after half an hour or came through."""
+    task = work("print", order="1001", process="printed-small", part="winglet", parts=[number])
+    began = 24.0 * number + 9
+    if not failed:
+        return done(began + 73 / 60, task, began=began)
+    stopped = entry(Happening.STOPPED, began + 0.5, task=task)
+    return entry(Happening.STARTED, began, task=task), stopped
+
+
+def test_prints_that_failed_are_told_and_their_rate_taken_with_one_button(web):
+    log = logged(*(each for n in range(1, 31) for each in printed(n, failed=n > 25)))
+    with web.services.units.write(KEY) as unit:
+        unit.log.bring(log)
+        unit.commit()
+    web.now = web.now.replace(year=web.now.year + 1)
+    visitor = web.visitor()
+    page = visitor.page(HERE)
+    assert "5 of 30 runs failed, in 32.9 hours." in plain(page)
+    form = re.search(r"<form[^>]*learnt/taken.*?</form>", page, re.S)[0]
+    fields = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', form))
+    assert fields["key"] == "failures:printed-small:print"
+    answer = visitor.post(f"{HERE}/taken", fields)
+    assert answer.headers["location"].startswith(f"/shops/{KEY}/edit/processes/printed-small")
+    assert "Take it into the process" not in plain(visitor.page(HERE))
+    assert "learnt-failures" in page

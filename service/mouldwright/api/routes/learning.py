@@ -28,7 +28,7 @@ ChangeKey = Annotated[
 
 @router.get("/learnt", response_model=LearntAnswer, operation_id="read_learnt")
 def read_learnt(seat: Viewer) -> Response:
-    """Return times and yields by the log beside the standard, and what they would change."""
+    """Return times, yields and failures by the log beside the standard, and what they would change."""
     found = learning(seat.services, seat.shop)
     return sent(LearntAnswer.of(found.found, version=found.version, declined=found.declined))
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Literal
 
+from mouldwright.domain.record.learnt_failures import LearntFailures, learnt_failures
 from mouldwright.domain.record.learnt_times import LearntTime, learnt_times
 from mouldwright.domain.record.learnt_yields import LearntYield, learnt_yields
 from mouldwright.domain.shop import Shop
@@ -31,11 +32,11 @@ class LearntChange:
         operation: Name of the operation.
         was: By the name of each figure, as it stands.
         proposed: By the same names, as it would be.
-        evidence: Tasks that were timed, or starts that were tried.
+        evidence: Tasks that were timed, starts that were tried, or runs of a machine.
         entries: Numbers of the log's entries it rests on.
     """
 
-    kind: Literal["time", "learning", "yield"]
+    kind: Literal["time", "learning", "yield", "failures"]
     process: str
     operation: str
     was: Mapping[str, Decimal]
@@ -51,10 +52,11 @@ class LearntChange:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LearntAtBench:
-    """All that the log says of times and yields, and the changes it speaks for."""
+    """All that the log says of times, yields and failures, and the changes it speaks for."""
 
     times: tuple[LearntTime, ...]
     yields: tuple[LearntYield, ...]
+    failures: tuple[LearntFailures, ...]
     changes: tuple[LearntChange, ...]
 
     def change(self, key: str) -> LearntChange | None:
@@ -64,11 +66,16 @@ class LearntAtBench:
 
 def learnt_at_bench(shop: Shop) -> LearntAtBench:
     """Return what a shop's log says of its operations."""
-    times, yields = learnt_times(shop), learnt_yields(shop)
-    found = [*(_of_time(each) for each in times), *(_of_yield(each) for each in yields)]
+    times, yields, failures = learnt_times(shop), learnt_yields(shop), learnt_failures(shop)
+    found = [
+        *(_of_time(each) for each in times),
+        *(_of_yield(each) for each in yields),
+        *(_of_failures(each) for each in failures),
+    ]
     return LearntAtBench(
         times=times,
         yields=yields,
+        failures=failures,
         changes=tuple(change for change in found if change is not None),
     )
 
@@ -119,6 +126,24 @@ def _of_yield(learnt: LearntYield) -> LearntChange | None:
         was=was,
         proposed=proposed,
         evidence=learnt.tried,
+        entries=learnt.entries,
+    )
+
+
+def _of_failures(learnt: LearntFailures) -> LearntChange | None:
+    standard = learnt.operation.failures_per_hour
+    # Two figures, as far as so few failures ever reach.
+    step = Decimal(1).scaleb(Decimal(str(learnt.rate)).adjusted() - 1)
+    rate = _rounded(learnt.rate, step)
+    if learnt.runs < LEAST_STARTS or not learnt.differs or rate == standard:
+        return None
+    return LearntChange(
+        kind="failures",
+        process=learnt.process,
+        operation=learnt.operation.name,
+        was={"failures_per_hour": standard},
+        proposed={"failures_per_hour": rate},
+        evidence=learnt.runs,
         entries=learnt.entries,
     )
 

@@ -240,12 +240,17 @@ def _timed(
             yield done, task
 
 
-def _standard_min(shop: Shop, operation: Operation, done: DoneTask, place: int | None) -> float:
+def standard_of(shop: Shop, operation: Operation, done: DoneTask) -> Fraction:
+    """Return the minutes written for a task of such a size, whatever is learnt by repetition."""
     family = shop.moulds.get((done.task.mould or "").rpartition(" ")[0])
     if family is None:
         made = (done.task.part, done.task.process)
         family = next((f for f in shop.moulds.values() if (f.part, f.process) == made), None)
     members = size_of(operation, done, family.cavities if family is not None else 1)
-    minutes = Fraction(operation.fixed_min) + Fraction(operation.each_min) * members
+    return Fraction(operation.fixed_min) + Fraction(operation.each_min) * members
+
+
+def _standard_min(shop: Shop, operation: Operation, done: DoneTask, place: int | None) -> float:
+    minutes = standard_of(shop, operation, done)
     rate = float(operation.learning_rate) if operation.attended else 1.0
     return float(minutes) * (unit_share(place, rate) if place is not None else 1.0)

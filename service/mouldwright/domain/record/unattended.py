@@ -20,7 +20,8 @@ def is_machine_run(shop: Shop, process: str, operation: Operation) -> bool:
 
     What sets or is heated lasts as long as its data sheet says, and so does all else that waits.
     """
-    if operation.attended or operation.heat is not None or operation.cures is not None:
+    waits = operation.heat is not None or operation.cures is not None
+    if operation.attended or waits or operation.per == "conditioning":
         return False
     made = shop.processes.get(process)
     is_print = made is not None and isinstance(made.structure, PrintStructure)

@@ -204,6 +204,10 @@ _ALL = (
         of_learning.YIELDS, lambda source, _: of_learning.yield_rows(_with_closed(source)),
     ),
     _kind(
+        "learnt-failures", "What fails by the log", "a step that a machine does by itself",
+        of_learning.FAILURES, lambda source, _: of_learning.failure_rows(_with_closed(source)),
+    ),
+    _kind(
         "comparison", "Ways to make a part", "a process for one part and quantity",
         of_buying.COMPARISON, _comparison,
     ),

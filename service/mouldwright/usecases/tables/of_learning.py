@@ -1,9 +1,10 @@
-"""The tables of what the log teaches: times by step and person, and what passes."""
+"""The tables of what the log teaches: times by step and person, what passes, what fails."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from mouldwright.domain.record.learnt_failures import learnt_failures
 from mouldwright.domain.record.learnt_times import LearntTime, UsualTime, learnt_times
 from mouldwright.domain.record.learnt_yields import learnt_yields
 from mouldwright.domain.shop import Shop
@@ -40,6 +41,19 @@ YIELDS: tuple[Column, ...] = (
     text("entries", "of the log, that scrapped or made seconds"),
 )
 
+FAILURES: tuple[Column, ...] = (
+    text("process", "key of the process"),
+    text("operation", "the step"),
+    whole("runs", "that came through or failed"),
+    whole("failed", "of those"),
+    number("hours", "that they ran, as written"),
+    number("standard", "failures in an hour, as written"),
+    number("per_hour", "failures in an hour, drawn toward the standard while they are few"),
+    number("least", "with 90 % confidence it lies from here"),
+    number("most", "to here"),
+    text("entries", "of the log, that tell of those that failed"),
+)
+
 
 def time_rows(shop: Shop) -> tuple[tuple[Cell, ...], ...]:
     """Return a row for all hands together and for each person, by step."""
@@ -67,6 +81,25 @@ def yield_rows(shop: Shop) -> tuple[tuple[Cell, ...], ...]:
             listed(each.entries),
         )
         for each in learnt_yields(shop)
+    )
+
+
+def failure_rows(shop: Shop) -> tuple[tuple[Cell, ...], ...]:
+    """Return a row for each step that a machine does by itself and that anything went through."""
+    return tuple(
+        (
+            each.process,
+            each.operation.name,
+            each.runs,
+            each.failed,
+            round(each.hours, 2),
+            float(each.operation.failures_per_hour),
+            round(each.rate, 6),
+            round(each.least, 6),
+            round(each.most, 6),
+            listed(each.entries),
+        )
+        for each in learnt_failures(shop)
     )
 
 

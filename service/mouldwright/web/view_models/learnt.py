@@ -1,4 +1,4 @@
-"""What was learnt at the bench as its sheet shows it: changes to take, times, yields."""
+"""What was learnt at the bench as its sheet shows it: changes to take, times, yields, failures."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from mouldwright.domain.record.fitted_curve import FittedCurve
 from mouldwright.domain.record.learnt_changes import LearntAtBench, LearntChange
+from mouldwright.domain.record.learnt_failures import LearntFailures
 from mouldwright.domain.record.learnt_times import LearntTime, UsualTime
 from mouldwright.domain.record.learnt_yields import LearntYield
 from mouldwright.domain.shop import Shop
@@ -77,6 +78,20 @@ class YieldRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FailureRow:
+    """One line of the table of failures; rates are of a hundred hours."""
+
+    process: str
+    operation: str
+    runs: int
+    failed: int
+    hours: str
+    standard: str
+    rate: str
+    within: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LearntView:
     """All of the sheet."""
 
@@ -84,6 +99,7 @@ class LearntView:
     declined: tuple[ChangeRow, ...]
     times: tuple[ProcessTimes, ...]
     yields: tuple[YieldRow, ...]
+    failures: tuple[FailureRow, ...]
 
 
 _FIGURES = {
@@ -93,6 +109,7 @@ _FIGURES = {
     "unattended_each_min": ("Minutes by itself for each besides", "min"),
     "learning_rate": ("Time at each doubling", "%"),
     "good_rate": ("Passes", "%"),
+    "failures_per_hour": ("Failures an hour", ""),
     "second_rate": ("Comes out as seconds", "%"),
 }
 
@@ -109,6 +126,7 @@ def learnt_view(
             _times(shop, key, [t for t in found.times if t.process == key]) for key in processes
         ),
         yields=tuple(_yield(shop, each) for each in found.yields),
+        failures=tuple(_failures(shop, each) for each in found.failures),
     )
 
 
@@ -141,6 +159,9 @@ def _why(found: LearntAtBench, change: LearntChange) -> str:
         tried = next(y for y in found.yields if _is_of(change, y))
         told = f"{tried.scrapped} of {tried.tried} {tried.operation.good_rate_per}s were scrapped"
         return f"{told}, {count(tried.seconds, 'second')} besides." if tried.seconds else f"{told}."
+    if change.kind == "failures":
+        ran = next(f for f in found.failures if _is_of(change, f))
+        return f"{ran.failed} of {count(ran.runs, 'run')} failed, in {figure(ran.hours)} hours."
     timed = next(t for t in found.times if _is_of(change, t))
     standard = timed.standard_min
     return (
@@ -149,7 +170,7 @@ def _why(found: LearntAtBench, change: LearntChange) -> str:
     )
 
 
-def _is_of(change: LearntChange, learnt: LearntTime | LearntYield) -> bool:
+def _is_of(change: LearntChange, learnt: LearntTime | LearntYield | LearntFailures) -> bool:
     return (learnt.process, learnt.operation.name) == (change.process, change.operation)
 
 
@@ -233,10 +254,23 @@ def _yield(shop: Shop, learnt: LearntYield) -> YieldRow:
     )
 
 
+def _failures(shop: Shop, learnt: LearntFailures) -> FailureRow:
+    return FailureRow(
+        process=_title(shop, learnt.process),
+        operation=learnt.operation.name,
+        runs=learnt.runs,
+        failed=learnt.failed,
+        hours=figure(learnt.hours),
+        standard=figure(float(learnt.operation.failures_per_hour) * 100),
+        rate=figure(learnt.rate * 100),
+        within=f"{figure(learnt.least * 100)} to {figure(learnt.most * 100)}",
+    )
+
+
 def _title(shop: Shop, key: str) -> str:
     return way_of(shop, key) if key in shop.processes else title_of(shop, key)
 
 
 def _shown(name: str, value: Decimal) -> str:
     unit = _FIGURES[name][1]
-    return f"{value * 100:.3g} %" if unit == "%" else f"{value.normalize():f} {unit}"
+    return f"{value * 100:.3g} %" if unit == "%" else f"{value.normalize():f} {unit}".rstrip()

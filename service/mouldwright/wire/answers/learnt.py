@@ -1,4 +1,4 @@
-"""Answers on what the log teaches: times, yields, learning curves, and what it would change."""
+"""Answers on what the log teaches: times, yields, failures, and what it would change."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from pydantic import BaseModel, Field
 
 from mouldwright.domain.record.fitted_curve import FittedCurve
 from mouldwright.domain.record.learnt_changes import LearntAtBench, LearntChange
+from mouldwright.domain.record.learnt_failures import LearntFailures
 from mouldwright.domain.record.learnt_times import LearntTime, UsualTime
 from mouldwright.domain.record.learnt_yields import LearntYield
 
@@ -144,16 +145,51 @@ class LearntYieldAnswer(BaseModel):
         )
 
 
+class LearntFailuresAnswer(BaseModel):
+    """What the log says of how often one operation of a machine fails."""
+
+    process: str
+    operation: str
+    standard: str = Field(description="failures in an hour, as written")
+    runs: int = Field(description="that came through or failed")
+    failed: int
+    hours: float = Field(description="that they ran, as written")
+    rate: float = Field(
+        description="failures in an hour, drawn toward the standard, while they are few"
+    )
+    least: float = Field(description="with 90 % confidence it lies from here")
+    most: float = Field(description="to here")
+    entries: list[int] = Field(description="of the log, that tell of those that failed")
+
+    @classmethod
+    def of(cls, learnt: LearntFailures) -> LearntFailuresAnswer:
+        """Return the answer for one operation."""
+        return cls(
+            process=learnt.process,
+            operation=learnt.operation.name,
+            standard=str(learnt.operation.failures_per_hour),
+            runs=learnt.runs,
+            failed=learnt.failed,
+            hours=round(learnt.hours, 2),
+            rate=round(learnt.rate, 6),
+            least=round(learnt.least, 6),
+            most=round(learnt.most, 6),
+            entries=list(learnt.entries),
+        )
+
+
 class LearntChangeAnswer(BaseModel):
     """A change the log speaks for; nothing is changed until someone takes it."""
 
     key: str = Field(description="by which it is taken")
-    kind: Literal["time", "learning", "yield"]
+    kind: Literal["time", "learning", "yield", "failures"]
     process: str
     operation: str
     was: dict[str, str]
     proposed: dict[str, str]
-    evidence: int = Field(description="tasks that were timed, or starts that were tried")
+    evidence: int = Field(
+        description="tasks that were timed, starts that were tried, or runs of a machine"
+    )
     entries: list[int]
 
     @classmethod
@@ -172,7 +208,7 @@ class LearntChangeAnswer(BaseModel):
 
 
 class LearntAnswer(BaseModel):
-    """All that the log teaches of times and yields."""
+    """All that the log teaches of times, yields and failures."""
 
     version: int | None = Field(
         default=None, description="of the shop it is set beside; null of a file"
@@ -183,6 +219,7 @@ class LearntAnswer(BaseModel):
     )
     times: list[LearntTimeAnswer]
     yields: list[LearntYieldAnswer]
+    failures: list[LearntFailuresAnswer] = Field(description="of machines that run by themselves")
 
     @classmethod
     def of(
@@ -199,6 +236,7 @@ class LearntAnswer(BaseModel):
             changes=[LearntChangeAnswer.of(change) for change in found.changes],
             times=[LearntTimeAnswer.of(each) for each in found.times],
             yields=[LearntYieldAnswer.of(each) for each in found.yields],
+            failures=[LearntFailuresAnswer.of(each) for each in found.failures],
         )
 
 
