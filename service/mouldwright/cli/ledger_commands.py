@@ -84,7 +84,7 @@ def spent(
 
 
 def learn(scenario: Scenario, as_json: AsJson = False) -> None:
-    """Say what the log teaches of times and yields, beside the standard."""
+    """Say what the log teaches of times, yields and failures, beside the standard."""
     from mouldwright.cli import learn as command
 
     command.learn(scenario, as_json=as_json)

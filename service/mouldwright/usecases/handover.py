@@ -42,7 +42,8 @@ class Handover:
         has_plan: Whether a plan holds.
         curing: What runs with nobody's hands in it, the first to end first.
         attended: What someone's hands are in now.
-        take_up: What someone must take up next, the earliest limit first, those without one last.
+        take_up: What goes on from no one's hands, and must be taken up next: the earliest limit
+            first, those without one last. What hands are in says its own next step.
         at_risk: What breaks, is late or close.
         coming: Who comes next, each once, the first first.
     """
@@ -87,7 +88,7 @@ def _by_limit(plan: Plan | None, held: tuple[InHand, ...]) -> list[InHand]:
     """Return what goes on, by the last it may; then by when it is planned to."""
     found: list[tuple[int, int, int, InHand]] = []
     for each in held:
-        if plan is None or each.next_place is None:
+        if plan is None or each.next_place is None or each.is_attended:
             continue
         # What goes on by itself waits for nobody.
         if not plan.tasks[each.next_place].people:

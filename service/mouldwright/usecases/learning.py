@@ -1,4 +1,4 @@
-"""What the log teaches of times and yields: shown, and taken into the shop when someone says so."""
+"""What the log teaches of times, yields and failures: shown, and taken into the shop."""
 
 from __future__ import annotations
 

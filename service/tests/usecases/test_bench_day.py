@@ -173,6 +173,14 @@ def test_handing_over_says_what_cures_and_what_is_taken_up_by_when():
     assert [each.operation for each in morning.attended] == ["demould"]
 
 
+def test_what_is_in_hand_says_its_next_step_and_is_not_told_twice():
+    # The mix is in hand from 15:20 to 15:25, and is loaded by the same hands after it.
+    mixing = handed_over(when("15:22"))
+    (in_hand,) = mixing.attended
+    assert (in_hand.operation, in_hand.then.operation) == ("mix", "load")
+    assert mixing.take_up == ()
+
+
 def test_what_has_a_limit_is_taken_up_before_what_has_none():
     limited = process(
         *WORK.operations[:3],

@@ -74,3 +74,16 @@ def test_a_quote_about_to_lapse_is_named(web, bench) -> None:
     page = web.visitor().page(TODAY)
     assert f"Quote {sent.number} to Tern survey club lapses tomorrow" in plain(page)
     assert f'href="/shops/{KEY}/quotes/{sent.number}"' in page
+
+
+def test_a_mould_that_wears_out_leads_to_its_own_sheet(web, bench) -> None:
+    family = DEMO.moulds["stabiliser-pressed"]
+    first, *others = family.moulds
+    worn = replace(first, pulls=29)
+    held = replace(family, moulds=(worn, *others), life_pulls=30)
+    bench.change_shop(moulds={**DEMO.moulds, family.key: held})
+    visitor = web.visitor()
+    page = visitor.page(TODAY)
+    there = f"/shops/{KEY}/moulds/stabiliser-pressed%20{first.number}"
+    assert f'href="{there}">Open the mould' in page
+    assert "stabiliser" in plain(visitor.page(there))

@@ -1,4 +1,4 @@
-"""What the log teaches of times and yields, and the taking of it into the shop."""
+"""What the log teaches of times, yields and failures, and the taking of it into the shop."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ ChangeKey = Annotated[
 
 @router.get("/learnt", response_model=LearntAnswer, operation_id="read_learnt")
 def read_learnt(seat: Viewer) -> Response:
-    """Return times, yields and failures by the log beside the standard, and what they would change."""
+    """Return times, yields and failures by the log, and what they would change."""
     found = learning(seat.services, seat.shop)
     return sent(LearntAnswer.of(found.found, version=found.version, declined=found.declined))
 

@@ -1,4 +1,4 @@
-"""Learnt at the bench: times and yields by the log, and taking them into the shop."""
+"""Learnt at the bench: times, yields and failures by the log, and taking them into the shop."""
 
 from __future__ import annotations
 

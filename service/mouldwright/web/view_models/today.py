@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from urllib.parse import urlencode
+from urllib.parse import quote, urlencode
 
 from mouldwright.usecases.today_told import (
     DueTold,
@@ -49,8 +49,8 @@ _GO_WORDS = {
     "lacking": "To what to buy",
     "lot": "Open the material",
     "lot-expired": "Open the material",
-    "conditioning": "To the moulds",
-    "mould-life": "To the moulds",
+    "conditioning": "Open the mould",
+    "mould-life": "Open the mould",
 }
 MOST_NOTICES = 12
 
@@ -150,8 +150,8 @@ def _notice(shop: str, found: TodayTold, each: NoticeTold) -> NoticeView:
         "lacking": "buying",
         "lot": f"materials/{each.key}",
         "lot-expired": f"materials/{each.key}",
-        "conditioning": "moulds",
-        "mould-life": "moulds",
+        "conditioning": f"moulds/{quote(each.key)}",
+        "mould-life": f"moulds/{quote(each.key)}",
     }.get(each.kind, f"orders/{each.key}")
     return NoticeView(
         word=word,
