@@ -20,6 +20,7 @@ def add_file_commands(app: typer.Typer) -> None:
     app.command()(feed)
     app.command()(table)
     app.command()(paper)
+    app.command()(mark)
 
 
 def feed(
@@ -134,3 +135,18 @@ def paper(
         seed=seed,
         as_json=as_json,
     )
+
+
+def mark(
+    scenario: Scenario,
+    put: Annotated[
+        str | None, typer.Option("--put", help="An SVG or a PNG that shall be the mark.")
+    ] = None,
+    take_away: Annotated[bool, typer.Option("--take-away", help="Have none.")] = False,
+    out: Out = None,
+    as_json: AsJson = False,
+) -> None:
+    """Read the shop's mark as SVG, put another into the scenario's file, or take it away."""
+    from mouldwright.cli import mark as command
+
+    command.mark(scenario, put=put, take_away=take_away, out=out, as_json=as_json)

@@ -31,7 +31,7 @@ def append_to_log(path: Path, entry: LogEntry) -> Path:
         OSError: if the file cannot be written.
     """
     files = scenario_files(path)
-    texts = {file: _text(file) for file in files}
+    texts = {file: text_as_it_stands(file) for file in files}
     target = _target(path, texts)
     before = texts.get(target, "")
     end = "\r\n" if "\r\n" in before else "\n"
@@ -41,11 +41,11 @@ def append_to_log(path: Path, entry: LogEntry) -> Path:
     for file in sorted(texts):
         document.add(texts[file].removeprefix("\ufeff"), file.name)
     read_document(document, path if path.is_dir() else path.parent)
-    _put(target, texts[target])
+    put_whole(target, texts[target])
     return target
 
 
-def _text(file: Path) -> str:
+def text_as_it_stands(file: Path) -> str:
     """Return a file's text with its own ends of lines."""
     with file.open(encoding="utf-8", newline="") as opened:
         return opened.read()
@@ -61,7 +61,8 @@ def _target(path: Path, texts: dict[Path, str]) -> Path:
     return path / _LOG_FILE
 
 
-def _put(target: Path, text: str) -> None:
+def put_whole(target: Path, text: str) -> None:
+    """Put a text in the place of a file at once. Raises OSError where it cannot be written."""
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
     try:
         with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
