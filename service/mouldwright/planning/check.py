@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 
 from mouldwright.domain.hours.opening import minute_of
+from mouldwright.domain.order import Order
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.checking.batch_rules import judge_batches
 from mouldwright.planning.checking.history_rules import judge_history
@@ -19,6 +20,7 @@ from mouldwright.planning.checking.session_rules import judge_sessions
 from mouldwright.planning.checking.set_rules import judge_set
 from mouldwright.planning.checking.start_rules import judge_starts
 from mouldwright.planning.checking.station_rules import judge_stations
+from mouldwright.planning.logged.pieces import pieces_of
 from mouldwright.planning.logged.standing import as_it_stands
 from mouldwright.planning.plan import Plan, Task
 
@@ -103,13 +105,39 @@ def _outcomes(ledger: Ledger) -> None:
         due = None if order.due is None else minute_of(order.due)
         if outcome.due != due:
             ledger.complaints.append(f"order {order.number} is told another due date than its own")
-        if outcome.starts != begun[order.number]:
+        starts = begun[order.number] + _lost_unnoted(ledger, order)
+        if outcome.starts != starts:
             ledger.complaints.append(
-                f"order {order.number} is told {outcome.starts} starts and has "
-                f"{begun[order.number]}"
+                f"order {order.number} is told {outcome.starts} starts and has {starts}"
             )
     for number in told:
         ledger.complaints.append(f"there is no open order {number}")
+
+
+def _lost_unnoted(ledger: Ledger, order: Order) -> int:
+    """Return the parts that were lost before anybody noted any work on them.
+
+    They were begun all the same: no task of the plan tells of them, only the log does.
+    """
+    gone = ledger.told.gone.get(order.number)
+    count = 0
+    for piece in pieces_of(ledger.shop, order) if gone else ():
+        numbers = piece.numbers
+        chain = ledger.chains.get((order.number, piece.part, piece.process))
+        lost: set[int] = set()
+        for kind, number in gone or ():
+            place = numbers.place_of_part(number) if kind == "part" else None
+            unit = numbers.unit_of_pull(number) if kind == "pull" else place and place[0]
+            if unit is not None:
+                lost.add(unit)
+        for unit in lost:
+            seen = chain is not None and (
+                numbers.pull(unit) in chain.pulls
+                if numbers.has_pulls
+                else numbers.parts(unit)[0] in chain.parts_of[0]
+            )
+            count += 0 if seen else piece.cavities
+    return count
 
 
 def _objective(ledger: Ledger, going_in_and_out: int) -> None:

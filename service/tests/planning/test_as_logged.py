@@ -7,7 +7,7 @@ from decimal import Decimal
 import builders as build
 from written_log import BenchLog
 
-from mouldwright.domain.record.log import Happening
+from mouldwright.domain.record.log import Happening, LoggedMember
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.run import make_plan
@@ -164,3 +164,28 @@ def test_a_second_is_no_good_part() -> None:
     log.of_pulls(Happening.SECOND, 90, 1)
     second = make_plan(log.kept_in(shop), now=NOW + 90, seconds=0.1)
     assert second.orders[0].starts == 3
+
+
+def test_a_pull_scrapped_before_anyone_noted_it_was_begun_all_the_same() -> None:
+    # Two good ones of two pulls. Pull 1 is scrapped at 08:05, its filling noted by nobody: it was
+    # begun and is lost, so a third is begun beside the second: three in all, 85 min each on one
+    # mould from 08:05.
+    shop = pressed(2)
+    log = BenchLog(NOW)
+    log.of_pulls(Happening.SCRAPPED, 5, 1)
+    after = make_plan(log.kept_in(shop), now=NOW + 5, seconds=0.1)
+    assert after.orders[0].starts == 3
+    assert starts(after, "fill") == [5, 90]
+    assert of_pull(after, 1) == []
+    assert after.orders[0].finish - NOW == 5 + 2 * 85
+
+
+def test_a_part_scrapped_before_anyone_noted_it_was_begun_all_the_same() -> None:
+    # Three parts of an hour by one person; the second is scrapped at 08:01 with nothing ticked.
+    process = build.process(build.hands("sand", 60, per="part"))
+    shop = build.shop(process, [build.order(quantity=3)], people=[build.person("ana")])
+    log = BenchLog(NOW)
+    log.note(Happening.SCRAPPED, 1, members=(LoggedMember(order="1", parts=(2,)),))
+    after = make_plan(log.kept_in(shop), now=NOW + 1, seconds=0.1)
+    assert after.orders[0].starts == 4
+    assert starts(after, "sand") == [1, 61, 121]
