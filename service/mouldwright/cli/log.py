@@ -19,6 +19,7 @@ from mouldwright.domain.shop import Shop
 from mouldwright.scenario.append import append_to_log
 from mouldwright.usecases import log_of_file
 from mouldwright.usecases.bench_log import Shown, query_of
+from mouldwright.usecases.log_numbers import numbers_in
 from mouldwright.usecases.log_told import told
 from mouldwright.usecases.present import local_instant, present
 from mouldwright.wire.log import LogEntry as WrittenEntry
@@ -199,10 +200,11 @@ def _number(name: str, text: str) -> Decimal:
 
 
 def _ids(kind: str, text: str) -> list[int]:
-    pieces = [piece.strip() for piece in text.split(",")]
-    if not all(piece.isascii() and piece.isdigit() for piece in pieces):
-        raise _wrong(f"--{kind}", text, "these are no numbers.", "Write 3, or 3,4.")
-    return [int(piece) for piece in pieces]
+    try:
+        return numbers_in(text)
+    except ValueError:
+        remedy = "Write 3, or 3,4, or 3-5."
+        raise _wrong(f"--{kind}", text, "these are no numbers.", remedy) from None
 
 
 def _day(text: str) -> date:

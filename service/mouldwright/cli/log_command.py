@@ -33,8 +33,12 @@ def log(
         list[str] | None, _Text("--person", help="Key of who did it, or is away; again for more.")
     ] = None,
     order: Annotated[str | None, _Text("--order", help="Number of an order.")] = None,
-    pulls: Annotated[str | None, _Text("--pulls", help="Its pulls, such as 3 or 3,4.")] = None,
-    parts: Annotated[str | None, _Text("--parts", help="Its parts, such as 7 or 7,8.")] = None,
+    pulls: Annotated[
+        list[str] | None, _Text("--pulls", help="Its pulls: 3, or 3,4 or 3-5; again for more.")
+    ] = None,
+    parts: Annotated[
+        list[str] | None, _Text("--parts", help="Its parts: 7, or 7,8 or 7-9; again for more.")
+    ] = None,
     operation: Annotated[str | None, _Text("--operation", help="Name of the operation.")] = None,
     process: Annotated[str | None, _Text("--process", help="Key of its process.")] = None,
     part: Annotated[str | None, _Text("--part", help="Key of the part; else the order's.")] = None,
@@ -79,7 +83,8 @@ def log(
         return
     given = {
         "what": note if takes_back is None else "taken back",
-        "at": at, "people": person, "order": order, "pulls": pulls, "parts": parts,
+        "at": at, "people": person, "order": order,
+        "pulls": " ".join(pulls or ()), "parts": " ".join(parts or ()),
         "operation": operation, "process": process, "part": part, "mould": mould,
         "material": material, "lot": lot, "amount": amount, "best_before": best_before,
         "supplier": supplier, "paid": paid, "until": until, "mass_g": mass_g,

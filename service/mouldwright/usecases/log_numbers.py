@@ -1,7 +1,8 @@
-"""Whether the pulls and parts that an entry names can be there."""
+"""The pulls and parts that an entry names: read from text, and whether they can be there."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from mouldwright.domain.costing.scrap import starts_for
@@ -10,6 +11,27 @@ from mouldwright.domain.order import Order
 from mouldwright.domain.record.log import LogEntry, LoggedMember
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
+
+# A range longer than this is a slip of the hand.
+_MOST_NUMBERED = 10_000
+
+
+def numbers_in(text: str) -> list[int]:
+    """Return the pulls or parts a text names: "3", "3,4", "3 4 5", "1-3"; each once, as named.
+
+    Raises:
+        ValueError: if it is anything else, a range runs backwards, or it names over 10,000.
+    """
+    found: dict[int, None] = {}
+    for piece in re.sub(r"\s*-\s*", "-", text.replace(",", " ").strip()).split():
+        if not re.fullmatch(r"[0-9]{1,9}(-[0-9]{1,9})?", piece):
+            raise ValueError(f"{piece!r} is neither a number nor a range")
+        first, _, last = piece.partition("-")
+        numbers = range(int(first), int(last or first) + 1)
+        if not 0 < len(numbers) <= _MOST_NUMBERED - len(found):
+            raise ValueError(f"{piece!r} runs backwards or names too many")
+        found.update(dict.fromkeys(numbers))
+    return list(found)
 
 
 def number_faults(shop: Shop, plan: Plan | None, entry: LogEntry) -> Iterator[Fault]:

@@ -10,6 +10,7 @@ from typing import Any
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.shop import Shop
+from mouldwright.usecases.log_numbers import numbers_in
 
 Choices = Sequence[tuple[str, str]]
 
@@ -117,9 +118,9 @@ def _field(name: str, form: NoteForm, shop: Shop, *, is_needed: bool) -> NoteFie
             kind = "words" if form.what in ("returned", "weighed") else "choice"
             return NoteField(name=name, label="Order", kind=kind, choices=orders)
         case "pulls":
-            return NoteField(name=name, label="Pulls", hint="such as 3, or 3 4 5")
+            return NoteField(name=name, label="Pulls", hint="such as 3, or 3 4 5, or 3-5")
         case "parts":
-            return NoteField(name=name, label="Parts", hint="such as 7, or 7 8")
+            return NoteField(name=name, label="Parts", hint="such as 7, or 7 8, or 7-9")
         case "work":
             label = "At which step" if is_needed else "Where it showed, if that is known"
             return NoteField(
@@ -202,11 +203,12 @@ def written(form: NoteForm, given: Mapping[str, str]) -> dict[str, Any]:
     faults: list[Fault] = []
 
     def ids(name: str) -> list[int]:
-        pieces = given.get(name, "").replace(",", " ").split()
-        if all(piece.isascii() and piece.isdigit() and len(piece) < 10 for piece in pieces):
-            return [int(piece) for piece in pieces]
-        faults.append(_wrong(name, given[name], "these are no numbers.", "Write 3, or 3 4 5."))
-        return []
+        try:
+            return numbers_in(given.get(name, ""))
+        except ValueError:
+            remedy = "Write 3, or 3 4 5, or 3-5."
+            faults.append(_wrong(name, given[name], "these are no numbers.", remedy))
+            return []
 
     found: dict[str, Any] = {"what": form.what}
     names = [name.rstrip("!") for name in form.fields]

@@ -94,7 +94,7 @@ def test_a_folder_goes_on_in_the_file_with_the_last_entry_or_begins_one(tmp_path
         ({"what": "started"}, "--operation"),
         ({**LOAD, "order": "R-77"}, "Did you mean R-7?"),
         ({**LOAD, "pulls": "900"}, "Write numbers from 1 to"),
-        ({**LOAD, "pulls": "x"}, "Write 3, or 3,4."),
+        ({**LOAD, "pulls": "x"}, "Write 3, or 3,4, or 3-5."),
         ({**LOAD, "people": ["adda"]}, "Did you mean ada?"),
         ({"what": "stock counted", "material": "slow-resin", "amount": "much"}, "--amount"),
         ({"what": "taken back", "takes_back": 44}, "The last is 5."),
@@ -124,3 +124,27 @@ def test_a_demo_is_only_read() -> None:
     with pytest.raises(InvalidInput, match="read only"):
         noted("foil-bench", LOAD, now=None, as_json=False)
     assert CliRunner().invoke(app, ["log", "foil-bench"]).exit_code == 0
+
+
+@pytest.mark.parametrize(
+    "given",
+    [
+        ["--parts", "1", "--parts", "2", "--parts", "3"],
+        ["--parts", "1 2 3"],
+        ["--parts", "1-3"],
+        ["--parts", "1 - 2", "--parts", "2,3"],
+    ],
+)
+def test_every_part_that_is_named_is_kept_however_it_is_written(file, given) -> None:
+    said = CliRunner().invoke(
+        app, ["log", str(file), "--note", "scrapped", "--order", "R-7", "--json", *given]
+    )
+    assert said.exit_code == 0, said.output
+    assert read_scenario(file).shop.log[-1].members[0].parts == (1, 2, 3)
+
+
+@pytest.mark.parametrize("text", ["3-1", "1-", "-2", "1-2-3", "1-999999999"])
+def test_a_range_that_is_none_is_refused_and_nothing_is_written(file, text) -> None:
+    with pytest.raises(InvalidInput, match="Write 3, or 3,4, or 3-5"):
+        note(file, what="scrapped", order="R-7", parts=text)
+    assert file.read_text(encoding="utf-8") == WHOLE
