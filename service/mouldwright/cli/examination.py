@@ -7,10 +7,11 @@ from functools import partial
 from zoneinfo import ZoneInfo
 
 from mouldwright.bootstrap import by_demo_clock, condition_of, open_services
-from mouldwright.bootstrap.present import clock, clock_of
+from mouldwright.bootstrap.present import clock, clock_of, machine_memory_mb
 from mouldwright.settings import Settings
 from mouldwright.usecases.diagnosis import (
     Finding,
+    judge_caps,
     judge_clock,
     judge_database,
     judge_parts,
@@ -59,6 +60,12 @@ def examine_installation(settings: Settings, *, demo: bool) -> tuple[Finding, ..
         *judge_database(found),
         *shops,
         *(judge_work(found.work, now=now) if found.work is not None else ()),
+        *judge_caps(
+            memory_mb=settings.run_memory_mb,
+            minutes=settings.run_minutes,
+            workers=settings.workers,
+            machine_mb=machine_memory_mb(),
+        ),
         *judge_clock(found, now=now, machine=clock()),
         *judge_parts(_PARTS),
     )

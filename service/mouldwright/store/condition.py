@@ -8,15 +8,15 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Engine, func, inspect, select, union_all
+from sqlalchemy import Connection, Engine, func, inspect, select, union_all
 from sqlalchemy.exc import DatabaseError, OperationalError
 from sqlmodel import col
 
 from mouldwright.store.engine import database_url, make_engine, opening, reading, writing
 from mouldwright.store.migrate import revision_of, revisions
+from mouldwright.store.runs_standing import standing_of
 from mouldwright.store.tables import RunRow, ShopVersionRow, TokenRow
-from mouldwright.usecases.diagnosis import DatabaseCondition, Work
-from mouldwright.usecases.kept import Waiting
+from mouldwright.usecases.diagnosis import DatabaseCondition
 
 _PATIENCE_S = 2.0
 
@@ -78,7 +78,7 @@ def _of_tables(connection: Connection, now: datetime) -> dict[str, object]:
     else:
         found["own_clock"] = connection.exec_driver_sql("SELECT clock_timestamp()").scalar_one()
     if schema == known[-1] and not found.get("damage"):
-        found |= {"latest": _latest(connection), "work": _work(connection, now)}
+        found |= {"latest": _latest(connection), "work": standing_of(connection, now)}
     return found
 
 
@@ -100,22 +100,6 @@ def _latest(connection: Connection) -> datetime | None:
         select(func.max(union_all(*written).subquery().c.at))
     )
     return latest if latest is None or latest.tzinfo else latest.replace(tzinfo=UTC)
-
-
-def _work(connection: Connection, now: datetime) -> Work:
-    def count(*which: ColumnElement[bool]) -> int:
-        return connection.scalar(select(func.count()).select_from(RunRow).where(*which)) or 0
-
-    waits, runs = col(RunRow.state) == "waiting", col(RunRow.state) == "running"
-    return Work(
-        waiting=Waiting(
-            runs=count(waits),
-            since=connection.scalar(select(func.min(col(RunRow.asked_at))).where(waits)),
-        ),
-        held=count(runs, col(RunRow.leased_until) >= now),
-        lapsed=count(runs, col(RunRow.leased_until) < now),
-        set_aside=count(col(RunRow.state) == "set aside"),
-    )
 
 
 def _of_writing(engine: Engine) -> dict[str, object]:

@@ -28,6 +28,7 @@ from mouldwright.planning.plan import Plan
 from mouldwright.store.engine import reading, writing
 from mouldwright.store.repositories.plans import document_of
 from mouldwright.store.repositories.runs import progress_text, run_of, still_had
+from mouldwright.store.runs_standing import is_lapsed
 from mouldwright.store.tables import RunRow
 from mouldwright.usecases.kept_run import MOST_ATTEMPTS, PLAN, Basis, Run, RunProgress
 
@@ -142,7 +143,7 @@ class StoreRunQueue:
             update(RunRow)
             .where(
                 col(RunRow.state) == "running",
-                col(RunRow.leased_until) < now,
+                is_lapsed(now),
                 col(RunRow.attempts) >= MOST_ATTEMPTS,
             )
             .values(
@@ -172,7 +173,7 @@ def _due(now: datetime) -> ColumnElement[bool]:
         col(other.subject) == col(RunRow.subject),
         col(other.state) == "running",
     )
-    lost = and_(col(RunRow.state) == "running", col(RunRow.leased_until) < now)
+    lost = and_(col(RunRow.state) == "running", is_lapsed(now))
     return or_(and_(col(RunRow.state) == "waiting", ~busy), lost)
 
 

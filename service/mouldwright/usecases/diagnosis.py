@@ -185,9 +185,35 @@ def judge_work(work: Work, *, now: datetime) -> Iterable[Finding]:
     if work.set_aside:
         yield _caution(
             "runs set aside",
-            f"{work.set_aside} runs failed three times.",
+            f"{work.set_aside} runs failed three times, or were over their caps.",
             "Read their problems at .../runs, and ask anew.",
         )
+
+
+def judge_caps(
+    *, memory_mb: int, minutes: float, workers: int, machine_mb: float
+) -> Iterable[Finding]:
+    """Judge what a run may take at most.
+
+    Args:
+        memory_mb: RUN_MEMORY_MB, of one worker, MiB.
+        minutes: RUN_MINUTES.
+        workers: Workers that the server starts beside itself.
+        machine_mb: All the memory of this machine, MiB; 0 where the system does not tell.
+    """
+    says = (
+        f"A run may take {memory_mb:,} MB of memory (RUN_MEMORY_MB) and {minutes:g} minutes "
+        "(RUN_MINUTES); then it is set aside."
+    )
+    if 0 < machine_mb < max(1, workers) * memory_mb:
+        yield _caution(
+            "caps of a run",
+            f"{says} {max(1, workers)} at once could take more than the {machine_mb:,.0f} MB of "
+            "this machine.",
+            "Lower MOULDWRIGHT_RUN_MEMORY_MB, or start fewer workers.",
+        )
+    else:
+        yield _well("caps of a run", says)
 
 
 def judge_parts(parts: Mapping[str, Callable[[], object]]) -> Iterable[Finding]:

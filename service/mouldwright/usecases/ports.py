@@ -11,7 +11,8 @@ from mouldwright.domain.record.audit_entry import Actor, Changed, Verb
 from mouldwright.domain.record.log import LogEntry
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.audit import Audit
-from mouldwright.usecases.kept import Asked, Reply, ShopVersion, SignIn, Token, Waiting
+from mouldwright.usecases.diagnosis import Work
+from mouldwright.usecases.kept import Asked, Reply, ShopVersion, SignIn, Token
 from mouldwright.usecases.kept_feed import Feed
 from mouldwright.usecases.kept_link import QuoteLink
 from mouldwright.usecases.log_port import Log
@@ -176,8 +177,8 @@ class House(Protocol):
         """Keep a new shop and the log it comes with. Raises AlreadyThere where the key is taken."""
         ...
 
-    def waiting(self) -> Waiting:
-        """Return how many runs of all shops wait, and since when."""
+    def work(self, now: datetime) -> Work:
+        """Return how the runs of all shops stand at an instant."""
         ...
 
     def token_by_secret(self, secret_hash: str) -> Token | None:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 
 from service_bench import OTHER, SHOP, once
 
 from mouldwright.api.metrics import MEDIA_TYPE
+from mouldwright.store.engine import make_engine
+from mouldwright.store.run_queue import StoreRunQueue
 
 
 def figure(text: str, name: str) -> float:
@@ -66,3 +69,30 @@ def test_the_runs_that_wait_are_counted_over_all_shops_and_the_longest_wait_is_t
     assert told() == (2, 42)
     served.client("planner").post(f"{first.headers['Location']}/cancel")
     assert told() == (1, 2)
+
+
+def test_runs_that_wait_run_are_left_behind_or_set_aside_are_counted_apart(served):
+    def told() -> list[float]:
+        text = served.client("keeper").get("/metrics").text
+        return [
+            figure(text, f"mouldwright_runs_{name}")
+            for name in ("waiting", "running", "lapsed", "set_aside")
+        ]
+
+    assert told() == [0, 0, 0, 0]
+    path = f"/v1/shops/{SHOP}/runs"
+    served.client("planner").post(path, json={}, headers=once())
+    engine = make_engine(served.url)
+    try:
+        queue = StoreRunQueue(engine)
+        run = queue.claim("a worker", served.clock(), timedelta(seconds=30))
+        assert told() == [0, 1, 0, 0]
+        # Its lease is over a second after the thirtieth.
+        served.clock.on(seconds=31)
+        assert told() == [0, 0, 1, 0]
+        queue.set_aside(run, problem="It failed.", now=served.clock())
+    finally:
+        engine.dispose()
+    assert told() == [0, 0, 0, 1]
+    served.client("planner").post(path, json={}, headers=once())
+    assert told() == [1, 0, 0, 1]

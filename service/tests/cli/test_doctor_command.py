@@ -43,6 +43,9 @@ def found(printed) -> dict[str, str]:
 def test_a_sound_installation_is_well(doctor, demo_url):
     code, printed = doctor("--demo", "--json", "--database", demo_url)
     assert (code, json.loads(printed.out)["is_well"]) == (0, True)
+    # 2,048 MB and 60 minutes are what the page on the service says where nothing is set.
+    (caps,) = [f for f in json.loads(printed.out)["findings"] if f["what"] == "caps of a run"]
+    assert "2,048 MB of memory (RUN_MEMORY_MB) and 60 minutes (RUN_MINUTES)" in caps["says"]
     assert (
         found(printed).items()
         >= {

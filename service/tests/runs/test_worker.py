@@ -143,6 +143,26 @@ def test_a_beat_keeps_a_run_and_tells_a_worker_that_it_has_lost_it(either_bench)
     assert either_bench.queue.beat(first, later(seconds=52), LEASE) is None
 
 
+def test_a_clock_put_back_keeps_no_run_from_being_taken_up_again(either_bench):
+    asked(either_bench)
+    first = either_bench.queue.claim("w1", NOW, LEASE)
+    # An hour at most, the longest lease there is; by then the run is another's.
+    assert either_bench.queue.claim("w2", later(minutes=-59), LEASE) is None
+    again = either_bench.queue.claim("w2", later(days=-1), LEASE)
+    assert again is not None
+    assert (again.id, again.worker) == (first.id, "w2")
+    assert either_bench.queue.beat(first, later(days=-1, seconds=5), LEASE) is None
+
+
+def test_a_worker_that_lives_keeps_its_run_when_the_clock_is_put_back_or_forward(either_bench):
+    asked(either_bench)
+    run = either_bench.queue.claim("w1", NOW, LEASE)
+    for hours in (-24, 48, -1):
+        now = later(hours=hours)
+        assert either_bench.queue.beat(run, now, LEASE) is False
+        assert either_bench.queue.claim("w2", now, LEASE) is None
+
+
 def test_a_worker_that_has_lost_its_run_publishes_nothing(bench, planner):
     run = asked(bench)
     planner.during = lambda _: bench.queue.claim("w2", later(seconds=31), LEASE)

@@ -11,6 +11,7 @@ from mouldwright.usecases.diagnosis import (
     DatabaseCondition,
     State,
     Work,
+    judge_caps,
     judge_clock,
     judge_database,
     judge_parts,
@@ -87,6 +88,25 @@ def test_runs_that_nobody_takes_up_are_wrong_and_a_long_queue_is_to_look_at(stan
 
 def test_runs_set_aside_are_to_look_at():
     assert states(judge_work(work(set_aside=2), now=NOW))["runs set aside"] == "caution"
+
+
+@pytest.mark.parametrize(
+    ("workers", "machine_mb", "state"),
+    # Each worker may take 2,000: two take 4,000, and one worker stands for one started by hand.
+    [(1, 4_000, "well"), (2, 4_000, "well"), (2, 3_999, "caution"), (0, 1_999, "caution")],
+)
+def test_the_caps_of_a_run_are_told_and_held_against_the_machine(workers, machine_mb, state):
+    (told,) = judge_caps(memory_mb=2_000, minutes=7.5, workers=workers, machine_mb=machine_mb)
+    assert told.state.value == state
+    assert "2,000 MB" in told.says
+    assert "7.5 minutes" in told.says
+    assert "(RUN_MEMORY_MB)" in told.says
+    assert "(RUN_MINUTES)" in told.says
+
+
+def test_a_machine_that_does_not_tell_its_memory_is_not_guessed_at():
+    (told,) = judge_caps(memory_mb=2_000, minutes=60, workers=9, machine_mb=0)
+    assert told.state is State.WELL
 
 
 @pytest.mark.parametrize(

@@ -18,10 +18,9 @@ router = new_router("/metrics", "service")
     responses={200: {"content": {MEDIA_TYPE: {"schema": {"type": "string"}}}}},
 )
 def read_metrics(request: Request, seat: Keeper) -> Response:
-    """Return counts and times of requests, and what waits, as Prometheus reads it."""
+    """Return counts and times of requests, and how the runs stand, as Prometheus reads it."""
     metrics: Metrics = request.app.state.metrics
     with seat.services.units.read_house() as unit:
-        waiting = unit.house.waiting()
-    longest = 0.0 if waiting.since is None else (seat.now - waiting.since).total_seconds()
-    text = metrics.text(waiting=waiting.runs, longest_wait_s=max(0.0, longest))
+        work = unit.house.work(seat.now)
+    text = metrics.text(work, now=seat.now)
     return sent(text, media_type=MEDIA_TYPE)

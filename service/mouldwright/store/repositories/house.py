@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from sqlalchemy import func, select, update
+from sqlalchemy import select, update
 from sqlmodel import Session, col
 
 from mouldwright.domain.record.log import LogEntry
@@ -15,17 +15,18 @@ from mouldwright.store.repositories.links import link_of
 from mouldwright.store.repositories.log import ShopLog
 from mouldwright.store.repositories.shops import row_of, version_of
 from mouldwright.store.repositories.tokens import token_of
+from mouldwright.store.runs_standing import standing_of
 from mouldwright.store.tables import (
     FeedRow,
     QuoteLinkRow,
-    RunRow,
     ShopRow,
     ShopVersionRow,
     SignInRow,
     TokenRow,
 )
+from mouldwright.usecases.diagnosis import Work
 from mouldwright.usecases.errors import AlreadyThere
-from mouldwright.usecases.kept import Role, ShopVersion, SignIn, Token, Waiting
+from mouldwright.usecases.kept import Role, ShopVersion, SignIn, Token
 from mouldwright.usecases.kept_feed import Feed
 from mouldwright.usecases.kept_link import QuoteLink
 
@@ -57,14 +58,9 @@ class WholeHouse:
         self._session.flush()
         ShopLog(self._session, first.key).bring(log)
 
-    def waiting(self) -> Waiting:
-        """Return how many runs of all shops wait, and since when."""
-        runs, since = self._session.execute(
-            select(func.count(), func.min(col(RunRow.asked_at))).where(
-                col(RunRow.state) == "waiting"
-            )
-        ).one()
-        return Waiting(runs=runs, since=since)
+    def work(self, now: datetime) -> Work:
+        """Return how the runs of all shops stand at an instant."""
+        return standing_of(self._session, now)
 
     def token_by_secret(self, secret_hash: str) -> Token | None:
         """Return the token a secret belongs to, None where it belongs to none."""
