@@ -131,12 +131,12 @@ class _Before:
         if key not in self._earlier:
             steps = self._operations(process)
             found: set[str] = set()
-            left = _straight_before(steps, operation)
+            left = straight_before(steps, operation)
             while left:
                 name = left.pop()
                 if name not in found:
                     found.add(name)
-                    left += _straight_before(steps, name)
+                    left += straight_before(steps, name)
             self._earlier[key] = frozenset(found)
         return self._earlier[key]
 
@@ -148,7 +148,7 @@ class _Before:
         return ()
 
 
-def _straight_before(steps: Sequence[Operation], name: str) -> list[str]:
+def straight_before(steps: Sequence[Operation], name: str) -> list[str]:
     """Return the names of what an operation follows."""
     for place, operation in enumerate(steps):
         if operation.name == name:

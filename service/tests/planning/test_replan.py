@@ -233,3 +233,28 @@ def test_a_plan_made_anew_keeps_every_rule_where_moulds_are_lost(seed: int) -> N
     changed = fewer_moulds(drawn.shop)
     found = replan(changed, held, now=drawn.now)
     assert check_plan(changed, found.plan) == ()
+
+
+def test_a_print_taken_as_begun_begins_anew_once_its_start_is_noted_later() -> None:
+    # By hand: planned 08:00 start, 08:05 print for 445 min. A plan made at 09:00 takes both as
+    # begun. The start is then noted from 10:00 to 10:05: the print runs from 10:05 to 17:30.
+    process = build.process(
+        build.hands("start", 5), build.alone("print", 445), build.hands("remove", 5)
+    )
+    shop = build.shop(
+        process,
+        [build.order(quantity=1)],
+        people=[build.person("ana")],
+        hours=build.opening(build.week("08:00-20:00")),
+    )
+    held = make_plan(shop, now=NOW, seconds=0.1)
+    held = replan(shop, held, now=NOW + 60).plan
+    log = BenchLog(NOW)
+    log.started(held.tasks[0], 120)
+    log.finished(held.tasks[0], 125)
+    after = replan(log.kept_in(shop), held, now=NOW + 125).plan
+    assert [(t.operation, t.start - NOW, t.end - NOW) for t in after.tasks] == [
+        ("start", 120, 125),
+        ("print", 125, 570),
+        ("remove", 570, 575),
+    ]

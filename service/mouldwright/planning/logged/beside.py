@@ -10,8 +10,10 @@ from mouldwright.domain.shop import Shop
 from mouldwright.planning.compiling import build_problem
 from mouldwright.planning.logged.assumed import whose
 from mouldwright.planning.logged.reading import LogRead, parts_of, read_log
+from mouldwright.planning.pinned import shares, straight_before
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.problem import Problem
+from mouldwright.planning.routing import NEVER
 
 _OF_TASKS = (Happening.STARTED, Happening.FINISHED, Happening.STOPPED)
 
@@ -115,7 +117,48 @@ def _unticked(shop: Shop, plan: Plan, read: LogRead, now: int) -> tuple[list[Tas
             trusted.append(task)
         else:
             late[at] = f"it was to begin at {local(task.start, plan.zone):%a %H:%M} and has not"
-    return trusted, late
+    believed = _not_refuted(shop, trusted, read)
+    taken, known = set(trusted), set(believed)
+    for at, task in enumerate(plan.tasks):
+        if task in taken and task not in known:
+            late[at] = "what goes before it was done later than planned"
+    return believed, late
+
+
+def _not_refuted(shop: Shop, trusted: list[Task], read: LogRead) -> list[Task]:
+    """Return the tasks taken as done that the log still allows.
+
+    Nothing was done on a pull or part before what goes before it was over, as the log tells that.
+    """
+    told = [(done.task, done.task.end) for done in read.done if done.state != "stopped"]
+    steps = {(*_step(task), work) for task, _ in told for work in whose(task)}
+    by_step: dict[tuple[str, str, str], list[tuple[Task, int]]] = {}
+
+    def over_at(task: Task, end: int) -> None:
+        for member in task.members:
+            by_step.setdefault((*_step(task), member.order), []).append((task, end))
+
+    for task, end in told:
+        over_at(task, end)
+    believed = []
+    for task in sorted(trusted, key=lambda t: (t.start, t.end)):
+        process = shop.processes.get(task.process)
+        is_told = any((*_step(task), work) in steps for work in whose(task))
+        if process is None or not task.members or is_told:
+            believed.append(task)
+            continue
+        before = straight_before(process.operations, task.operation)
+        if any(
+            task.start < end and shares(task, other)
+            for name in before
+            for member in task.members
+            for other, end in by_step.get((task.process, name, member.order), ())
+        ):
+            # Nor is what follows it: it is not over before it can begin.
+            over_at(task, NEVER)
+        else:
+            believed.append(task)
+    return believed
 
 
 def _ever_ticked(shop: Shop) -> set[object]:
