@@ -27,7 +27,7 @@ from mouldwright.domain.judgement import Judgement, judge
 from mouldwright.domain.part.load import force_n
 from mouldwright.domain.part.requirement import Part, Requirement
 from mouldwright.domain.promise.revision import QuoteRevision
-from mouldwright.domain.quote import in_words
+from mouldwright.domain.quote import for_who_uses_it, in_words
 from mouldwright.domain.shop import Shop
 from mouldwright.figures.marks import marks_for
 from mouldwright.figures.part_of import section_of
@@ -154,7 +154,7 @@ def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") ->
         rests_title=words.rests_on,
         rests_on=_rests_on(shop, part, answer, revision, made_on, write),
         cautions_title=words.cautions_title,
-        cautions=tuple(_caution(caution, words) for caution in answer.cautions),
+        cautions=tuple(_caution(caution, words) for caution in for_who_uses_it(answer.cautions)),
         section=_section(shop, part, answer.process, write),
         section_note="" if part is None else words.section.format(span=write.number(part.span_mm)),
         title_block=(

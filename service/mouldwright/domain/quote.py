@@ -42,6 +42,8 @@ USUAL_CAUTIONS = {
     "required by law.",
     "corrosive": "Corrosive: gloves and eye protection, water at hand.",
 }
+# What is over once the resin is cured: it concerns who mixes and pours, and nobody later.
+AT_THE_BENCH_ONLY = ("skin sensitiser", "exotherm", "isocyanate", "corrosive")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,6 +153,15 @@ def cautions_for(
     words.extend(in_words(caution) for caution in dict.fromkeys(named))
     words.append(DEFER)
     return tuple(words)
+
+
+def for_who_uses_it(cautions: Iterable[str]) -> tuple[str, ...]:
+    """Return the cautions that concern who uses the part: load, edges, dust when it is cut.
+
+    What a shop wrote itself stays, as nobody can say whom it is for.
+    """
+    bench = {USUAL_CAUTIONS[name] for name in AT_THE_BENCH_ONLY}
+    return tuple(caution for caution in cautions if caution not in bench)
 
 
 def in_words(caution: str) -> str:

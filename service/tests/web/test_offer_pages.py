@@ -14,6 +14,7 @@ import pytest
 from promise_bench import DEMO, KEY, WANTED
 from web_bench import plain
 
+from mouldwright.domain.quote import for_who_uses_it
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.session import COOKIE
 
@@ -52,9 +53,10 @@ def test_the_page_shows_the_offer_to_the_cent_with_its_cautions(web):
     import json
 
     document = json.loads(kept.document)
-    assert document["cautions"]
+    for_them = for_who_uses_it(document["cautions"])
+    assert for_them
     for said in document["cautions"]:
-        assert re.sub(r"\s+", " ", said) in words
+        assert (re.sub(r"\s+", " ", said) in words) == (said in for_them)
     for each in document["breaks"]:
         assert f"{float(each['price_each']):,.2f}" in words
 

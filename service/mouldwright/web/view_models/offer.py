@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mouldwright.domain.promise.booking import Booking
+from mouldwright.domain.quote import for_who_uses_it
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.quote_links import Offer
 from mouldwright.web.view_models.agreed import DeliveryRow
@@ -98,7 +99,7 @@ def offer_view(shop: Shop, offer: Offer, view: QuoteView) -> OfferView:
         breaks_notes=view.breaks_notes,
         maker=view.maker,
         mark_path=view.mark_path,
-        cautions=view.cautions,
+        cautions=for_who_uses_it(view.cautions),
         standing=_standing(offer, view),
         is_booked=offer.booking is not None and view.state == "accepted",
         is_open=offer.is_open and not view.is_past,
