@@ -20,6 +20,15 @@ def test_what_is_booked_stands_before_what_is_written(web):
     assert numbers == ["Q1", *(order.number for order in DEMO.orders)]
 
 
+def test_the_day_that_was_promised_is_not_called_the_customers_wish(web):
+    # The glossary: the due date is the day an order was promised.
+    web.bench.booked()
+    for page in (HERE, f"{HERE}/Q1"):
+        words = plain(web.visitor().page(page))
+        assert "Due" in words
+        assert "Wanted by" not in words
+
+
 def test_a_written_order_is_shown_and_sent_to_its_file_to_be_changed(web):
     page = web.visitor().page(f"{HERE}/1004")
     words = plain(page)
