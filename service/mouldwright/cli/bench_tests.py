@@ -85,7 +85,7 @@ def _show(out: Console, answer: LearntAnswer) -> None:
             out.print(f"Two more tests that scatter like these would let {more:.3f} be counted on.")
     else:
         out.print(
-            f"Too few to make a limit: {held.share:g} of theory is counted on. Bend a second one."
+            f"Too few to make a limit: {held.share:.3g} of theory is counted on. Bend a second one."
         )
 
 

@@ -46,7 +46,7 @@ class CountedOn:
         """Return in a sentence or two what the stiffness rests on."""
         if self.by == "theory":
             return (
-                f"By theory: {done.rule}; {self.share:g} of that stiffness is counted on until "
+                f"By theory: {done.rule}; {self.share:.3g} of that stiffness is counted on until "
                 f"tests say.{self._seen()}"
             )
         if self.by == "stated":
@@ -73,9 +73,11 @@ class CountedOn:
         counting = held.counting
         said = ""
         if len(counting) == 1 and counting[0].share is not None:
-            said += (
-                f" One bench test shows {counting[0].share:.2f} of it; a second one makes a limit."
-            )
+            seen = counting[0].share
+            said += f" One bench test shows {seen:.2f} of it"
+            if seen < self.theory_share:
+                said += f", less than the {self.theory_share:g} assumed, so that is counted on"
+            said += "; a second one makes a limit."
         if held.bound is not None and held.bound <= self.share:
             said += " A part that met its stop holds it down."
         return said
@@ -102,8 +104,11 @@ def counted_on(shop: Shop, process: Process, *, is_measured: bool) -> CountedOn:
     if held is not None and held.counted is not None:
         return CountedOn(share=held.counted, theory_share=theory, by="tests", learnt=held)
     share = theory
+    if held is not None and held.tolerance is None:
+        # Too few for a limit can still show that what is assumed is too much.
+        share = min([theory, *(each.share for each in held.counting if each.share is not None)])
     if held is not None and held.bound is not None:
-        share = min(theory, held.bound)
+        share = min(share, held.bound)
     by: Literal["theory", "stated"] = "stated" if is_measured else "theory"
     return CountedOn(share=share, theory_share=theory, by=by, learnt=held)
 

@@ -62,12 +62,12 @@ GERMAN = QuoteWords(
     to_scale="maßstäblich",
     rests_on="Worauf es beruht",
     bends="{support}, {force} {load}: Zulässige Durchbiegung {allowed}.",
-    expected="Wir erwarten {deflection} und {mass}.",
+    expected="Wir rechnen mit höchstens {deflection} Durchbiegung und erwarten {mass} Masse.",
     expected_by_theory="Das ist gerechnet, nicht gemessen; gezählt wird auf {share} der "
     "gerechneten "
     "Steifigkeit.",
-    expected_by_tests="Das halten neun von zehn Teilen ein, mit 95 % Sicherheit, nach {tests} "
-    "Biegeproben.",
+    expected_by_tests="Diese Durchbiegung halten neun von zehn Teilen ein, mit 95 % Sicherheit, "
+    "nach {tests} Biegeproben; die Masse ist gerechnet.",
     expected_as_stated="Das folgt aus einem Modul, der für so gefertigte Teile angegeben ist.",
     as_drawn="Die Teile sind wie gezeichnet und oben verlangt; jede Änderung wird neu berechnet.",
     prices_hold="Die Preise gelten bis {day} für die genannte Menge.",

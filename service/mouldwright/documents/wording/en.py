@@ -64,11 +64,11 @@ ENGLISH = QuoteWords(
     to_scale="to scale",
     rests_on="What it rests on",
     bends="{support}, {force} {load}: it may bend {allowed}.",
-    expected="We expect {deflection} and {mass}.",
+    expected="We count on a bend of {deflection} at most, and expect a mass of {mass}.",
     expected_by_theory="That is worked out, not measured; {share} of the calculated stiffness is "
     "counted on.",
-    expected_by_tests="That is what nine parts in ten keep to, with 95 % confidence, by {tests} "
-    "bench tests.",
+    expected_by_tests="Nine parts in ten keep to that bend, with 95 % confidence, by {tests} "
+    "bench tests; the mass is worked out.",
     expected_as_stated="That is from a modulus stated for parts so made.",
     as_drawn="The parts are as drawn and asked for above; any change is priced anew.",
     prices_hold="Prices hold until {day} for the quantity named.",

@@ -64,10 +64,10 @@ FRENCH = QuoteWords(
     to_scale="à l’échelle",
     rests_on="Sur quoi cela repose",
     bends="{support}, {force} {load} : flèche admise {allowed}.",
-    expected="Nous attendons {deflection} et {mass}.",
+    expected="Nous comptons sur une flèche d’au plus {deflection} et sur une masse de {mass}.",
     expected_by_theory="C’est calculé, non mesuré ; on compte sur {share} de la raideur calculée.",
-    expected_by_tests="C’est ce que tiennent neuf pièces sur dix, à 95 % de confiance, d’après "
-    "{tests} essais.",
+    expected_by_tests="Neuf pièces sur dix tiennent cette flèche, à 95 % de confiance, d’après "
+    "{tests} essais ; la masse est calculée.",
     expected_as_stated="Cela suit d’un module indiqué pour des pièces ainsi faites.",
     as_drawn="Les pièces sont comme dessinées et demandées ci-dessus ; tout changement est chiffré "
     "à nouveau.",

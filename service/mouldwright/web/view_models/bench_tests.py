@@ -84,7 +84,7 @@ def _lead(tested: ProcessTests) -> str:
             f"{percent(CONFIDENCE)} confidence."
         )
     return (
-        f"Too few to make a limit, so {counted.share:g} of the computed stiffness is counted on. "
+        f"Too few to make a limit, so {counted.share:.3g} of the computed stiffness is counted on. "
         f"Two tests make one; five make a good one."
     )
 

@@ -145,10 +145,18 @@ def test_tests_win_over_the_theory_factor_whichever_way_they_point():
     )
 
 
-def test_one_test_makes_no_limit_and_is_shown_all_the_same():
-    judged = judge(shop_with(bent(0.9)), BAR, MADE)
+def test_one_test_as_stiff_as_assumed_makes_no_limit_and_is_shown_all_the_same():
+    judged = judge(shop_with(bent(1.1)), BAR, MADE)
     assert judged.theory_factor == 1.0
-    assert "One bench test shows 0.90" in judged.rule
+    assert "One bench test shows 1.10 of it; a second one makes a limit" in judged.rule
+
+
+def test_one_test_softer_than_assumed_is_believed_and_the_reader_is_told():
+    judged = judge(shop_with(bent(0.748)), BAR, MADE)
+    # 2 N on a bar that has 0.748 of its modulus.
+    assert judged.theory_factor == pytest.approx(0.748, rel=1e-6)
+    assert judged.deflection_mm == pytest.approx(2 * GIVE / 0.748, rel=1e-6)
+    assert "shows 0.75 of it, less than the 1 assumed, so that is counted on" in judged.rule
 
 
 def test_tests_too_far_apart_for_their_number_let_nothing_pass():
