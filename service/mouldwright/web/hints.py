@@ -190,7 +190,7 @@ HINTS: dict[str, str] = {
     "processes.structure.material": "",
     "processes.structure.source": "A bench test and its date, say; answers show it.",
     "processes.squeeze_out": "Extra resin pressed out as flash, as a share of what stays.",
-    "processes.waste_share": "Purge, supports, trim, as a share of what the part weighs.",
+    "processes.waste_share": "Purge, supports, trim, as a share of what is loaded dry.",
     "processes.cautions": "Shown with the process. One a line.",
     "processes.consumables": "Gloves, cups, abrasive: what one forgets in a price.",
     "processes.consumables.cost": "Each time.",

@@ -51,7 +51,8 @@ class Process(Model):
         default=Decimal("0.03"),
     )
     waste_share: Extra = key(
-        "Material used and not in the part, as a share: purge, supports, trim.",
+        "Material used and not in the part, as a share of what is loaded dry: purge, supports, "
+        "trim. What is lost of a mix is stated with it, by lost_share and lost_g.",
         default=Decimal(0),
     )
     fit_to_sell: bool = key(

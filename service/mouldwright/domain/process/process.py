@@ -38,7 +38,7 @@ class Process:
         squeeze_out: Extra matrix loaded, as a share of the matrix in the finished part.
         strength_mpa: Bending strength of parts made so; None where nobody tested it.
         weight_window: Share by which a finished part may weigh more or less than expected.
-        waste_share: Material bought and not in the part, as a share (purge, supports, trim).
+        waste_share: Of what is loaded dry, bought and not in the part (purge, supports, trim).
         greatest_c: The hottest its parts may get; None where that is not stated.
         fit_to_sell: Whether parts made so may be sold to bear load, from the shop's record.
     """
