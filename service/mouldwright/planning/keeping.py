@@ -243,7 +243,9 @@ class _Standing:
 
     def _spread(self) -> None:
         """Let move what follows or is tied to what moves, and what waits for what it keeps."""
-        left = [(at, self.plan.tasks[at].members) for at in self.moves]
+        # Of a batch that is no more, those who go on need another.
+        again = [at for at in self.went.gone if at < len(self.plan.tasks)]
+        left = [(at, self.plan.tasks[at].members) for at in (*self.moves, *again)]
         while left:
             at, members = left.pop()
             for other, why in self._with(at, members):

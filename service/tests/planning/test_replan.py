@@ -12,6 +12,7 @@ import pytest
 from random_shops import draw
 from written_log import BenchLog
 
+from mouldwright.domain.record.log import Happening, LoggedMember
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.structure.kinds import CastStructure
 from mouldwright.planning.check import check_plan
@@ -258,3 +259,30 @@ def test_a_print_taken_as_begun_begins_anew_once_its_start_is_noted_later() -> N
         ("print", 125, 570),
         ("remove", 570, 575),
     ]
+
+
+def test_a_plate_that_lost_a_part_begins_anew_and_the_other_plates_stay() -> None:
+    # Three plates of two parts, one after another on one printer: start 5, print 60, remove 5,
+    # then 10 minutes of sanding a part. Part 2 of the first plate is scrapped before it began:
+    # that plate and the sanding of its part 1 are planned anew, and nothing of the other two is.
+    process = build.process(
+        build.hands("start", 5, per="batch", batch_parts=2),
+        build.alone("print", 60, per="batch"),
+        build.hands("remove", 5, per="batch"),
+        build.hands("sand", 10, per="part"),
+        holds=[build.hold("start", "remove", "printer")],
+    )
+    shop = build.shop(
+        process,
+        [build.order(str(number), 2) for number in (1, 2, 3)],
+        people=[build.person("ana")],
+        stations=[build.station("printer")],
+    )
+    held = make_plan(shop, now=NOW, seconds=0.0)
+    log = BenchLog(NOW)
+    first = min(held.tasks, key=lambda task: task.start).members[0].order
+    log.note(Happening.SCRAPPED, 1, members=(LoggedMember(order=first, parts=(2,)),))
+    found = replan(log.kept_in(shop), held, now=NOW + 1)
+    others = {task for task in held.tasks if {m.order for m in task.members} != {first}}
+    assert others
+    assert others <= set(found.plan.tasks)
