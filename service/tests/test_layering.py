@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 
 import pytest
 from house import PACKAGE, ROOT, prose_files, public_classes, python_files
@@ -172,3 +173,9 @@ def test_a_public_class_stands_at_the_top_of_a_module_without_an_underscore(tmp_
     source = "class Mould: ...\nclass _Inner: ...\ndef f():\n    class G: ...\n"
     (tmp_path / "a.py").write_text(source)
     assert public_classes(tmp_path) == {"Mould"}
+
+
+def test_no_two_files_of_tests_share_a_name() -> None:
+    # Read without packages, the second of a name would not be read at all.
+    names = Counter(file.name for file in EVERY_PYTHON_FILE if file.name.startswith("test_"))
+    assert [name for name, times in names.items() if times > 1] == []

@@ -20,6 +20,11 @@ def _when_needed(name: str) -> Callable[..., Any]:
     return call
 
 
+def load() -> None:
+    """Load the library now, for who must have all memory that it takes before a limit is set."""
+    ndtr(0.0)
+
+
 bdtr = _when_needed("bdtr")
 bdtrc = _when_needed("bdtrc")
 betaincinv = _when_needed("betaincinv")

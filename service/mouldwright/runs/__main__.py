@@ -11,6 +11,7 @@ import threading
 from datetime import timedelta
 
 from mouldwright.bootstrap.workers import make_worker
+from mouldwright.domain import special
 from mouldwright.logs import write_logs
 from mouldwright.runs.caps import keep_within
 from mouldwright.runs.process import WORKER_MODULE
@@ -45,6 +46,8 @@ def main(arguments: list[str] | None = None) -> None:
     settings = Settings()
     lease = timedelta(seconds=asked.lease_seconds or settings.lease_seconds)
     worker = make_worker(settings, name=name, lease=lease, begin_anew=begin_anew)
+    # Whatever a run loads by itself counts as the program's, not as the run's.
+    special.load()
     keep_within(settings.run_memory_mb)
     worker.work(stopping)
 

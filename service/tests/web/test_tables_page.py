@@ -13,7 +13,7 @@ HERE = f"/shops/{KEY}/tables"
 def test_every_link_of_the_page_hands_out_a_file(web):
     visitor = web.visitor()
     links = re.findall(rf'href="({HERE}/[^"]+)"', visitor.page(HERE))
-    assert len(links) == 24
+    assert len(links) == 30
     for link in links:
         answer = visitor.get(link)
         assert answer.status_code == 200, link

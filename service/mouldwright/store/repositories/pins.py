@@ -31,7 +31,7 @@ class ShopPins:
     def at(self, pin: str) -> Pin:
         """Return a pin, whether it still binds or was taken out. Raises Unknown."""
         row = self._session.get(PinRow, (self._shop, pin))
-        if row is None or not row.binds:
+        if row is None:
             raise Unknown(kind="pin", key=pin)
         return _pin_of(row)
 
