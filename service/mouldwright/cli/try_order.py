@@ -67,7 +67,7 @@ def try_order(
 
 def _kept(answer: TriedOrderAnswer) -> str:
     chance = answer.promise_chance
-    return "" if chance is None else f", kept in {chance:.0%} of the runs of the plan"
+    return "" if chance is None else f", kept in {chance:.0%} of the runs of a quote's own plan"
 
 
 def _show_shifts(out: Console, orders: list[OrderShiftAnswer]) -> None:

@@ -166,7 +166,7 @@ def _promise(answer: TriedOrderAnswer) -> str:
     if answer.promise is None:
         return ""
     kept = answer.promise_chance
-    odds = "" if kept is None else f", kept in {kept:.0%} of the runs of this plan"
+    odds = "" if kept is None else f", kept in {kept:.0%} of the runs of a quote’s own plan"
     return f"A quote of it promises {moment(answer.promise)}{odds}."
 
 
