@@ -40,7 +40,7 @@ def test_a_quote_and_a_comparison_say_what_arrives_and_when() -> None:
     there = local(NOW, BARE.zone).date() + timedelta(days=1)
     priced = quote(BARE, "camera-boom", "printed", 2, now=NOW, finish=finish_by_rate)
     (said,) = [note for note in priced.notes if note.startswith("Material arrives")]
-    assert said.startswith(f"Material arrives {there}: ")
+    assert said.startswith(f"Material arrives {there:%a} {there.day} {there:%b %Y}: ")
     assert "Print polymer" in said
     assert said.endswith("bought now from Longshore.")
     found = compare(BARE, "camera-boom", 2, now=NOW, finish=finish_by_rate, swept=1)
