@@ -14,7 +14,6 @@ from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, OperationalError
 
 from mouldwright.domain.errors import Fault, InvalidInput, MouldwrightError
-from mouldwright.store.fence import say_whose
 
 # How a transaction on SQLite begins is an execution option of the engine it is begun on.
 _BEGIN = "mouldwright_begin"
@@ -47,8 +46,6 @@ def make_engine(
 ) -> Engine:
     """Return an engine for a database; a SQLite file and its folder are made where missing.
 
-    On PostgreSQL no row is seen through it but as ``fence`` says for which shop it is.
-
     Args:
         text: Url, such as ``sqlite:///data/mouldwright.db``.
         pool_size: Connections kept; as many as there are threads that may want one at once.
@@ -65,9 +62,7 @@ def make_engine(
         pool = {"pool_size": pool_size, "max_overflow": 2, "pool_timeout": busy_seconds}
     if url.get_backend_name() == "postgresql":
         wait = f"-c lock_timeout={int(busy_seconds * 1000)}"
-        engine = create_engine(url, connect_args={"options": wait}, pool_pre_ping=True, **pool)
-        say_whose(engine)
-        return engine
+        return create_engine(url, connect_args={"options": wait}, pool_pre_ping=True, **pool)
     _make_private(Path(str(url.database)))
     engine = create_engine(url, connect_args={"timeout": busy_seconds}, **pool)
     _take_care(engine, foreign_keys=foreign_keys)

@@ -154,7 +154,7 @@ class Replies(Protocol):
         ...
 
     def keep(self, asked: Asked, reply: Reply, at: datetime) -> None:
-        """Keep a reply. Raises KeyReused where the caller's key was used for another shop."""
+        """Keep a reply."""
         ...
 
     def forget_customer(self, customer: str, *, shop: str) -> None:

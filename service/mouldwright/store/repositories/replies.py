@@ -7,11 +7,9 @@ from datetime import datetime
 from typing import Any
 
 from sqlalchemy import delete, select
-from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col
 
-from mouldwright.store.fence import for_every_shop
-from mouldwright.store.tables import KeptReplyRow
+from mouldwright.store.tables import KeptReplyRow, TokenRow
 from mouldwright.usecases.errors import KeyReused
 from mouldwright.usecases.kept import Asked, Reply
 
@@ -19,9 +17,9 @@ from mouldwright.usecases.kept import Asked, Reply
 class KeptReplies:
     """Replies by caller and key; see ``usecases.ports.Replies``."""
 
-    def __init__(self, session: Session, shop: str | None) -> None:
-        """Open it for what is asked of one shop; None opens it for what is asked of none."""
-        self._session, self._shop = session, shop
+    def __init__(self, session: Session) -> None:
+        """Open it."""
+        self._session = session
 
     def find(self, asked: Asked) -> Reply | None:
         """Return the reply given before. Raises KeyReused where something else was asked."""
@@ -33,12 +31,10 @@ class KeptReplies:
         return Reply(status=row.status, body=row.body, headers=json.loads(row.headers))
 
     def keep(self, asked: Asked, reply: Reply, at: datetime) -> None:
-        """Keep a reply. Raises KeyReused where the caller's key was used for another shop."""
-        self._session.flush()
+        """Keep a reply."""
         self._session.add(
             KeptReplyRow(
                 caller=asked.caller,
-                shop=self._shop,
                 key=asked.key,
                 fingerprint=asked.fingerprint,
                 status=reply.status,
@@ -47,23 +43,21 @@ class KeptReplies:
                 kept_at=at,
             )
         )
-        try:
-            self._session.flush()
-        except IntegrityError as error:
-            # A keeper's, which this unit need not see.
-            raise KeyReused(asked.key) from error
+        self._session.flush()
 
     def forget_customer(self, customer: str, *, shop: str) -> None:
-        """Erase a customer's name and address from a shop's replies, and from those of no shop."""
+        """Erase a customer's name and address from replies to those who may ask a shop."""
         named = json.dumps(customer, ensure_ascii=False)
+        callers = select(col(TokenRow.id)).where(
+            (col(TokenRow.shop) == shop) | col(TokenRow.shop).is_(None)
+        )
         found = select(KeptReplyRow).where(
-            (col(KeptReplyRow.shop) == shop) | col(KeptReplyRow.shop).is_(None),
+            col(KeptReplyRow.caller).in_(callers),
             col(KeptReplyRow.body).contains(named, autoescape=True),
         )
-        # Who added the shop was answered with all of it, and belongs to no shop.
-        with for_every_shop(self._session):
-            for row in self._session.scalars(found):
-                row.body = _without(json.loads(row.body), customer)
+        for row in self._session.scalars(found):
+            row.body = _without(json.loads(row.body), customer)
+        self._session.flush()
 
     def forget_before(self, instant: datetime) -> int:
         """Remove replies kept before an instant; return how many there were."""
