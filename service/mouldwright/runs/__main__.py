@@ -22,11 +22,6 @@ def main(arguments: list[str] | None = None) -> None:
     """Take up runs until told to stop, by a signal or by the end of standard input."""
     parser = argparse.ArgumentParser(prog="python -m mouldwright.runs", description=__doc__)
     parser.add_argument(
-        "--lease-seconds",
-        type=float,
-        help="how long a run is held without a sign of life; else as the settings say",
-    )
-    parser.add_argument(
         "--until-input-ends",
         action="store_true",
         help="stop when standard input is closed, as it is when the server is gone",
@@ -44,7 +39,7 @@ def main(arguments: list[str] | None = None) -> None:
     # Fresh for each process: an id used again would look like the worker that was lost.
     name = f"{os.getpid()}-{secrets.token_hex(8)}"
     settings = Settings()
-    lease = timedelta(seconds=asked.lease_seconds or settings.lease_seconds)
+    lease = timedelta(seconds=settings.lease_seconds)
     worker = make_worker(settings, name=name, lease=lease, begin_anew=begin_anew)
     # Whatever a run loads by itself counts as the program's, not as the run's.
     special.load()

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import os
-import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from types import TracebackType
-from typing import Self
+
+from mouldwright.runs.beside import Beside
 
 _LOOK_EVERY_S = 0.2
 _BYTES_IN_MB = 1024 * 1024
@@ -75,7 +74,7 @@ def keep_within(memory_mb: int) -> None:
         resource.setrlimit(resource.RLIMIT_DATA, (limit, hard))
 
 
-class Overseer:
+class Overseer(Beside):
     """Watches one run from a thread of its own, and says when it is over a cap.
 
     Attributes:
@@ -96,34 +95,19 @@ class Overseer:
             give_up: Called with the words where a run does not stop in time once it is over.
             memory_mb: What the process holds.
         """
+        super().__init__("overseer")
         self._caps, self._give_up, self._memory_mb = caps, give_up, memory_mb
-        self._ended = threading.Event()
-        self._thread = threading.Thread(target=self._watch, name="overseer", daemon=True)
         self.over = ""
 
-    def __enter__(self) -> Self:
-        """Begin."""
-        self._thread.start()
-        return self
-
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
-        """End."""
-        self._ended.set()
-        self._thread.join()
-
-    def _watch(self) -> None:
+    def work(self) -> None:
+        """Look again and again until the run is over a cap."""
         until = time.monotonic() + 60 * self._caps.minutes
-        while not self._ended.wait(_LOOK_EVERY_S):
+        while not self.ended.wait(_LOOK_EVERY_S):
             if self._memory_mb() > self._caps.memory_mb:
                 self.over = self._caps.too_large
             elif time.monotonic() > until:
                 self.over = self._caps.too_long
             if self.over:
-                if not self._ended.wait(self._caps.patience_s):
+                if not self.ended.wait(self._caps.patience_s):
                     self._give_up(self.over)
                 return

@@ -13,6 +13,7 @@ from promise_bench import DEMO, KEY, NOW, later, version_of
 from mouldwright.usecases.kept_run import PLAN, Run
 
 LEASE = timedelta(seconds=30)
+# Nobody is given one of more than an hour.
 LONG = timedelta(minutes=55)
 
 

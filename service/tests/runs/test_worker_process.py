@@ -43,7 +43,9 @@ def wait_until(true: Callable[[], object], seconds: float = 40.0) -> None:
 
 @pytest.fixture
 def process(bench):
-    started = WorkerProcess({"MOULDWRIGHT_DATABASE_URL": bench.url}, ["--lease-seconds", "1.5"])
+    started = WorkerProcess(
+        {"MOULDWRIGHT_DATABASE_URL": bench.url, "MOULDWRIGHT_LEASE_SECONDS": "1.5"}
+    )
     started.start()
     yield started
     started.stop()
