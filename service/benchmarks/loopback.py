@@ -96,7 +96,7 @@ def filled(url: str, orders: int) -> str:
         (BookingRow, "quote"),
     )
     for table, numbered in numbering:
-        _copied(engine, table.__table__, numbered, orders)  # type: ignore[attr-defined]
+        _copied(engine, table.__table__, numbered, orders)  # type: ignore[attr-defined]  # a table has it
     with engine.begin() as connection:
         connection.execute(update(CounterRow.__table__).values(value=orders))
     engine.dispose()

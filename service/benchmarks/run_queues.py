@@ -89,7 +89,7 @@ def work_on_table(url: str) -> None:
     """Carry out runs from their own table until killed."""
     engine = make_engine(url, pool_size=4)
     worker = Worker(
-        StoreRunQueue(engine), Nothing(StoreUnits(engine)),  # type: ignore[arg-type]
+        StoreRunQueue(engine), Nothing(StoreUnits(engine)),  # type: ignore[arg-type]  # plans nothing
         name=f"{os.getpid()}", clock=present, lease=timedelta(seconds=LEASE_S),
     )  # fmt: skip
     worker.work(threading.Event())

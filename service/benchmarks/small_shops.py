@@ -16,9 +16,9 @@ sys.path[:0] = [str(TESTS), str(TESTS / "planning")]
 
 from random_shops import draw  # noqa: E402  # found once the tests are on the path
 
-from mouldwright.planning.attempt import Engine  # noqa: E402
-from mouldwright.planning.relaxed import NAME, is_small  # noqa: E402
-from mouldwright.planning.run import make_plan  # noqa: E402
+from mouldwright.planning.attempt import Engine  # noqa: E402  # the same
+from mouldwright.planning.relaxed import NAME, is_small  # noqa: E402  # the same
+from mouldwright.planning.run import make_plan  # noqa: E402  # the same
 
 
 def main() -> None:

@@ -12,6 +12,7 @@ from mouldwright.domain.promise.booking import Booking
 from mouldwright.store.audit import untold
 from mouldwright.store.repositories.counters import Counters
 from mouldwright.store.tables import BookingRow
+from mouldwright.store.touched import rows_touched
 from mouldwright.usecases.errors import Stale, Unknown
 from mouldwright.usecases.kept_run import Page
 
@@ -94,7 +95,7 @@ class ShopBookings:
             .values(customer="")
             .execution_options(**untold("the use case tells"))
         )
-        return int(erased.rowcount)  # type: ignore[attr-defined]
+        return rows_touched(erased)
 
     def _mine(self) -> Select[BookingRow]:
         return select(BookingRow).where(col(BookingRow.shop) == self._shop)
@@ -119,7 +120,7 @@ def booking_of(row: BookingRow) -> Booking:
             release=row.release,
             starts=row.starts,
         ),
-        state=row.state,  # type: ignore[arg-type]
+        state=row.state,  # type: ignore[arg-type]  # the table's check holds it
         quote=row.quote,
         revision=row.revision,
         version=row.version,

@@ -87,6 +87,6 @@ def link_of(row: QuoteLinkRow) -> QuoteLink:
         made_at=row.made_at,
         expires_at=row.expires_at,
         revoked_at=row.revoked_at,
-        answer=row.answer,  # type: ignore[arg-type]
+        answer=row.answer,  # type: ignore[arg-type]  # the table's check holds it
         answered_at=row.answered_at,
     )

@@ -21,6 +21,7 @@ from mouldwright.domain.terms import USUAL
 from mouldwright.store.audit import untold
 from mouldwright.store.repositories.counters import Counters
 from mouldwright.store.tables import QuoteRevisionRow, QuoteRow
+from mouldwright.store.touched import rows_touched
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept_run import Page
 from mouldwright.wire.order import Order as WrittenOrder
@@ -131,7 +132,7 @@ class ShopQuotes:
             .values(customer="", address="")
             .execution_options(**untold("the use case tells"))
         )
-        return int(erased.rowcount)  # type: ignore[attr-defined]
+        return rows_touched(erased)
 
 
 def revision_of(row: QuoteRevisionRow) -> QuoteRevision:
@@ -139,7 +140,7 @@ def revision_of(row: QuoteRevisionRow) -> QuoteRevision:
     return QuoteRevision(
         number=row.number,
         revision=row.revision,
-        state=row.state,  # type: ignore[arg-type]
+        state=row.state,  # type: ignore[arg-type]  # the table's check holds it
         inputs=QuoteInputs(
             shop_version=row.shop_version,
             part=row.part,

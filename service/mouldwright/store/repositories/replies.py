@@ -10,6 +10,7 @@ from sqlalchemy import delete, select
 from sqlmodel import Session, col
 
 from mouldwright.store.tables import KeptReplyRow, TokenRow
+from mouldwright.store.touched import rows_touched
 from mouldwright.usecases.errors import KeyReused
 from mouldwright.usecases.kept import Asked, Reply
 
@@ -64,7 +65,7 @@ class KeptReplies:
         gone = self._session.execute(
             delete(KeptReplyRow).where(col(KeptReplyRow.kept_at) < instant)
         )
-        return int(gone.rowcount)  # type: ignore[attr-defined]
+        return rows_touched(gone)
 
 
 def _without(body: Any, customer: str) -> str:

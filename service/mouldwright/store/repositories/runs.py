@@ -14,6 +14,7 @@ from mouldwright.planning.plan import Plan
 from mouldwright.store.audit import untold
 from mouldwright.store.repositories.plans import plan_of
 from mouldwright.store.tables import RunRow
+from mouldwright.store.touched import rows_touched
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept_run import PLAN, Basis, Run, RunProgress, TrailStep
 
@@ -124,7 +125,7 @@ class ShopRuns:
             )
             .execution_options(**untold("a worker's own step; the plan it leaves is told"))
         )
-        return bool(ended.rowcount == 1)  # type: ignore[attr-defined]
+        return rows_touched(ended) == 1
 
     def _row(self, run: str) -> RunRow:
         row = self._session.scalar(self._mine().where(col(RunRow.id) == run))
@@ -153,7 +154,7 @@ def run_of(row: RunRow) -> Run:
     return Run(
         id=row.id,
         shop=row.shop,
-        state=row.state,  # type: ignore[arg-type]
+        state=row.state,  # type: ignore[arg-type]  # the table's check holds it
         why=row.why,
         seconds=row.seconds,
         seed=row.seed,

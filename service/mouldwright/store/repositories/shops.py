@@ -10,6 +10,7 @@ from sqlmodel import Session, col
 from mouldwright.store.audit import untold
 from mouldwright.store.repositories.counters import Counters
 from mouldwright.store.tables import CounterRow, ShopRow, ShopVersionRow
+from mouldwright.store.touched import rows_touched
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import ShopVersion
 
@@ -86,7 +87,7 @@ class ShopVersions:
             .values(document=blank)
             .execution_options(**untold("the use case tells"))
         )
-        found = int(erased.rowcount)  # type: ignore[attr-defined]
+        found = rows_touched(erased)
         if found:
             # Whoever has a copy with the name must not be told that it still holds.
             self._counters.draw(_ERASURES)

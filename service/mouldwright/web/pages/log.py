@@ -17,7 +17,7 @@ from mouldwright.domain.record.log import Happening, LogEntry
 from mouldwright.usecases import bench_log
 from mouldwright.usecases.bench_log import Bench
 from mouldwright.usecases.errors import Unknown
-from mouldwright.usecases.kept import Role
+from mouldwright.usecases.kept import Reply, Role
 from mouldwright.usecases.present import local_instant
 from mouldwright.usecases.shelf import open_kept
 from mouldwright.web.doing_once import asked_by, led_to, path_of
@@ -111,7 +111,7 @@ def note(visit: InShop, kind: str, form: Posted) -> Response:
     back = shop_path(visit.shop, "log")
     numbers: list[int] = []
 
-    def present(entries: Sequence[LogEntry], zone: str) -> object:
+    def present(entries: Sequence[LogEntry], zone: str) -> Reply:
         numbers.extend(entry.number for entry in entries)
         return led_to(back)
 
@@ -123,8 +123,8 @@ def note(visit: InShop, kind: str, form: Posted) -> Response:
             return [ask.entry(read, now=visit.now, by=visit.token.label)]
 
         kept = bench_log.note(
-            visit.services, visit.shop, tell, asked=asked_by(visit, form), present=present,  # type: ignore[arg-type]
-        )  # fmt: skip
+            visit.services, visit.shop, tell, asked=asked_by(visit, form), present=present
+        )
     except InvalidInput as wrong:
         return _form(visit, noted, given, faults=wrong.faults, status=422)
     except Conflict as conflict:
