@@ -17,20 +17,16 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from fastapi import FastAPI
+from kept_bench import kept_bench
 from starlette.testclient import TestClient
 
-from mouldwright.bootstrap import open_services
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.run import make_plan
 from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.read import read_scenario
-from mouldwright.settings import Settings
-from mouldwright.store.migrate import migrate
-from mouldwright.usecases.access import issue
 from mouldwright.usecases.booked_shop import basis_of
-from mouldwright.usecases.kept import Role, ShopVersion
 from mouldwright.usecases.session import COOKIE
 from mouldwright.web import add_pages
 
@@ -53,26 +49,13 @@ def grown(shop: Shop, tasks: int) -> tuple[Shop, Plan]:
 
 def served(folder: Path, shop: Shop, plan: Plan) -> TestClient:
     """Return a client of the pages, signed in, with the plan published."""
-    url = f"sqlite:///{folder / 'bench.db'}"
-    migrate(url)
-    services = replace(open_services(Settings(database_url=url)).services, clock=lambda: NOW)
-    with services.units.write_house() as house:
-        version = ShopVersion(
-            key=KEY, version=1, title=shop.name, document=services.written.document(shop),
-            written_at=NOW, written_by="a benchmark",
-        )  # fmt: skip
-        house.house.add_shop(version)
-        token = issue(
-            house.tokens, shop=KEY, role=Role.OWNER, label="a benchmark", days=1, now=NOW,
-            chance=services.chance,
-        )  # fmt: skip
-        house.commit()
+    services, secret = kept_bench(folder / "bench.db", KEY, shop, NOW)
     with services.units.write(KEY) as unit:
         unit.plans.keep(plan, basis=basis_of(unit), run="a benchmark", at=NOW)
         unit.commit()
     app = FastAPI()
     add_pages(app, services)
-    return TestClient(app, headers={"cookie": f"{COOKIE}={token.secret}"})
+    return TestClient(app, headers={"cookie": f"{COOKIE}={secret}"})
 
 
 def seconds_of(client: TestClient, path: str, times: int) -> tuple[float, int]:

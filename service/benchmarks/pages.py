@@ -18,21 +18,17 @@ from pathlib import Path
 
 from board_page import seconds_of
 from fastapi import FastAPI
+from kept_bench import kept_bench
 from starlette.responses import PlainTextResponse
 from starlette.testclient import TestClient
 
-from mouldwright.bootstrap import open_services
 from mouldwright.domain.errors import MouldwrightError
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.run import make_plan
 from mouldwright.scenario.read import read_scenario
-from mouldwright.settings import Settings
-from mouldwright.store.migrate import migrate
-from mouldwright.usecases.access import issue
 from mouldwright.usecases.booked_shop import read_booked
-from mouldwright.usecases.kept import Role, ShopVersion
 from mouldwright.usecases.kept_run import Page, Run
 from mouldwright.usecases.orders import accept, call_off
 from mouldwright.usecases.quotes import Wanted, decline, draft, keep_new, send
@@ -115,24 +111,11 @@ def planned(services: Services, plans: int, now: datetime) -> int:
 
 def opened(folder: Path, shop: Shop, now: datetime) -> tuple[Services, TestClient]:
     """Return services on a new database with the shop in it, and a client signed in."""
-    url = f"sqlite:///{folder / 'year.db'}"
-    migrate(url)
-    services = replace(open_services(Settings(database_url=url)).services, clock=lambda: now)
-    with services.units.write_house() as house:
-        version = ShopVersion(
-            key=KEY, version=1, title=shop.name, document=services.written.document(shop),
-            written_at=now, written_by="a benchmark",
-        )  # fmt: skip
-        house.house.add_shop(version)
-        token = issue(
-            house.tokens, shop=KEY, role=Role.OWNER, label="a benchmark", days=1, now=now,
-            chance=services.chance,
-        )  # fmt: skip
-        house.commit()
+    services, secret = kept_bench(folder / "year.db", KEY, shop, now)
     app = FastAPI()
     app.add_api_route("/bare", lambda: PlainTextResponse("ok"))
     add_pages(app, services)
-    return services, TestClient(app, headers={"cookie": f"{COOKIE}={token.secret}"})
+    return services, TestClient(app, headers={"cookie": f"{COOKIE}={secret}"})
 
 
 def paths_of(services: Services, shop: Shop) -> dict[str, str]:

@@ -21,11 +21,12 @@ from datetime import datetime, timedelta
 from itertools import count
 from pathlib import Path
 
+from kept_bench import kept_bench
 from starlette.responses import PlainTextResponse
 from starlette.routing import Route
 from starlette.testclient import TestClient
 
-from mouldwright.bootstrap import make_app, open_services
+from mouldwright.bootstrap import make_app
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.record.log import Happening, LogEntry, LoggedTask
 from mouldwright.domain.shop import Shop
@@ -33,11 +34,7 @@ from mouldwright.planning.plan import Plan
 from mouldwright.planning.run import make_plan
 from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.read import read_scenario
-from mouldwright.settings import Settings
-from mouldwright.store.migrate import migrate
-from mouldwright.usecases.access import issue
 from mouldwright.usecases.booked_shop import basis_of
-from mouldwright.usecases.kept import Role, ShopVersion
 from mouldwright.usecases.log_shift import logged_task
 from mouldwright.usecases.session import COOKIE
 from mouldwright.wire.log import LogEntry as Document
@@ -105,20 +102,7 @@ def to_note(plan: Plan, now: datetime) -> Iterator[dict[str, object]]:
 
 def served(folder: Path, shop: Shop, plan: Plan, now: datetime, entries: int) -> Served:
     """Return the shop on a database of its own, its plan published, and a client signed in."""
-    url = f"sqlite:///{folder / f'{entries}.db'}"
-    migrate(url)
-    services = replace(open_services(Settings(database_url=url)).services, clock=lambda: now)
-    with services.units.write_house() as house:
-        version = ShopVersion(
-            key=KEY, version=1, title=shop.name, document=services.written.document(shop),
-            written_at=now, written_by="a benchmark",
-        )  # fmt: skip
-        house.house.add_shop(version)
-        token = issue(
-            house.tokens, shop=KEY, role=Role.OWNER, label="a benchmark", days=1, now=now,
-            chance=services.chance,
-        )  # fmt: skip
-        house.commit()
+    services, secret = kept_bench(folder / f"{entries}.db", KEY, shop, now)
     with services.units.write(KEY) as unit:
         unit.log.bring(past_log(plan, entries))
         unit.plans.keep(plan, basis=basis_of(unit), run="a benchmark", at=now)
@@ -126,8 +110,8 @@ def served(folder: Path, shop: Shop, plan: Plan, now: datetime, entries: int) ->
     app = make_app(services)
     app.router.routes.insert(0, Route("/bare", lambda _: PlainTextResponse("ok")))
     client = TestClient(app, base_url="http://127.0.0.1")
-    by_page = {"cookie": f"{COOKIE}={token.secret}"}
-    by_key = {"authorization": f"Bearer {token.secret}"}
+    by_page = {"cookie": f"{COOKIE}={secret}"}
+    by_key = {"authorization": f"Bearer {secret}"}
     return Served(
         entries=entries,
         client=client,
