@@ -6,11 +6,15 @@ entry that both have, so that a shop made anew under an old key is read anew.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from mouldwright.domain.record.kept_log import KeptLog
 from mouldwright.domain.record.log import LogEntry
+
+# So many logs are kept in memory at once; that of any other shop is read anew.
+_MOST_SHOPS = 64
 
 # Entries from a number on, as they are kept, the first first.
 Read = Callable[[int], Sequence[str]]
@@ -27,6 +31,7 @@ class LogMemory:
     """What is remembered of the logs of one database. Threads may share it."""
 
     _known: dict[str, _Known] = field(default_factory=dict)
+    _lock: threading.Lock = field(default_factory=threading.Lock)
 
     def read(self, shop: str, read: Read, entry_of: Callable[[str], LogEntry]) -> KeptLog:
         """Return the whole log of a shop as its unit of work sees it.
@@ -44,10 +49,18 @@ class LogMemory:
                 if not more:
                     return known.log
                 grown = known.log.followed_by(map(entry_of, more))
-                self._known[shop] = _Known(grown, more[-1])
+                self._keep(shop, _Known(grown, more[-1]))
                 return grown
         documents = read(1)
         log = KeptLog(map(entry_of, documents))
         if documents:
-            self._known[shop] = _Known(log, documents[-1])
+            self._keep(shop, _Known(log, documents[-1]))
         return log
+
+    def _keep(self, shop: str, known: _Known) -> None:
+        """Remember a log; of too many the one that grew longest ago is forgotten."""
+        with self._lock:
+            self._known.pop(shop, None)
+            self._known[shop] = known
+            if len(self._known) > _MOST_SHOPS:
+                del self._known[next(iter(self._known))]

@@ -206,3 +206,22 @@ def test_what_others_remember_is_held_against_what_is_kept():
     assert told(["another", "second"]) == ["another", "second"]
     assert told([]) == []
     assert told(["three", "four", "five"]) == ["three", "four", "five"]
+
+
+def test_of_more_shops_than_are_remembered_the_first_is_read_anew_and_stays_right():
+    memory, asked_from = LogMemory(), []
+
+    def told(shop: str) -> list[str]:
+        def read(number: int) -> list[str]:
+            asked_from.append(number)
+            return ["one", "two"][max(number - 1, 0) :]
+
+        return [entry.note for entry in memory.read(shop, read, lambda name: weighed(note=name))]
+
+    for n in range(65):
+        assert told(f"shop {n}") == ["one", "two"]
+    asked_from.clear()
+    # Of one that is remembered only the last entry is looked at.
+    assert told("shop 64") == ["one", "two"]
+    assert told("shop 0") == ["one", "two"]
+    assert asked_from == [2, 1]
