@@ -120,12 +120,14 @@ def _lost_unnoted(ledger: Ledger, order: Order) -> int:
     They were begun all the same: no task of the plan tells of them, only the log does.
     """
     gone = ledger.told.gone.get(order.number)
+    if not gone:
+        return 0
     count = 0
-    for piece in pieces_of(ledger.shop, order) if gone else ():
+    for piece in pieces_of(ledger.shop, order):
         numbers = piece.numbers
         chain = ledger.chains.get((order.number, piece.part, piece.process))
         lost: set[int] = set()
-        for kind, number in gone or ():
+        for kind, number in gone:
             place = numbers.place_of_part(number) if kind == "part" else None
             unit = numbers.unit_of_pull(number) if kind == "pull" else place and place[0]
             if unit is not None:

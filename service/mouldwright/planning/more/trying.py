@@ -111,8 +111,8 @@ def try_order(
     else:
         as_asked = try_one(asked(AS_ASKED, with_it), with_it, effort, cancelled)
         _planned(as_asked)
-    if as_quoted is not None:
-        as_asked = _best_as_asked(order.number, as_quoted, [as_asked])
+        if as_quoted is not None:
+            as_asked = _best_as_asked(order.number, as_quoted, [as_asked])
     promised = top.order_odds
     if otherwise is None:
         return Tried(shop=with_it, held=held, as_asked=as_asked, promised=promised)
