@@ -37,7 +37,9 @@ def main() -> None:
         first = engine.attempt(next(engine.portfolio()))
         flow = as_flow(engine.problem, first.value[1])
         assert flow is not None
-        run = Run(flow, seconds=60.0, seed=1, work_limit=None, progress=None, cancelled=None)
+        run = Run(
+            flow, seconds=60.0, seed=1, work_limit=None, least=0, progress=None, cancelled=None
+        )
         finish = first.value[1]
         keys = Keys(run.finish.units, dict.fromkeys(range(run.stages.orders), finish))
         values = keys.keys(keys.plain())

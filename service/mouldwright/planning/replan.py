@@ -22,6 +22,8 @@ from mouldwright.planning.run import make_plan
 
 # Weighted minutes of lateness that moving one published task is worth; common sense, no source.
 MOVE_PRICE_MIN = 30
+# What is left of any search, seconds: with it a plan is made from nothing too.
+LEAST_S = 0.001
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,7 +64,8 @@ def replan(
         shop: As it is now.
         held: The plan that holds.
         now: Minutes since the epoch.
-        seconds: How long to look for better ones; 0 for the first answer.
+        seconds: How long to look for better ones, after a little work that is always done; 0 for
+            the first answer.
         seed: Of the search.
         work_limit: How many plans to build at most.
         running: Tasks under way besides those of the plan that have begun.
@@ -98,9 +101,10 @@ def replan(
         break
     if best is None:
         raise HardLimit(["no plan could be made"])
-    left = seconds - (time.monotonic() - began)
     stopped = cancelled is not None and cancelled()
-    if seconds > 0 and left > 0 and best.objective.weighted_late_min and not stopped:
+    if seconds > 0 and best.objective.weighted_late_min and not stopped:
+        # Though the first half has used up all the time, a little work is always done.
+        left = max(seconds - (time.monotonic() - began), LEAST_S)
         free = make(
             shop,
             now=now,

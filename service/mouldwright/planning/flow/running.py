@@ -43,6 +43,7 @@ class Run:
         seconds: float,
         seed: int,
         work_limit: int | None,
+        least: int,
         progress: Callable[[FlowResult], None] | None,
         cancelled: Callable[[], bool] | None,
     ) -> None:
@@ -52,6 +53,7 @@ class Run:
         self.seconds = seconds
         self.seed = seed
         self.work_limit = work_limit
+        self.least = least
         self.progress = progress
         self.cancelled = cancelled
         self.stages = lay_out(instance)
@@ -66,16 +68,28 @@ class Run:
         return time.monotonic() - self.began
 
     @property
+    def over(self) -> bool:
+        """Return whether its time has run out; a little work may still be owed."""
+        return self.elapsed >= self.seconds
+
+    @property
     def met(self) -> bool:
         """Return whether the best plan is proven best."""
         return self.search.best is not None and self.search.best.value <= self.bound.value
 
+    @property
+    def told_to_stop(self) -> bool:
+        """Return whether whoever asked has had enough."""
+        return self.cancelled is not None and self.cancelled()
+
     def used(self, until: float = 1.0) -> float:
         """Return the share of so much of the budget that is used."""
-        if self.cancelled is not None and self.cancelled():
+        if self.told_to_stop:
             return 1.0
         # Whoever asks may have spent all the time before this began.
         share = self.elapsed / (self.seconds * until) if self.seconds > 0 else 1.0
+        if self.least:
+            share = min(share, self.search.passes / (self.least * until))
         if self.work_limit is not None:
             share = max(share, self.search.passes / (self.work_limit * until))
         self.report()

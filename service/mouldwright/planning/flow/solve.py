@@ -26,6 +26,8 @@ SETTLE_FROM = 0.9
 SETTLE_PASSES = 300
 # What the solver gets for that, of the time left, where it found the plan.
 SETTLE_SHARE = 0.3
+# A bound is worked on for so many askings for each pass of the least that is always made.
+ASKED_SHARE = 0.1
 # How many leads of the portfolio are annealed, and the share of the search they may use.
 TRY_LEADS = 4
 TRY_SHARE = 0.4
@@ -37,6 +39,7 @@ def solve_flow(
     seconds: float,
     seed: int,
     work_limit: int | None = None,
+    least: int = 0,
     progress: Callable[[FlowResult], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
 ) -> FlowResult:
@@ -47,6 +50,7 @@ def solve_flow(
         seconds: Most time to take, elapsed.
         seed: The same seed and work limit give the same plan, if time does not run out.
         work_limit: Most passes of the list scheduler; None leaves it to the time.
+        least: Passes that are made whatever the clock says.
         progress: Told of the first plan and then of better ones.
         cancelled: Asked often; once it says True the best plan so far is returned.
 
@@ -58,6 +62,7 @@ def solve_flow(
         seconds=seconds,
         seed=seed,
         work_limit=work_limit,
+        least=least,
         progress=progress,
         cancelled=cancelled,
     )
@@ -118,7 +123,7 @@ def _raise_bound(run: Run) -> dict[int, int] | None:
     best = run.search.best
     assert best is not None
     late = run.result().weighted_late_min
-    if run.instance.lateness_weight == 0 or late <= run.bound.late:
+    if run.over or run.instance.lateness_weight == 0 or late <= run.bound.late:
         return None
     from mouldwright.planning.flow.dates import DatesBound
 
@@ -148,6 +153,10 @@ def _patience(run: Run, *, until: float, work_share: float) -> Callable[[], bool
         asked += 1
         if run.work_limit is not None:
             return asked > run.work_limit * work_share or run.used() >= 1.0
+        if run.least:
+            # No pass is made meanwhile, by which the least of work would count.
+            done = asked > ASKED_SHARE * run.least and run.elapsed >= run.seconds * until
+            return done or run.told_to_stop
         return run.used(until) >= 1.0
 
     return stop
@@ -204,7 +213,7 @@ def _seek(run: Run, targets: dict[int, int], leads: list[Lead]) -> None:
     single = all(order.quantity == 1 for order in run.instance.orders)
     if small and not run.met and run.used() < 1.0:
         _prove(run, share=SETTLE_FROM if single else PROVE_FIRST_SHARE)
-    if run.met or (small and single):
+    if run.met or (small and single and not run.over):
         return
     leads.sort(key=lambda lead: (lead.made.value, lead.made.spread))
     first = leads[:TRY_LEADS]
@@ -266,6 +275,8 @@ def _prove(run: Run, *, share: float, settle: bool = False) -> None:
     """
     from mouldwright.planning.flow.prover import Prover
 
+    if run.over:
+        return
     best = run.search.best
     assert best is not None
     assert best.starts is not None

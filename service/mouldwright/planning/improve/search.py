@@ -55,6 +55,8 @@ class Limits:
             that no plan can beat.
         cancelled: Asked before every try.
         rules_until: Reading of the clock at which no further rule is begun.
+        least: Plans that are built whatever the clock says, so that what a small shop is told
+            does not hang on how busy the machine is.
     """
 
     until: float
@@ -62,6 +64,7 @@ class Limits:
     good_enough: tuple[int, ...]
     cancelled: Callable[[], bool] | None = None
     rules_until: float = math.inf
+    least: int = 0
 
     def proven(self, best: Value) -> bool:
         """Return whether no plan is less late or finishes sooner."""
@@ -72,7 +75,7 @@ class Limits:
         return (
             all(a <= b for a, b in zip(best, self.good_enough, strict=False))
             or (self.tries is not None and tries >= self.tries)
-            or time.monotonic() >= self.until
+            or (tries >= self.least and time.monotonic() >= self.until)
             or (self.cancelled is not None and self.cancelled())
         )
 
@@ -84,7 +87,7 @@ def first_plans(
     for policy in engine.portfolio():
         if limits.proven(best.value) or limits.reached(best.value, engine.count):
             break
-        if time.monotonic() >= limits.rules_until:
+        if engine.count >= limits.least and time.monotonic() >= limits.rules_until:
             break
         if policy == best.policy:
             continue
