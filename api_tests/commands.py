@@ -23,7 +23,7 @@ def answer(*arguments: str) -> Any:
         capture_output=True,
         text=True,
         check=False,
-        timeout=50,
+        timeout=300,
     )
     assert done.returncode == 0, done.stdout + done.stderr
     return json.loads(done.stdout)

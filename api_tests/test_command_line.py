@@ -23,7 +23,7 @@ def mouldwright(*arguments, code=0, folder=None):
         text=True,
         check=False,
         cwd=folder,
-        timeout=50,
+        timeout=300,
     )
     assert done.returncode == code, done.stdout + done.stderr
     return done.stderr if code else done.stdout

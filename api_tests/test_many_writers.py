@@ -40,7 +40,6 @@ def all_at_once(work, writers) -> list:
         return list(pool.map(work, writers, range(WRITERS)))
 
 
-@pytest.mark.timeout(120)
 def test_fifty_make_send_and_accept_quotes_at_once(shop, writers):
     def make(mine, n: int):
         # Every key is sent twice, at the same time as everybody else's.

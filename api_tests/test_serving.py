@@ -64,7 +64,7 @@ def test_a_server_whose_port_is_taken_says_what_to_do(tmp_path):
     late = Server(tmp_path, f"sqlite:///{tmp_path / 'late.db'}")
     with socket.create_server(("127.0.0.1", late.port)):
         late.launch()
-        wait_until(lambda: not late.runs, 30.0)
+        wait_until(lambda: not late.runs, 300.0)
     assert late.stop() == 1
     assert f"port {late.port} cannot be listened on" in late.said
     assert "--port" in late.said

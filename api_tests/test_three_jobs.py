@@ -20,7 +20,6 @@ from mouldwright.wire.service.run import RunAnswer
 from serving import DEMO_START
 
 # A plan takes its time where other tests run beside it.
-pytestmark = pytest.mark.timeout(120)
 DEMO = "foil-bench"
 ZONE = ZoneInfo("Europe/Lisbon")
 

@@ -20,7 +20,6 @@ def worker(server: Server) -> subprocess.Popen[bytes]:
     return subprocess.Popen([*command, "--database", server.url], env=os.environ | clock)
 
 
-@pytest.mark.timeout(170)
 @pytest.mark.parametrize("kind", ["sqlite", "postgresql"])
 def test_two_workers_take_up_the_runs_of_a_server_that_has_none(kind, new_database, tmp_path, demo):
     server = Server(tmp_path, new_database(kind, tmp_path), workers=0)
@@ -36,7 +35,7 @@ def test_two_workers_take_up_the_runs_of_a_server_that_has_none(kind, new_databa
             assert [(end.state, end.attempts) for end in ends] == [("done", 1)] * 2
         for process in started:
             process.send_signal(signal.SIGTERM)
-        assert [process.wait(40) for process in started] == [0, 0]
+        assert [process.wait(300) for process in started] == [0, 0]
     finally:
         for process in started:
             process.kill()
@@ -49,7 +48,7 @@ def test_a_worker_that_reaches_no_database_says_so_and_ends(tmp_path):
     Path(tmp_path / "file").touch()
     command = [sys.executable, "-c", "from mouldwright.cli.main import run; run()", "work"]
     done = subprocess.run(
-        [*command, "--database", away], capture_output=True, text=True, check=False, timeout=50
+        [*command, "--database", away], capture_output=True, text=True, check=False, timeout=300
     )
     assert done.returncode == 1
     assert "cannot be opened" in done.stderr
@@ -60,6 +59,6 @@ def test_the_processes_of_a_server_are_as_many_as_were_asked_for(tmp_path):
     server = Server(tmp_path, f"sqlite:///{tmp_path / 'many.db'}", workers=3)
     server.start()
     try:
-        wait_until(lambda: len(server.workers) == 3, 20.0)
+        wait_until(lambda: len(server.workers) == 3, 300.0)
     finally:
         server.stop()

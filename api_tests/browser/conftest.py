@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
+from typing import Any
 
 import pytest
 from bench_server import BenchServer
-from playwright.sync_api import Browser, BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, expect, sync_playwright
 from sheets import Reader
 
 _NAMES = ("chromium", "chromium-browser", "google-chrome")
+# Only ends what would never come: a busy machine may be twenty times as slow as a free one.
+_LONG_WAIT_MS = 120_000
 
 
 @pytest.fixture(scope="session")
@@ -20,6 +23,15 @@ def chromium() -> Iterator[Browser]:
     assert found, "no chromium: apt-get install -y chromium"
     with sync_playwright() as play:
         browser = play.chromium.launch(executable_path=found, args=["--no-sandbox"])
+        opened = browser.new_context
+
+        def new_context(**how: Any) -> BrowserContext:
+            context = opened(**how)
+            context.set_default_timeout(_LONG_WAIT_MS)
+            return context
+
+        browser.new_context = new_context
+        expect.set_options(timeout=_LONG_WAIT_MS)
         yield browser
         browser.close()
 

@@ -23,7 +23,7 @@ def planned(reader: Reader) -> Reader:
         page.get_by_label("Look for").select_option("5")
         first.click()
         publish = page.get_by_role("button", name="Publish this plan")
-        expect(publish).to_be_visible(timeout=60_000)
+        expect(publish).to_be_visible(timeout=300_000)
         publish.click()
         page.wait_for_url(f"**{BOARD}")
     expect(page.locator("a.task").first).to_be_attached()

@@ -15,7 +15,6 @@ ROOT = Path(__file__).parents[2]
 BUILD = ROOT / "docs" / "site" / "build.py"
 WIDTHS = (390, 1440)
 # The whole site is read and written for the first of them.
-pytestmark = pytest.mark.timeout(300)
 
 
 @pytest.fixture(scope="module")

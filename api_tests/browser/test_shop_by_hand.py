@@ -57,7 +57,6 @@ def step(someone: Reader, at: int, name: str, per: str, minutes: str, **more: st
     fill(someone, {f"operations.{at}.{key}": text for key, text in fields.items()})
 
 
-@pytest.mark.timeout(240)
 def test_from_a_blank_database_to_a_printed_day_with_what_the_sheets_offer(blank):
     """Priced, quoted, booked, planned and printed, with no address typed and no manual read."""
     page = blank.page
@@ -127,7 +126,7 @@ def test_from_a_blank_database_to_a_printed_day_with_what_the_sheets_offer(blank
     page.get_by_role("link", name="To the mould board").click()
     # Booking asks for a plan by itself: it is watched, or looked at where it is made already.
     page.locator("main .acts a.main-act").click()
-    page.get_by_role("link", name="To the board").click(timeout=60_000)
+    page.get_by_role("link", name="To the board").click(timeout=300_000)
     page.wait_for_url("**/board*")
     page.get_by_role("link", name="Day sheet", exact=True).click()
     assert "Rui" in page.locator("main").inner_text()

@@ -14,7 +14,6 @@ from readme_blocks import BIN
 from walked_pages import PAGES, refreshed, walked
 
 # Each command is a program of its own, and a page has up to a dozen.
-pytestmark = pytest.mark.timeout(300)
 FOURTH = ROOT / "docs" / "add-a-process.md"
 
 

@@ -11,10 +11,13 @@ from quoting import PLAN, RUNS, booked
 from service_bench import START, once, problem_of
 from working import NEVER, worked, worker_beside
 
+from mouldwright.api.routes import runs as runs_routes
 from mouldwright.cli.plan import plan as plan_command
 from mouldwright.planning.run import make_plan
 
 QUICK = {"seconds": 0.05, "seed": 1}
+# Only ends what would never come.
+A_LONG_WAIT_S = 300.0
 
 
 @pytest.fixture
@@ -122,10 +125,32 @@ def test_what_is_known_of_a_run_is_not_sent_again(served, planner):
     assert planner.get(f"{RUNS}/{run['id']}", headers=known).json()["state"] == "done"
 
 
-def test_a_run_is_watched_from_waiting_to_its_end(served, planner):
-    run = asked(planner, seconds=1.0).json()
-    with worker_beside(served) as worker:
-        hand = threading.Timer(0.5, worker.work_one, [NEVER])
+def test_a_run_is_watched_from_waiting_to_its_end(served, planner, monkeypatch):
+    # The worker waits for the one who watches, however slow the machine is.
+    waiting, looking = threading.Event(), threading.Event()
+    mark = runs_routes._mark
+
+    def watched(answer: str) -> str:
+        seen = json.loads(answer)
+        if seen["state"] == "waiting":
+            waiting.set()
+        if seen["state"] == "running" and seen["progress"]:
+            looking.set()
+        return mark(answer)
+
+    def make(shop, **more):
+        plan = make_plan(shop, **more)
+        assert not more["seconds"] or looking.wait(A_LONG_WAIT_S)
+        return plan
+
+    def work() -> None:
+        assert waiting.wait(A_LONG_WAIT_S)
+        worker.work_one(NEVER)
+
+    monkeypatch.setattr(runs_routes, "_mark", watched)
+    run = asked(planner).json()
+    with worker_beside(served, make) as worker:
+        hand = threading.Thread(target=work)
         hand.start()
         told = events(planner, run)
         hand.join()
@@ -167,7 +192,7 @@ def test_a_run_under_way_stops_with_the_best_so_far(served, planner):
     def make(shop, *, cancelled=None, **more):
         if more["seconds"]:
             assert planner.post(f"{RUNS}/{run['id']}/cancel").json()["cancel_asked"] is True
-            until = time.monotonic() + 10
+            until = time.monotonic() + A_LONG_WAIT_S
             while not cancelled() and time.monotonic() < until:
                 time.sleep(0.01)
             more["seconds"] = 0.0

@@ -19,7 +19,7 @@ def serving(app: FastAPI) -> Iterator[str]:
     )
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
-    until = time.monotonic() + 20
+    until = time.monotonic() + 300
     while not server.started:
         assert thread.is_alive(), "the service ended as it began"
         assert time.monotonic() < until, "the service did not begin"
@@ -29,4 +29,4 @@ def serving(app: FastAPI) -> Iterator[str]:
         yield f"http://127.0.0.1:{port}"
     finally:
         server.should_exit = True
-        thread.join(20)
+        thread.join(300)

@@ -272,9 +272,9 @@ def test_ten_times_the_tasks_cost_about_ten_times_the_work() -> None:
     def seconds(of: Board) -> float:
         best = float("inf")
         for _ in range(3):
-            begun = time.perf_counter()
+            begun = time.process_time()
             assert draw_board(of).inline().count("data-task") == len(of.bars)
-            best = min(best, time.perf_counter() - begun)
+            best = min(best, time.process_time() - begun)
         return best
 
     assert seconds(many(4000)) < 25 * seconds(many(400))

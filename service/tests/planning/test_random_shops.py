@@ -85,7 +85,6 @@ def test_every_plan_of_a_shop_drawn_by_search_keeps_every_rule(ground: str, rng:
 
 
 # Trying every order of work takes a busy machine long for a few of them.
-@pytest.mark.timeout(600)
 @pytest.mark.parametrize(("ground", "seed"), seeds(*MISSED))
 def test_a_tiny_shop_is_planned_as_well_as_any_order_of_work_allows(ground: str, seed: int) -> None:
     drawn = DRAWS[ground].tiny(Random(seed))

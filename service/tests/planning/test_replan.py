@@ -183,16 +183,16 @@ def many(pulls: int) -> Shop:
 
 def test_one_more_order_beside_200_pulls_moves_nothing_and_takes_no_longer_than_a_plan() -> None:
     shop = many(200)
-    began = time.perf_counter()
+    began = time.process_time()
     held = make_plan(shop, now=NOW, seconds=0.0)
-    from_nothing = time.perf_counter() - began
+    from_nothing = time.process_time() - began
     more = build.order("new", 8, due=build.instant("2027-04-01 08:00"))
-    began = time.perf_counter()
+    began = time.process_time()
     found = replan(replace(shop, orders=(*shop.orders, more)), held, now=NOW)
-    beside = time.perf_counter() - began
+    beside = time.process_time() - began
     assert found.moved == 0
     assert found.kept == sum(1 for task in held.tasks if task.members)
-    # Beside a plan from nothing in the same run; the machine may be busy.
+    # Beside a plan from nothing in the same run, by the time this process had of the machine.
     assert beside < 4 * from_nothing
 
 

@@ -43,7 +43,7 @@ def worker(bench, planner, caps: Caps, begin_anew=None) -> Worker:
     )  # fmt: skip
 
 
-def until_cancelled(cancelled, seconds: float = 10.0) -> None:
+def until_cancelled(cancelled, seconds: float = 300.0) -> None:
     until = time.monotonic() + seconds
     while not cancelled():
         assert time.monotonic() < until, "was never told to stop"
@@ -102,7 +102,7 @@ def test_a_worker_begins_anew_where_a_run_over_its_caps_does_not_stop(bench, pla
     run = asked(bench)
 
     def heeds_nothing(*_args, **_more):
-        let_go.wait(30)
+        let_go.wait(300)
         return planner.plan
 
     worker(bench, heeds_nothing, HASTY, begin_anew=let_go.set).work_one(NEVER)

@@ -19,12 +19,12 @@ from mouldwright.usecases.kept_run import Run
 from mouldwright.usecases.runs import ask_for_plan
 
 
-def asked(bench, seconds: float) -> Run:
+def asked(bench, seconds: float, name: str = "the-run") -> Run:
     return bench.done(
         ask_for_plan,
         why="a test asks",
         now=datetime.now(UTC),
-        chance=lambda: "the-run",
+        chance=lambda: name,
         seconds=seconds,
     )
 
@@ -34,7 +34,7 @@ def seen(bench, run: Run) -> Run:
         return unit.runs.by_id(run.id)
 
 
-def wait_until(true: Callable[[], object], seconds: float = 40.0) -> None:
+def wait_until(true: Callable[[], object], seconds: float = 300.0) -> None:
     until = time.monotonic() + seconds
     while not true():
         assert time.monotonic() < until, "waited in vain"
@@ -52,24 +52,29 @@ def process(bench):
 
 
 def test_a_run_whose_worker_is_killed_is_finished_by_the_next_one(bench, process):
-    run = asked(bench, seconds=3.0)
-    wait_until(lambda: seen(bench, run).state == "running")
-    killed = process.pid
-    assert killed is not None
-    os.kill(killed, signal.SIGKILL)
-    wait_until(lambda: seen(bench, run).ended)
-    done = seen(bench, run)
+    # On a busy machine a run may be over before its worker is killed: then another is asked for.
+    for plans in range(1, 9):
+        run = asked(bench, seconds=3.0, name=f"run-{plans}")
+        wait_until(lambda number=run: seen(bench, number).state != "waiting")
+        killed = process.pid
+        assert killed is not None
+        os.kill(killed, signal.SIGKILL)
+        wait_until(lambda number=run: seen(bench, number).ended)
+        done = seen(bench, run)
+        if done.attempts > 1:
+            break
+        wait_until(lambda gone=killed: process.pid != gone)
     assert (done.state, done.attempts) == ("done", 2)
     assert process.pid != killed
     with bench.units.read(KEY) as unit:
-        assert unit.plans.newest().version == done.plan_version == 1
+        assert unit.plans.newest().version == done.plan_version == plans
         assert unit.plans.newest().plan.checked
 
 
 def test_a_worker_that_is_stopped_gives_its_run_back_and_ends(bench, process):
     run = asked(bench, seconds=60.0)
     wait_until(lambda: seen(bench, run).state == "running")
-    process.stop(patience_s=30.0)
+    process.stop(patience_s=300.0)
     assert process.pid is None
     back = seen(bench, run)
     assert (back.state, back.attempts) == ("waiting", 0)
@@ -87,7 +92,7 @@ def test_a_worker_ends_when_the_one_that_started_it_is_killed(bench, tmp_path):
                 worker = WorkerProcess({{"MOULDWRIGHT_DATABASE_URL": {bench.url!r}}})
                 worker.start()
                 print(worker.pid, flush=True)
-                time.sleep(60)
+                time.sleep(600)
                 """
             ),
         ],

@@ -68,12 +68,12 @@ def test_who_reads_waits_for_no_one_who_writes_and_sees_one_moment(either_bench)
         with either_bench.units.write(KEY) as unit:
             unit.quotes.next_number()
             writing.set()
-            assert seen.wait(20)
+            assert seen.wait(300)
             unit.commit()
 
     with ThreadPoolExecutor(1) as pool:
         writer = pool.submit(write)
-        assert writing.wait(20)
+        assert writing.wait(300)
         # The one who writes ends only after this was read.
         with either_bench.units.read(KEY) as unit:
             before = unit.bookings.book_version()

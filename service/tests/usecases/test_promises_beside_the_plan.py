@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import builders as build
@@ -82,7 +83,9 @@ def planned_bench(tmp_path) -> PromiseBench:
 
 def publish(bench: PromiseBench, *, seed: int = 1) -> KeptPlan:
     read = read_booked(bench.units, KEY, bench.written)
-    plan = make_plan(read.without(), now=minute_of(NOW), seconds=0.2 * seed, seed=seed)
+    plan = make_plan(
+        read.without(), now=minute_of(NOW), seconds=math.inf, work_limit=10 * seed, seed=seed
+    )
     return bench.done(lambda unit: unit.plans.keep(plan, basis=read.basis, run="r", at=NOW))
 
 
