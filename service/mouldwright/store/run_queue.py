@@ -184,7 +184,10 @@ def _taking(worker: str, now: datetime, lease: timedelta, session: Session) -> U
         due = due.with_for_update(skip_locked=True)
     return (
         update(RunRow)
-        .where(col(RunRow.id).in_(due.scalar_subquery()))
+        # Equal, not in: what is looked for is then found once and before anything is taken. As a
+        # list to join with, PostgreSQL may look anew for every run, each time find the next one,
+        # since those taken are locked, and take them all.
+        .where(col(RunRow.id) == due.scalar_subquery())
         .values(
             state="running",
             worker=worker,

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import random
 from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import timedelta
 
@@ -64,6 +66,38 @@ def test_shops_that_all_ask_for_much_are_served_in_turn(bench):
         served.append(run.shop)
         ended(bench, run)
     assert served == shops * 4
+
+
+@contextmanager
+def rows_one_by_one(engine) -> Iterator[None]:
+    """Leave PostgreSQL no way but to go through the rows of a table one by one.
+
+    How a statement is worked off is the database's to choose, by what it believes of the table.
+    """
+    if engine.dialect.name != "postgresql":
+        yield
+        return
+    alter = f"ALTER DATABASE {engine.url.database}"
+    with engine.begin() as connection:
+        for way in ("hashjoin", "mergejoin", "material"):
+            connection.exec_driver_sql(f"{alter} SET enable_{way} = off")
+    engine.dispose()
+    try:
+        yield
+    finally:
+        with engine.begin() as connection:
+            connection.exec_driver_sql(f"{alter} RESET ALL")
+
+
+def test_one_is_taken_at_a_time_however_the_database_looks_for_it(bench):
+    for n in range(12):
+        asked(bench, KEY, f"question {n}", at=later(seconds=n))
+    with rows_one_by_one(bench.engine):
+        for n in range(12):
+            assert bench.queue.claim("w1", later(minutes=1, seconds=n), LONG) is not None
+            with bench.units.read(KEY) as unit:
+                listed = unit.runs.listed(limit=50, subject=None)
+            assert Counter(run.state for run in listed)["running"] == n + 1
 
 
 def test_of_several_workers_one_shop_has_no_second_while_another_waits_for_its_first(bench):
