@@ -35,6 +35,28 @@ def test_what_was_opened_stays_open_while_one_types(reader):
     assert origin.evaluate("(each) => each.open")
 
 
+def test_what_is_agreed_stays_while_the_quantity_changes_and_goes_into_the_quote(reader):
+    reader.open(ASKED)
+    page = reader.page
+    page.get_by_text("Discount, deliveries, rush").click()
+    page.locator("#discount").fill("7.5")
+    page.locator("#deliveries").fill("10 by 2027-05-03\n20")
+    # A slip leaves no answer to quote for a while.
+    page.locator("#quantity").fill("none")
+    expect(page.locator("[data-slot=answer]")).to_contain_text("Write a whole number")
+    page.locator("#quantity").fill("30")
+    expect(page.locator("[data-slot=ways] h2")).to_have_text("3 ways to make 30")
+    expect(page.locator("#discount")).to_have_value("7.5")
+    expect(page.locator("#deliveries")).to_have_value("10 by 2027-05-03\n20")
+    assert "discount=7.5" in page.url
+    # By another way than the one advised: it takes them along.
+    page.locator("[data-slot=ways] .quote-it button").first.click()
+    expect(page.locator("h1")).to_have_text(re.compile(r"Quote \d+"))
+    amount = page.get_by_role("region", name="Amount")
+    expect(amount).to_contain_text("Discount, 7.5 %")
+    expect(amount).to_contain_text("delivery 2")
+
+
 def test_a_slip_is_marked_at_its_field_and_mends_itself(reader):
     reader.open(ASKED)
     page = reader.page

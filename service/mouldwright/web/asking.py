@@ -18,6 +18,8 @@ FIELDS = (
     *("part", "quantity", "by", "customer", "held", "load", "force", "bend", "mass", "factor"),
     *("mount", "wage", "materials", "rate"),
 )
+# What is agreed beside part and quantity: a quote reads it, and it stays whatever else is changed.
+AGREED_FIELDS = ("customer_class", "discount", "discount_amount", "deliveries", "rush", "spares")
 # The fields that a quote takes no notice of.
 WHAT_IF_FIELDS = (
     *("held", "load", "force", "bend", "mass", "factor", "mount"),
@@ -25,6 +27,7 @@ WHAT_IF_FIELDS = (
 )
 FIRST_QUANTITY = 24
 LONGEST_TEXT = 200
+LONGEST_LINES = 2_000
 
 _SUPPORTS: dict[str, Support] = {
     "cantilever": "cantilever",
@@ -73,6 +76,7 @@ def read_ask(given: Mapping[str, str], shop: Shop) -> Ask:
         shop: Its first part is asked for where none is named.
     """
     typed = {name: given.get(name, "").strip()[:LONGEST_TEXT] for name in FIELDS}
+    typed |= {name: given.get(name, "").strip()[:LONGEST_LINES] for name in AGREED_FIELDS}
     typed["part"] = typed["part"] or next(iter({**shop.parts, **shop.sets}), "")
     typed["quantity"] = typed["quantity"] or str(FIRST_QUANTITY)
     reader = _Reader(typed)

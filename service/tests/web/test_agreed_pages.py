@@ -28,7 +28,7 @@ def revise(visitor, **typed: str):
 def test_what_is_agreed_is_typed_on_the_enquiry_that_the_quote_is_made_from(web):
     visitor = web.visitor()
     page = visitor.page(f"/shops/{KEY}/enquiry?part=stabiliser&quantity=12")
-    form = re.search(r'<form action="[^"]*/quotes" method="post">(.*?)</form>', page, re.S)[1]
+    form = re.search(r'<form[^>]* action="[^"]*/quotes" method="post">(.*?)</form>', page, re.S)[1]
     assert "Discount, deliveries, rush" in form
     fields = dict(re.findall(r'name="([^"]+)"[^>]* value="([^"]*)"', form))
     for name in ("rush", "spares"):
@@ -38,6 +38,22 @@ def test_what_is_agreed_is_typed_on_the_enquiry_that_the_quote_is_made_from(web)
     terms = web.bench.revision(1).inputs.terms
     assert terms.discount_rate == Decimal("0.075")
     assert [each.quantity for each in terms.deliveries] == [5, 7]
+
+
+def test_what_is_agreed_stays_on_the_enquiry_whatever_else_is_changed(web):
+    agreed = "discount=7.5&deliveries=5+by+2027-04-05%0A7&rush=yes&customer_class=club"
+    asked = f"/shops/{KEY}/enquiry?part=stabiliser&quantity=30&{agreed}"
+    page = web.visitor().page(asked)
+    forms = re.findall(r'<form[^>]* action="[^"]*/quotes" method="post">(.*?)</form>', page, re.S)
+    assert len(forms) > 1
+    for form in forms:
+        assert re.search(r'name="discount"[^>]* value="7.5"', form)
+        assert "5 by 2027-04-05\n7" in form
+        assert re.search(r'name="rush"[^>]* (checked|value="yes")', form)
+    assert "<details open>" in forms[0]
+    assert '<option value="club" selected>' in forms[0]
+    # The link that plans the days keeps it too.
+    assert re.search(r'discount=7.5[^"]*dates=planned"', page)
 
 
 def test_a_discount_and_deliveries_are_typed_and_shown_as_lines(web):

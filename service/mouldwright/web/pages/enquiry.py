@@ -16,7 +16,6 @@ from mouldwright.domain.judgement import judge
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.shown import fitted
 from mouldwright.domain.standing import AIMS, Aim
-from mouldwright.domain.terms import USUAL
 from mouldwright.figures.marks import marks_for
 from mouldwright.usecases.booked_shop import BookedShop, read_booked
 from mouldwright.usecases.enquiry import beside, finish_by_rate
@@ -25,7 +24,7 @@ from mouldwright.usecases.held import held_now
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.present import wanted_by
 from mouldwright.usecases.questions import compare, price, what_changes
-from mouldwright.web.asking import Ask, read_ask
+from mouldwright.web.asking import AGREED_FIELDS, Ask, read_ask
 from mouldwright.web.charts import (
     Figure,
     bend_figure,
@@ -37,7 +36,7 @@ from mouldwright.web.charts import (
     time_figure,
 )
 from mouldwright.web.saving import as_csv, as_svg
-from mouldwright.web.view_models.agreed import agreed_of
+from mouldwright.web.view_models.agreed import agreed_as_typed
 from mouldwright.web.view_models.enquiry import enquiry_view
 from mouldwright.web.view_models.enquiry_form import form_view
 from mouldwright.web.view_models.set_enquiry import SetView, set_view
@@ -237,7 +236,8 @@ def _answer(
         "may_quote": visit.may(Role.PLANNER),
         "fails_as_written": "",
         "once": visit.services.chance(),
-        "agreed": agreed_of(booked.written, ask.part, USUAL, booked.written.zone),
+        "agreed": agreed_as_typed(booked.written, ask.part, ask.typed),
+        "agreed_names": AGREED_FIELDS,
         "currency": booked.written.currency.code,
     }
     if ask.faults:

@@ -8,10 +8,40 @@ const REST_MS = 800;
 let waiting = 0;
 let asking = null;
 
+// What is agreed besides is typed below the answer, in the form that makes the quote.
+const AGREED = ["customer_class", "discount", "discount_amount", "deliveries", "rush", "spares"];
+const agreed = () => document.querySelector(".quote-it details")?.closest("form");
+let besides = new URLSearchParams(location.search);
+// Where a slip leaves no answer to quote, it stays as it was last typed.
+const typedBesides = () => {
+  const here = agreed();
+  if (here) besides = new FormData(here);
+  return besides;
+};
+
 const query = () => {
   const given = new URLSearchParams(new FormData(form));
+  const typed = typedBesides();
+  for (const name of AGREED) if (typed.get(name)) given.set(name, typed.get(name));
   for (const [name, text] of [...given]) if (!text.trim()) given.delete(name);
   return given.toString();
+};
+
+// What was typed meanwhile stays, and so do the focus and the caret.
+const keepTyped = (from, to) => {
+  const active = from.contains(document.activeElement) ? document.activeElement : null;
+  const typed = typedBesides();
+  for (const name of AGREED) {
+    const now = to.querySelector(`details [name="${name}"]`);
+    if (now?.type === "checkbox") now.checked = typed.has(name);
+    else if (now) now.value = typed.get(name) || "";
+  }
+  return () => {
+    const again = active?.name && to.querySelector(`details [name="${active.name}"]`);
+    if (!again) return;
+    again.focus({ preventScroll: true });
+    if (typeof active.selectionStart === "number") again.setSelectionRange(active.selectionStart, active.selectionEnd);
+  };
 };
 
 const put = (html, kept = "") => {
@@ -23,7 +53,9 @@ const put = (html, kept = "") => {
     // What was opened stays open.
     const open = [...here.querySelectorAll("details")].map((each) => each.open);
     [...slot.querySelectorAll("details")].forEach((each, at) => { each.open = open[at] || false; });
+    const focusAgain = keepTyped(here, slot);
     here.replaceWith(document.adoptNode(slot));
+    focusAgain();
   }
 };
 
@@ -106,6 +138,16 @@ if (matchMedia("(min-width: 90rem)").matches) form.querySelector(".what-if").ope
 form.addEventListener("input", (event) => {
   if (event.target === form.elements.part) showWritten();
   soon();
+});
+// Whichever way is quoted, what is agreed goes with it.
+document.addEventListener("submit", (event) => {
+  const quoted = event.target.closest(".quote-it");
+  if (!quoted || quoted === agreed()) return;
+  const typed = typedBesides();
+  for (const name of AGREED) {
+    const hidden = quoted.elements[name];
+    if (hidden) hidden.value = typed.get(name) || "";
+  }
 });
 form.addEventListener("submit", (event) => {
   event.preventDefault();

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.terms import Terms
+from mouldwright.domain.terms import USUAL, Terms
 from mouldwright.usecases.terms_asked import delivery_text
 from mouldwright.web.words import amount, count, day, money, odds, percent
 from mouldwright.wire.answers.offer import DeliveryAnswer
@@ -48,6 +49,12 @@ class Agreed:
     spares: bool
     pack: int
 
+    @property
+    def is_any(self) -> bool:
+        """Return whether anything is agreed."""
+        said = (self.chosen, self.discount, self.discount_amount, self.deliveries)
+        return any(said) or self.rush or self.spares
+
 
 def agreed_of(shop: Shop, key: str, terms: Terms, zone: str) -> Agreed:
     """Return the form's fields as they stand."""
@@ -66,6 +73,19 @@ def agreed_of(shop: Shop, key: str, terms: Terms, zone: str) -> Agreed:
         may_hurry=bool(shop.price.rush),
         spares=terms.spares,
         pack=(shop.parts[key].spare_pack or 0) if key in shop.parts else 0,
+    )
+
+
+def agreed_as_typed(shop: Shop, key: str, typed: Mapping[str, str]) -> Agreed:
+    """Return the form's fields as an enquiry has them, right or wrong."""
+    return replace(
+        agreed_of(shop, key, USUAL, shop.zone),
+        chosen=typed["customer_class"],
+        discount=typed["discount"],
+        discount_amount=typed["discount_amount"],
+        deliveries=typed["deliveries"],
+        rush=bool(typed["rush"]),
+        spares=bool(typed["spares"]),
     )
 
 
