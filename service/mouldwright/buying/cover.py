@@ -62,7 +62,13 @@ class _Choice:
     credit: Fraction
 
 
-def buy_list(shop: Shop, needs: Sequence[Shortage], *, within_days: int | None = None) -> BuyList:
+def buy_list(
+    shop: Shop,
+    needs: Sequence[Shortage],
+    *,
+    within_days: int | None = None,
+    comes_in: Mapping[str, int] | None = None,
+) -> BuyList:
     """Return the cheapest purchase that covers the needs, and the other ways beside it.
 
     Args:
@@ -70,6 +76,7 @@ def buy_list(shop: Shop, needs: Sequence[Shortage], *, within_days: int | None =
         needs: What runs short.
         within_days: Days until it must be there; offers that come later are taken only for
             what no other brings, and then the earliest. None where it may come any time.
+        comes_in: Days until each supplier's delivery is there; None for their lead days alone.
     """
     wanted = {(n.material, n.unit): n.missing for n in needs if n.missing > 0}
     values = _leftover_values(shop)
@@ -77,7 +84,8 @@ def buy_list(shop: Shop, needs: Sequence[Shortage], *, within_days: int | None =
     held = {unit for choice in choices for unit in choice.holds}
     unsold = tuple(n for n in needs if n.missing > 0 and (n.material, n.unit) not in held)
     wanted = {unit: amount for unit, amount in wanted.items() if unit in held}
-    timely, late = _timely(choices, wanted, within_days)
+    days = {key: each.lead_days for key, each in shop.suppliers.items()} | dict(comes_in or {})
+    timely, late = _timely(choices, wanted, days, within_days)
     best, proven, bound = _cheapest(timely, wanted, values)
     if best is None:  # every need is held by some choice, so a purchase exists
         raise AssertionError("no packs cover what packs hold")
@@ -167,19 +175,22 @@ def _tiers(offer: Offer, enough: int) -> tuple[_Tier, ...]:
 
 
 def _timely(
-    choices: Sequence[_Choice], wanted: Mapping[Unit, Fraction], within_days: int | None
+    choices: Sequence[_Choice],
+    wanted: Mapping[Unit, Fraction],
+    days: Mapping[str, int],
+    within_days: int | None,
 ) -> tuple[list[_Choice], tuple[str, ...]]:
     """Return the offers to choose among, and the materials that come too late in any case."""
     if within_days is None:
         return list(choices), ()
-    allowed = {id(c) for c in choices if c.supplier.lead_days <= within_days}
+    allowed = {id(c) for c in choices if days[c.supplier.key] <= within_days}
     late = []
     for unit in wanted:
         holding = [c for c in choices if unit in c.holds]
         if not any(id(c) in allowed for c in holding):
             late.append(unit[0])
-            soonest = min(c.supplier.lead_days for c in holding)
-            allowed |= {id(c) for c in holding if c.supplier.lead_days == soonest}
+            soonest = min(days[c.supplier.key] for c in holding)
+            allowed |= {id(c) for c in holding if days[c.supplier.key] == soonest}
     return [c for c in choices if id(c) in allowed], tuple(dict.fromkeys(late))
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 
 
@@ -37,11 +38,26 @@ class Offer:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supplier:
-    """Who sells, and what a delivery from them costs."""
+    """Who sells, what a delivery from them costs, and on which days they work.
+
+    Attributes:
+        lead_days: Days from the order to the delivery, of those on which they work.
+        days_off: Days of the week, Monday being 0, on which they neither take an order nor deliver.
+        closed: Dates of the same kind.
+        cut_off: Local minute of the day from which an order is taken the next day they work;
+            None for never.
+    """
 
     key: str
     title: str
     shipping: Decimal = Decimal(0)
     hazard_surcharge: Decimal = Decimal(0)
     lead_days: int = 0
+    days_off: frozenset[int] = frozenset()
+    closed: frozenset[date] = frozenset()
+    cut_off: int | None = None
     offers: tuple[Offer, ...] = ()
+
+    def works_on(self, day: date) -> bool:
+        """Return whether they take orders and deliver on a day."""
+        return day.weekday() not in self.days_off and day not in self.closed

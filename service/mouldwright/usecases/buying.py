@@ -10,7 +10,7 @@ from fractions import Fraction
 from mouldwright.buying.cover import buy_list
 from mouldwright.buying.need import needs_beyond
 from mouldwright.buying.purchase import BuyList
-from mouldwright.domain.costing.arrival import DeliveryDays, delivery_days, order_by
+from mouldwright.domain.costing.arrival import DeliveryDays, delivery_days
 from mouldwright.domain.costing.cost_model import cost_model
 from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.material_cost import needs
@@ -84,9 +84,13 @@ def to_buy(shop: Shop, *, now: int, by: str | None = None, beside: Wanted | None
         _named(shop, beside)
         both = needs_beyond([*drawn, _drawn(shop, beside)], stock, on=last)
         short = _more(both, short)
-    within = None if until is None else (order_by(shop, until, 0) - today).days
-    found = buy_list(shop, short, within_days=within)
-    days = delivery_days(shop, today, until)
+    days = delivery_days(shop, at, until)
+    found = buy_list(
+        shop,
+        short,
+        within_days=None if until is None else (until - today).days,
+        comes_in={key: (each.arrives - today).days for key, each in days.items()},
+    )
     return ToBuy(
         shop=shop,
         found=found,

@@ -69,6 +69,8 @@ _LABELS = {
     "cost_per_kg": "Cost by weight",
     "cost_per_m": "Cost by length",
     "lead_days": "Delivers in",
+    "days_off": "Days off",
+    "cut_off": "Orders of the day until",
     "contains": "A pack holds, by weight",
     "contains_m": "A pack holds, by length",
     "lost_g": "Lost each mix",

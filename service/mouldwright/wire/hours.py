@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from itertools import pairwise
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import AfterValidator, PlainSerializer, PlainValidator, WithJsonSchema
 
@@ -14,7 +15,8 @@ from mouldwright.wire.model import Model, key
 from mouldwright.wire.numbers import wrong
 
 _TIME = r"([0-9]{1,2}):([0-5][0-9])"
-_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+_DAYS: tuple[Weekday, ...] = get_args(Weekday)
 _LONGEST_CLOSURE_DAYS = 3660
 
 
@@ -109,6 +111,13 @@ def _moment(value: Any) -> date | datetime:
     )
 
 
+def _time_of_day(value: Any) -> int:
+    found = re.fullmatch(_TIME, value.strip()) if isinstance(value, str) else None
+    if not found or int(found[1]) >= 24:
+        raise wrong("this is no time of day.", 'Write hours and minutes, such as "14:00".')
+    return int(found[1]) * 60 + int(found[2])
+
+
 def _time(value: Any) -> datetime:
     moment = _moment(value)
     if isinstance(moment, datetime):
@@ -142,6 +151,13 @@ ClosedDates = Annotated[
     PlainSerializer(_closed_text),
     WithJsonSchema({"type": "string", "words": "date or interval"}),
 ]
+# Of a day, in minutes from its midnight.
+TimeOfDay = Annotated[
+    int,
+    PlainValidator(_time_of_day),
+    PlainSerializer(lambda minute: f"{minute // 60:02d}:{minute % 60:02d}"),
+    WithJsonSchema({"type": "string", "pattern": rf"^{_TIME}$", "words": "time of day"}),
+]
 Moment = Annotated[
     date | datetime,
     PlainValidator(_moment),
@@ -154,6 +170,16 @@ LocalTime = Annotated[
     PlainSerializer(lambda moment: moment.isoformat()),
     WithJsonSchema({"type": "string", "words": "local time"}),
 ]
+
+
+def days_in(names: Iterable[Weekday]) -> frozenset[int]:
+    """Return days of the week as numbers, Monday being 0."""
+    return frozenset(_DAYS.index(name) for name in names)
+
+
+def days_text(days: Iterable[int]) -> list[Weekday]:
+    """Return days of the week as they would be written."""
+    return [_DAYS[day] for day in sorted(days)]
 
 
 class Week(Model):
@@ -178,6 +204,24 @@ class Week(Model):
         return cls.written(**{day: [opening_text(t) for t in times] for day, times in days})
 
 
+def dates_in(intervals: Iterable[tuple[date, date]]) -> frozenset[date]:
+    """Return every date of some intervals, both ends included."""
+    return frozenset(
+        start + timedelta(days=n) for start, end in intervals for n in range((end - start).days + 1)
+    )
+
+
+def intervals_text(dates: Iterable[date]) -> list[str]:
+    """Return dates as they would be written, runs of them as intervals."""
+    runs: list[list[date]] = []
+    for day in sorted(dates):
+        if runs and day - runs[-1][1] == timedelta(days=1):
+            runs[-1][1] = day
+        else:
+            runs.append([day, day])
+    return [_closed_text((start, end)) for start, end in runs]
+
+
 class Hours(Week):
     """The shop's hours: its week, the dates it is closed, and one-off openings."""
 
@@ -192,31 +236,20 @@ class Hours(Week):
 
     def opening_hours(self, zone: str) -> OpeningHours:
         """Return the hours in a time zone."""
-        closed = {
-            start + timedelta(days=n)
-            for start, end in self.closed
-            for n in range((end - start).days + 1)
-        }
         return OpeningHours(
             weekly=self.weekly(),
             zone=zone,
-            closed=frozenset(closed),
+            closed=dates_in(self.closed),
             one_off={as_date(day): times for day, times in self.open.items()},
         )
 
     @classmethod
     def of_hours(cls, hours: OpeningHours) -> Hours:
         """Return the hours as they would be written, runs of closed dates as intervals."""
-        runs: list[list[date]] = []
-        for day in sorted(hours.closed):
-            if runs and day - runs[-1][1] == timedelta(days=1):
-                runs[-1][1] = day
-            else:
-                runs.append([day, day])
         week = Week.of(hours.weekly).model_dump()
         return cls.written(
             **week,
-            closed=[_closed_text((start, end)) for start, end in runs],
+            closed=intervals_text(hours.closed),
             open={
                 day.isoformat(): [opening_text(t) for t in times]
                 for day, times in sorted(hours.one_off.items())

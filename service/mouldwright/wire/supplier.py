@@ -9,6 +9,15 @@ from typing import Annotated, Any
 from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
 from mouldwright.domain import supplier as domain
+from mouldwright.wire.hours import (
+    ClosedDates,
+    TimeOfDay,
+    Weekday,
+    dates_in,
+    days_in,
+    days_text,
+    intervals_text,
+)
 from mouldwright.wire.model import Key, Model, Text, key, title_from
 from mouldwright.wire.numbers import (
     AmountAbove,
@@ -112,8 +121,29 @@ class Supplier(Model):
     hazard_surcharge: Money = key(
         "Once per delivery that holds any hazardous pack.", default=Decimal(0)
     )
-    lead_days: Whole = key("From order to delivery.", default=0, unit="days")
+    lead_days: Whole = key(
+        "From order to delivery, of the days on which they work.", default=0, unit="days"
+    )
+    days_off: list[Weekday] = key(
+        "Days of the week on which they neither take an order nor deliver.", default=[]
+    )
+    closed: list[ClosedDates] = key(
+        "Dates and intervals, both ends included, on which they do neither.", default=[]
+    )
+    cut_off: TimeOfDay | None = key(
+        "From when on an order is taken the next day they work, in the shop's local time.",
+        default=None,
+    )
     offers: list[Offer] = key("What they sell.", default=[])
+
+    def model_post_init(self, _context: object) -> None:
+        """Refuse who never works."""
+        if len(set(self.days_off)) == 7:
+            raise wrong(
+                "a supplier works on one day of the week at least.",
+                'Leave one out, such as days_off = ["sat", "sun"].',
+                key="days_off",
+            )
 
     def supplier(self, name: str) -> domain.Supplier:
         """Return the supplier of that key."""
@@ -123,6 +153,9 @@ class Supplier(Model):
             shipping=self.shipping,
             hazard_surcharge=self.hazard_surcharge,
             lead_days=self.lead_days,
+            days_off=days_in(self.days_off),
+            closed=dates_in(self.closed),
+            cut_off=self.cut_off,
             offers=tuple(o.offer(name, n) for n, o in enumerate(self.offers, start=1)),
         )
 
@@ -134,5 +167,10 @@ class Supplier(Model):
             shipping=money_text(supplier.shipping),
             hazard_surcharge=money_text(supplier.hazard_surcharge),
             lead_days=supplier.lead_days,
+            days_off=days_text(supplier.days_off),
+            closed=intervals_text(supplier.closed),
+            cut_off=None
+            if supplier.cut_off is None
+            else f"{supplier.cut_off // 60:02d}:{supplier.cut_off % 60:02d}",
             offers=[Offer.of(offer) for offer in supplier.offers],
         )

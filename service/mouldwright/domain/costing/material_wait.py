@@ -151,7 +151,8 @@ def _given_out(
     What orders of a number are known to draw is not worked out again; what is, is noted there.
     """
     known = {} if known is None else known
-    today = local(now, shop.zone).date()
+    at = local(now, shop.zone)
+    today = at.date()
     stock, used = _as_logged(shop, now)
     shelf = {key: _shelf(lots, today) for key, lots in stock.lots.items()}
     found = []
@@ -171,7 +172,7 @@ def _given_out(
             if wait is None or order.number in begun:
                 continue
             short, bought, arrives = wait
-            supplier, comes = _soonest(shop, material, today) if bought else (None, arrives)
+            supplier, comes = _soonest(shop, material, at) if bought else (None, arrives)
             there_on = comes if not bought or comes is None else max(comes, arrives)
             found.append(
                 MaterialWait(
@@ -320,17 +321,17 @@ def _take(
     return (short, left, last) if short else None
 
 
-def _soonest(shop: Shop, material: str, today: date) -> tuple[str | None, date | None]:
-    """Return who would deliver a material soonest if it is bought today, and when."""
-    selling = [
-        (supplier.lead_days, key)
+def _soonest(shop: Shop, material: str, at: datetime) -> tuple[str | None, date | None]:
+    """Return who would deliver a material soonest if it is bought at a moment, and when."""
+    comes = [
+        (arrives_on(shop, supplier, at), key)
         for key, supplier in shop.suppliers.items()
         if any(material in offer.materials for offer in supplier.offers)
     ]
-    if not selling:
+    if not comes:
         return None, None
-    days, key = min(selling)
-    return key, arrives_on(shop, today, days)
+    day, key = min(comes)
+    return key, day
 
 
 def _shelf(lots: Sequence[Lot], today: date) -> list[_Held]:

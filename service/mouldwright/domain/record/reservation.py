@@ -8,6 +8,7 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
+from mouldwright.domain.costing.arrival import order_by as last_order
 from mouldwright.domain.material import Lot
 from mouldwright.domain.record.stock_ledger import lot_name
 from mouldwright.domain.shop import Shop
@@ -125,10 +126,8 @@ def outlook(
         reserved.append(Reserved(use=use, lots=tuple(taken), short=wanted))
     last = max((max(r.use.at, now) for r in reserved), default=now).astimezone(zone).date()
     runs_out = next((max(r.use.at, now) for r in reserved if r.short), None)
-    lead = _soonest(shop, material)
-    order_by = None
-    if runs_out is not None and lead is not None:
-        order_by = runs_out.astimezone(zone).date() - timedelta(days=lead[0] + 1)
+    wanted_on = (runs_out or now).astimezone(zone).date() - timedelta(days=1)
+    order_by, supplier = _to_order(shop, material, wanted_on)
     unit = "m" if any(lot.metres is not None for lot in lots) else "g"
     return Outlook(
         material=material,
@@ -142,16 +141,17 @@ def outlook(
             for h in shelf
             if h.left and h.expires is not None and h.expires < last
         ),
-        supplier=None if lead is None else lead[1],
-        order_by=order_by,
+        supplier=supplier,
+        order_by=order_by if runs_out is not None else None,
     )
 
 
-def _soonest(shop: Shop, material: str) -> tuple[int, str] | None:
-    """Return the fewest days a supplier of a material takes, and who that is."""
-    selling = (
+def _to_order(shop: Shop, material: str, wanted: date) -> tuple[date | None, str | None]:
+    """Return until when a material may be ordered to be there on a day, and from whom then."""
+    selling = sorted(
         (supplier.lead_days, key)
         for key, supplier in shop.suppliers.items()
         if any(material in offer.materials for offer in supplier.offers)
     )
-    return min(selling, default=None)
+    last = [(last_order(shop, shop.suppliers[key], wanted), key) for _, key in selling]
+    return max(last, key=lambda each: each[0], default=(None, None))

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime
 from fractions import Fraction
 from zoneinfo import ZoneInfo
 
+from mouldwright.domain.costing.arrival import arrives_on
 from mouldwright.domain.costing.material_wait import drawn_by
 from mouldwright.domain.order import Order
 from mouldwright.planning.checking.ledger import Ledger
@@ -15,7 +16,7 @@ def judge_materials(ledger: Ledger) -> None:
     """Judge that what all orders due no later draw together is there when one begins.
 
     Orders take from stock those due first in front. Up to the day an order begins, lots and
-    deliveries, and from a supplier's lead time on whatever they sell, must cover the sum.
+    deliveries, and from the day a supplier delivers on whatever they sell, must cover the sum.
     """
     shop, plan = ledger.shop, ledger.plan
     if shop.materials_planned != "from stock":
@@ -28,7 +29,8 @@ def judge_materials(ledger: Ledger) -> None:
             begins[member.order] = min(begins.get(member.order, task.start), task.start)
             if ledger.is_running(task):
                 begun.add(member.order)
-    today = datetime.fromtimestamp(plan.now * 60, UTC).astimezone(zone).date()
+    at = datetime.fromtimestamp(plan.now * 60, UTC).astimezone(zone)
+    today = at.date()
     drawn: dict[str, Fraction] = {}
     for order in sorted((o for o in shop.orders if o.number not in begun), key=_due):
         for (material, unit), amount in drawn_by(shop, order).items():
@@ -38,7 +40,7 @@ def judge_materials(ledger: Ledger) -> None:
                 continue
             day = datetime.fromtimestamp(start * 60, UTC).astimezone(zone).date()
             lacking = drawn[material] - _there(ledger, material, day, today)
-            if lacking > 0 and not _bought_by(ledger, material, day, today):
+            if lacking > 0 and not _bought_by(ledger, material, day, at):
                 ledger.complaints.append(
                     f"order {order.number} begins on {day} and {float(lacking):.1f} {unit} of "
                     f"{material} are not there"
@@ -55,10 +57,10 @@ def _there(ledger: Ledger, material: str, day: date, today: date) -> Fraction:
     return total
 
 
-def _bought_by(ledger: Ledger, material: str, day: date, today: date) -> bool:
+def _bought_by(ledger: Ledger, material: str, day: date, at: datetime) -> bool:
     """Return whether someone who sells a material delivers by a day what is bought now."""
     return any(
-        today + timedelta(days=supplier.lead_days) <= day
+        arrives_on(ledger.shop, supplier, at) <= day
         for supplier in ledger.shop.suppliers.values()
         for offer in supplier.offers
         if material in offer.materials

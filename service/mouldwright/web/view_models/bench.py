@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from calendar import day_abbr
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -11,6 +12,7 @@ from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.supplier import Supplier
 from mouldwright.web.view_models.quote import title_of, way_of
 from mouldwright.web.view_models.shape import Facts
 from mouldwright.web.words import amount, count, day_and_year, money, percent, span
@@ -243,6 +245,18 @@ def _mix(shop: Shop, material: Material) -> Facts:
     return tuple(facts)
 
 
+def _days_of(supplier: Supplier) -> list[str]:
+    """Return how long a delivery takes and when none goes out, in a few words each."""
+    said = [count(supplier.lead_days, "day")]
+    if supplier.days_off:
+        said.append(f"not on {', '.join(day_abbr[day] for day in sorted(supplier.days_off))}")
+    if supplier.closed:
+        said.append(f"closed on {count(len(supplier.closed), 'date')}")
+    if supplier.cut_off is not None:
+        said.append(f"ordered before {supplier.cut_off // 60:02d}:{supplier.cut_off % 60:02d}")
+    return said
+
+
 def _offers(shop: Shop, material: Material) -> tuple[OfferRow, ...]:
     rows = []
     for supplier in shop.suppliers.values():
@@ -257,7 +271,7 @@ def _offers(shop: Shop, material: Material) -> tuple[OfferRow, ...]:
             delivery = [f"{money(shop.currency, supplier.shipping)} shipping"]
             if offer.hazardous and supplier.hazard_surcharge:
                 delivery.append(f"{money(shop.currency, supplier.hazard_surcharge)} for hazard")
-            delivery.append(count(supplier.lead_days, "day"))
+            delivery += _days_of(supplier)
             rows.append(
                 OfferRow(
                     supplier=supplier.title,
