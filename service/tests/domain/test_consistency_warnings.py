@@ -194,14 +194,15 @@ def test_what_is_unwise_is_a_warning(case: tuple[tuple[str, str], str, str, str]
     assert remedy in warning.remedy
 
 
-def test_money_beyond_the_decimals_of_the_currency_is_refused_wherever_it_stands() -> None:
-    faults = faults_in(edited(('"EUR"', '"JPY"')))
+def test_prices_that_were_not_converted_are_one_fault_that_says_convert() -> None:
     # Yen have no minor unit (ISO 4217): every amount of the shop with a fraction is named.
-    assert all(fault.problem == "JPY has no decimals." for fault in faults)
-    named = {fault.path for fault in faults}
-    assert named >= {
+    (fault,) = faults_in(edited(('"EUR"', '"JPY"')))
+    assert (fault.path, fault.value) == ("shop.currency", '"JPY"')
+    assert fault.problem.startswith("JPY has no decimals, and ")
+    assert fault.remedy.startswith("Convert every amount of the shop to JPY")
+    for place in (
         "shop.overhead_per_hour",
-        "people.ada.wage_per_hour",
+        "people.ada.wage_per_hour = 17.40",
         "stations.plotter.cost_per_hour",
         "materials.filament.cost_per_kg",
         "suppliers.landing.shipping",
@@ -209,17 +210,20 @@ def test_money_beyond_the_decimals_of_the_currency_is_refused_wherever_it_stands
         "suppliers.landing.offers[1].price_breaks[1]",
         'processes.pressed.consumables["gloves"].cost',
         'sets.steering-set.items["pivot pin"].cost',
-    }
+    ):
+        assert place in fault.remedy
     # "14.00" is a whole number of yen.
-    assert "people.jon.wage_per_hour" not in named
+    assert "people.jon.wage_per_hour" not in fault.remedy
 
 
-def test_a_cost_below_the_smallest_amount_is_never_to_be_written_as_nothing() -> None:
-    # 0.35 rounds to no yen at all: the least that can be paid is 1 (ISO 4217).
-    faults = faults_in(edited(('"EUR"', '"JPY"'), ('"17.40"', '"0.35"')))
-    (wage,) = (fault for fault in faults if fault.path == "people.ada.wage_per_hour")
-    assert wage.remedy == 'Write "1", rounded up: JPY holds nothing between 0 and that.'
-    assert not any(fault.remedy == 'Write "0".' for fault in faults)
+def test_an_amount_or_two_that_cannot_be_paid_are_named_each_by_itself() -> None:
+    # A euro has two decimals (ISO 4217). 0.004 rounds to nothing: the least that can be paid is
+    # 0.01, as what costs something is never to be written as free.
+    (wage,) = faults_in(edited(('"17.40"', '"0.004"')))
+    assert (wage.path, wage.problem) == ("people.ada.wage_per_hour", "EUR has 2 decimals.")
+    assert wage.remedy == 'Write "0.01", rounded up: EUR holds nothing between 0 and that.'
+    (wage,) = faults_in(edited(('"17.40"', '"17.405"')))
+    assert wage.remedy == 'Write "17.41".'
 
 
 def test_three_decimals_are_money_in_a_currency_that_has_them() -> None:

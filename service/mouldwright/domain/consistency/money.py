@@ -7,30 +7,58 @@ from decimal import Decimal
 
 from mouldwright.domain.consistency.finding import Where, fault, warning
 from mouldwright.domain.errors import Fault
-from mouldwright.domain.key_path import entries
+from mouldwright.domain.key_path import entries, key_path
 from mouldwright.domain.money import Currency
 from mouldwright.domain.shop import Shop
 
 Amounts = Iterator[tuple[Where, Decimal | None]]
 
 
+# So many amounts that cannot be paid are no slips: they are of another currency.
+_OF_ANOTHER_CURRENCY = 3
+
+
 def money_faults(shop: Shop) -> Iterator[Fault]:
-    """Yield amounts with more decimals than the currency has, and amounts below nothing."""
+    """Yield amounts with more decimals than the currency has, and amounts below nothing.
+
+    Where several cannot be paid, one fault says so of all: the prices are of another currency.
+    """
     yield from _tax(shop)
     currency = shop.currency
+    unpayable = []
     for where, amount in _amounts(shop):
         if amount is None:
             continue
         if amount < 0:
             yield fault(where, f"{amount:f}", "an amount cannot be negative.", "Write 0 or more.")
         elif not currency.holds(amount):
-            many = f"{currency.digits} decimals" if currency.digits else "no decimals"
-            yield fault(
-                where,
-                f"{amount:f}",
-                f"{currency.code} has {many}.",
-                _payable(currency, amount),
-            )
+            unpayable.append((where, amount))
+    if len(unpayable) >= _OF_ANOTHER_CURRENCY:
+        yield _to_convert(currency, unpayable)
+        return
+    for where, amount in unpayable:
+        yield fault(
+            where,
+            f"{amount:f}",
+            f"{currency.code} has {_decimals(currency)}.",
+            _payable(currency, amount),
+        )
+
+
+def _to_convert(currency: Currency, unpayable: list[tuple[Where, Decimal]]) -> Fault:
+    """Return the one fault of prices that were not converted, with every place."""
+    places = ", ".join(f"{key_path(*where)} = {amount:f}" for where, amount in unpayable)
+    return fault(
+        ("shop", "currency"),
+        currency.code,
+        f"{currency.code} has {_decimals(currency)}, and {len(unpayable)} amounts have more.",
+        f"Convert every amount of the shop to {currency.code}, not these alone, or write here the "
+        f"currency they are in. These cannot be paid: {places}.",
+    )
+
+
+def _decimals(currency: Currency) -> str:
+    return f"{currency.digits} decimals" if currency.digits else "no decimals"
 
 
 def _payable(currency: Currency, amount: Decimal) -> str:

@@ -10,7 +10,7 @@ from pydantic import BaseModel, Field
 from mouldwright.domain.costing.actual_lines import ActualCost, ActualLine, MoneyGroup
 from mouldwright.domain.costing.lines import Kind
 from mouldwright.domain.money import Currency
-from mouldwright.wire.answers.money import amount_text, fine_text
+from mouldwright.wire.answers.money import amount_text, cost_text, fine_text
 
 
 class ActualLineAnswer(BaseModel):
@@ -21,11 +21,14 @@ class ActualLineAnswer(BaseModel):
     quantity: str
     unit: str
     reckoned: str | None = Field(description="of the unit, by the standard of the same work")
-    amount: str | None = Field(description="to four decimals; null where a price is unknown")
+    amount: str | None = Field(
+        description="exact, with two decimals more than the currency has; null where a price is "
+        "unknown"
+    )
     evidence: str = Field(description="what it rests on")
 
     @classmethod
-    def of(cls, line: ActualLine) -> ActualLineAnswer:
+    def of(cls, currency: Currency, line: ActualLine) -> ActualLineAnswer:
         """Return the answer for one line."""
         return cls(
             kind=line.kind,
@@ -33,7 +36,7 @@ class ActualLineAnswer(BaseModel):
             quantity=_figure(line.quantity),
             unit=line.unit,
             reckoned=None if line.reckoned is None else _figure(line.reckoned),
-            amount=None if line.amount is None else fine_text(line.amount),
+            amount=None if line.amount is None else cost_text(currency, line.amount),
             evidence=line.evidence,
         )
 
@@ -107,7 +110,7 @@ class ActualCostAnswer(BaseModel):
             quoted_cost_each=amount_text(currency, cost.quoted.cost_each if cost.quoted else None),
             earned=amount_text(currency, cost.earned),
             groups=[MoneyGroupAnswer.of(currency, group) for group in cost.groups],
-            lines=[ActualLineAnswer.of(line) for line in cost.lines],
+            lines=[ActualLineAnswer.of(currency, line) for line in cost.lines],
         )
 
 

@@ -13,6 +13,20 @@ def amount_text(currency: Currency, amount: Decimal | Fraction | None) -> str | 
     return None if amount is None else currency.text(currency.round(amount))
 
 
+def cost_text(currency: Currency, amount: Decimal | Fraction) -> str:
+    """Return an exact cost of a whole order, two decimals finer than can be paid.
+
+    One rule for every cost that is shown to be added up again: 4 decimals in EUR, 2 in JPY, 5 in
+    KWD. What is multiplied by a quantity is shown finer: see ``rate_text``.
+    """
+    return fine_text(amount, currency.digits + 2)
+
+
+def rate_text(currency: Currency, rate: Decimal | Fraction) -> str:
+    """Return an exact rate, or cost of one piece, four decimals finer than can be paid."""
+    return fine_text(rate, currency.digits + 4)
+
+
 def fine_text(amount: Decimal | Fraction, decimals: int = 4) -> str:
     """Return an exact amount with more decimals than can be paid, for the costing behind a price.
 

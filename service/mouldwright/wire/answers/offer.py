@@ -10,7 +10,7 @@ from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.promise.delivery import PromisedDelivery
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
-from mouldwright.wire.answers.money import amount_text, fine_text
+from mouldwright.wire.answers.money import amount_text, cost_text
 
 
 class DeliveryAnswer(BaseModel):
@@ -146,6 +146,6 @@ def shared_answer(shop: Shop, quote: Quote) -> SharedSetUpAnswer | None:
     return SharedSetUpAnswer(
         orders=list(found.orders),
         batches=found.batches,
-        saved=fine_text(found.saved),
+        saved=cost_text(shop.currency, found.saved),
         given=shop.price.shared_set_up == "given",
     )

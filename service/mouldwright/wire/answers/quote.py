@@ -13,7 +13,7 @@ from mouldwright.domain.hours.opening import local
 from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
-from mouldwright.wire.answers.money import amount_text, fine_text, taken_text
+from mouldwright.wire.answers.money import amount_text, cost_text, rate_text, taken_text
 from mouldwright.wire.answers.offer import (
     CostCheckAnswer,
     DeliveryAnswer,
@@ -259,7 +259,7 @@ class QuoteAnswer(BaseModel):
             unit_cost=paid(cost.per_good_part),
             unit_cost_fine=""
             if cost.per_good_part is None
-            else fine_text(cost.per_good_part, money.digits + 4),
+            else rate_text(money, cost.per_good_part),
             price_each=paid(price.price_each),
             price_rule=f"{shop.price.rule} {shop.price.rate:f}",
             net=paid(price.net),
@@ -319,7 +319,7 @@ class QuoteAnswer(BaseModel):
             notes=list(quote.notes),
             starts=cost.starts,
             pulls=cost.pulls,
-            cost_total=fine_text(cost.total) if cost.total is not None else "",
+            cost_total=cost_text(money, cost.total) if cost.total is not None else "",
             seconds=SecondsAnswer.of(shop, cost),
             cost_lines=[
                 CostLineAnswer(
@@ -327,15 +327,15 @@ class QuoteAnswer(BaseModel):
                     text=line.text,
                     quantity=None if line.quantity is None else taken_text(line.quantity),
                     unit=line.unit,
-                    rate=None if line.rate is None else fine_text(line.rate, 6),
-                    amount=None if line.amount is None else fine_text(line.amount),
+                    rate=None if line.rate is None else rate_text(money, line.rate),
+                    amount=None if line.amount is None else cost_text(money, line.amount),
                 )
                 for line in cost.lines
             ],
             checklist=[
                 CostCheckAnswer(
                     group=each.group,
-                    amount=None if each.amount is None else fine_text(each.amount),
+                    amount=None if each.amount is None else cost_text(money, each.amount),
                     charged=each.is_charged,
                     written=each.written,
                 )
