@@ -32,8 +32,9 @@ LEAST_SOLVED_S = 1.0
 LEAST_TRIES, LEAST_PLACED = 100, 5_000
 # A pass over plain flow is some five times as fast.
 FLOW_TIMES = 5
-# Share of what time is left that the solver may take.
-SOLVED_SHARE = 0.6
+# Share of what time is left that the solver may take. Where that is too short to count on, it is
+# given so much of what it counts as work instead: about as many seconds on a machine that is free.
+SOLVED_SHARE, LEAST_SOLVER_S, LEAST_SOLVER_WORK = 0.6, 0.5, 0.5
 
 
 class PlanRefused(MouldwrightError):
@@ -185,14 +186,18 @@ def _improve_small(
         return best, bound
     half = replace(limits, until=(time.monotonic() + limits.until) / 2)
     best = improve(engine, best, seed=seed, limits=half, report=report)
-    if limits.proven(best.value) or limits.reached(best.value, engine.count):
+    unhurried = replace(limits, until=math.inf)
+    if limits.proven(best.value) or unhurried.reached(best.value, engine.count):
         return best, bound
+    left = (limits.until - time.monotonic()) * SOLVED_SHARE
+    hurried = left < LEAST_SOLVER_S
     found = relaxed_bound(
         engine.problem,
         best.value[:2],
         least=bound.order_finish,
-        seconds=(limits.until - time.monotonic()) * SOLVED_SHARE,
+        seconds=math.inf if hurried else left,
         seed=seed,
+        work=LEAST_SOLVER_WORK if hurried else None,
         cancelled=limits.cancelled,
     )
     if best.value[0] and found > bound.weighted_late_min:

@@ -81,7 +81,7 @@ def test_a_plan_says_that_the_solver_gave_its_bound() -> None:
     # Of the first random shops one in which nothing else comes near: each order's own least finish
     # allows 33 weighted minutes late.
     drawn = draw(Random(5))
-    plan = make_plan(drawn.shop, now=drawn.now, seconds=4.0)
+    plan = make_plan(drawn.shop, now=drawn.now, seconds=1.0)
     assert plan.bound_name == NAME
     assert plan.bound is not None
     assert 33 < plan.bound <= plan.objective.weighted_late_min
