@@ -77,6 +77,7 @@ def accept(unit: PromiseWriting, number: int, *, revision: int | None, now: date
             revision=accepted.revision,
             version=1,
             booked_at=now,
+            wished=accepted.due,
             promised=accepted.figures.finish,
         )
         unit.bookings.add(booking)
@@ -335,6 +336,7 @@ def _rebook(
         order=replace(order, weight=before.order.weight, due=due or order.due),
         revision=accepted.revision,
         version=before.version + 1,
+        wished=accepted.due,
         promised=accepted.figures.finish,
         expected=None,
     )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
-from promise_bench import DEMO, KEY
+from promise_bench import DEMO, KEY, WANTED
 from web_bench import plain
 
 from mouldwright.usecases.kept import Role
@@ -27,6 +28,18 @@ def test_the_day_that_was_promised_is_not_called_the_customers_wish(web):
         words = plain(web.visitor().page(page))
         assert "Due" in words
         assert "Wanted by" not in words
+
+
+def test_what_the_customer_wished_for_stands_beside_what_is_promised(web):
+    # The stand-in is ready on Monday 8 March; the customer wished for Friday the 5th.
+    wished = datetime(2027, 3, 5, 18, tzinfo=UTC)
+    web.bench.booked(web.bench.draft(replace(WANTED, due=wished)))
+    sheet = plain(web.visitor().page(f"{HERE}/Q1"))
+    assert "Wished for Friday 5 March 2027" in sheet
+    assert "Promised for Monday 8 March 2027" in sheet
+    rows = plain(web.visitor().page(HERE))
+    assert "Wished for Promised Due" in rows
+    assert "Fri 5 Mar Mon 8 Mar Mon 8 Mar" in rows
 
 
 def test_a_written_order_is_shown_and_sent_to_its_file_to_be_changed(web):

@@ -27,6 +27,7 @@ class Booking:
         quote: Number of the quote; the order is called after it.
         revision: The revision that holds.
         version: One more with every change, from 1.
+        wished: When the customer wished for it, by the revision that holds; None where for no day.
         promised: Minute that was promised; None where no date was.
         expected: Minute it is ready by what is booked now; None where that is not known.
         begun: Parts begun; they are there, whatever is changed.
@@ -39,6 +40,7 @@ class Booking:
     revision: int
     version: int
     booked_at: datetime
+    wished: datetime | None = None
     promised: int | None = None
     expected: int | None = None
     begun: int = 0

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import Select, select, update
@@ -11,7 +13,7 @@ from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.store.audit import untold
 from mouldwright.store.repositories.counters import Counters
-from mouldwright.store.tables import BookingRow
+from mouldwright.store.tables import BookingRow, QuoteRevisionRow
 from mouldwright.store.touched import rows_touched
 from mouldwright.usecases.errors import Stale, Unknown
 from mouldwright.usecases.kept_run import Page
@@ -29,21 +31,21 @@ class ShopBookings:
     def by_quote(self, quote: int) -> Booking | None:
         """Return the order a quote became, None where it became none."""
         row = self._session.get(BookingRow, (self._shop, quote))
-        return None if row is None else booking_of(row)
+        return None if row is None else self._bookings([row])[0]
 
     def by_number(self, number: str) -> Booking:
         """Return an order. Raises Unknown."""
         row = self._session.scalar(self._mine().where(col(BookingRow.number) == number))
         if row is None:
             raise Unknown(kind="order", key=number)
-        return booking_of(row)
+        return self._bookings([row])[0]
 
     def open(self) -> tuple[Booking, ...]:
         """Return all open orders, the first booked first."""
         rows = self._session.scalars(
             self._mine().where(col(BookingRow.state) == "open").order_by(col(BookingRow.quote))
         )
-        return tuple(booking_of(row) for row in rows)
+        return self._bookings(rows)
 
     def listed(self, page: Page, *, only_open: bool = False) -> tuple[Booking, ...]:
         """Return orders by the number of their quote."""
@@ -52,7 +54,7 @@ class ShopBookings:
             wanted = wanted.where(col(BookingRow.quote) > page.after)
         if only_open:
             wanted = wanted.where(col(BookingRow.state) == "open")
-        return tuple(booking_of(row) for row in self._session.scalars(wanted))
+        return self._bookings(self._session.scalars(wanted))
 
     def book_version(self) -> int:
         """Return how often orders were booked, changed or called off."""
@@ -96,6 +98,24 @@ class ShopBookings:
             .execution_options(**untold("the use case tells"))
         )
         return rows_touched(erased)
+
+    def _bookings(self, found: Iterable[BookingRow]) -> tuple[Booking, ...]:
+        """Return bookings with the day wished for, which their quote's revision holds."""
+        rows = tuple(found)
+        held = (
+            select(
+                col(QuoteRevisionRow.number),
+                col(QuoteRevisionRow.revision),
+                col(QuoteRevisionRow.due),
+            )
+            .where(col(QuoteRevisionRow.shop) == self._shop)
+            .where(col(QuoteRevisionRow.number).in_([row.quote for row in rows]))
+            .where(col(QuoteRevisionRow.due).is_not(None))
+        )
+        wished = {(number, revision): due for number, revision, due in self._session.execute(held)}
+        return tuple(
+            replace(booking_of(row), wished=wished.get((row.quote, row.revision))) for row in rows
+        )
 
     def _mine(self) -> Select[BookingRow]:
         return select(BookingRow).where(col(BookingRow.shop) == self._shop)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.revision import QuoteSummary
@@ -43,6 +44,7 @@ ORDERS: tuple[Column, ...] = (
     text("part", "key of the part or set"),
     text("process", "key of the process; empty for a set"),
     whole("quantity", "good pieces"),
+    moment("wished", "when the customer wished for it; empty where for no day"),
     moment("due", "by when"),
     moment("promised", "what was promised as it was accepted"),
     moment("ready", "when it is ready by the plan that holds"),
@@ -111,6 +113,7 @@ def _order(
         order.part,
         order.process,
         order.quantity,
+        at(minute_of(booking.wished), zone) if booking and booking.wished else None,
         order.due,
         at(booking.promised, zone) if booking else None,
         at(outcome.finish, zone) if outcome else None,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from mouldwright.domain.order import Order
@@ -19,6 +19,8 @@ class OrderRow:
     """An order in the list.
 
     Attributes:
+        wished: The day the customer wished for.
+        promised: The day that was promised.
         by_plan: When the published plan has it ready; a dash where no plan holds it.
         late: By how much that is late; empty where it is not.
     """
@@ -27,6 +29,8 @@ class OrderRow:
     title: str
     made: str
     customer: str
+    wished: str
+    promised: str
     wanted: str
     by_plan: str
     late: str
@@ -66,8 +70,12 @@ def order_rows(
     """Return the rows of a list: what is booked first, then what is written in the shop."""
     outcomes = _outcomes(plan)
     rows = [
-        _row(shop, booking.order, outcomes, "Open" if booking.state == "open" else "Called off")
-        for booking in bookings
+        replace(
+            _row(shop, each.order, outcomes, "Open" if each.state == "open" else "Called off"),
+            wished=day(_local(each.wished, shop.zone)) if each.wished else "–",
+            promised=day(at_minute(each.promised, shop.zone)) if each.promised is not None else "–",
+        )
+        for each in bookings
     ]
     rows += [_row(shop, order, outcomes, "Open, written") for order in written]
     return tuple(rows)
@@ -84,6 +92,8 @@ def _row(shop: Shop, order: Order, outcomes: Mapping[str, OrderOutcome], state: 
         title=f"{order.quantity:,} × {title_of(shop, order.part)}",
         made=way_of(shop, order.process),
         customer=order.customer or "–",
+        wished="–",
+        promised="–",
         wanted=day(_local(order.due, shop.zone)) if order.due else "–",
         by_plan=day(at_minute(outcome.finish, shop.zone)) if outcome else "–",
         late=span(outcome.late_min) if outcome and outcome.late_min else "",
@@ -98,6 +108,8 @@ def booked_view(shop: Shop, booking: Booking, plan: Plan | None) -> OrderView:
     outcome = _outcomes(plan).get(order.number)
     facts = [*_asked(shop, order)]
     facts.append(("Booked", moment(_local(booking.booked_at, zone))))
+    wished = None if booking.wished is None else long_day(_local(booking.wished, zone))
+    facts.append(("Wished for", wished or "as soon as can be"))
     promised = at_minute(booking.promised, zone) if booking.promised is not None else None
     facts.append(("Promised for", long_day(promised) if promised else "no date"))
     if booking.expected is not None:

@@ -21,6 +21,7 @@ _ORDER: JsonDict = {
     "process": "pressed",
     "quantity": 12,
     "customer": "Tern survey club",
+    "wished": "2027-04-12T18:00:00+01:00",
     "due": "2027-04-16T17:00:00+01:00",
     "weight": 1,
     "quote": 7,
@@ -45,7 +46,10 @@ class BookedOrder(BaseModel):
     process: str | None
     quantity: int
     customer: str
-    due: datetime | None
+    wished: datetime | None = Field(
+        description="when the customer wished for it; null where for no day"
+    )
+    due: datetime | None = Field(description="when it is due: as promised, or as agreed since")
     weight: int = Field(description="how much a minute of lateness counts")
     quote: int
     revision: int = Field(description="the revision of the quote that holds")
@@ -71,6 +75,7 @@ class BookedOrder(BaseModel):
             process=order.process,
             quantity=order.quantity,
             customer=order.customer,
+            wished=in_zone(booking.wished, zone),
             due=in_zone(order.due, zone),
             weight=order.weight,
             quote=booking.quote,
