@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import hashlib
+import json
+from collections.abc import Callable
 
 from starlette.datastructures import FormData
 
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.usecases.kept import Asked, Reply
+from mouldwright.usecases.once import once
+from mouldwright.usecases.promise_ports import PromiseWriting
 from mouldwright.usecases.session import FORM_KEY
 from mouldwright.web.visit import Visit, text_of
 
@@ -40,6 +44,29 @@ def asked_by(visit: Visit, form: FormData) -> Asked:
         key=f"page {key}",
         fingerprint=hashlib.sha256(said.encode()).hexdigest(),
     )
+
+
+def secret_once(visit: Visit, form: FormData, make: Callable[[PromiseWriting], str]) -> str:
+    """Return the secret that a form makes; empty where it is sent again.
+
+    What is kept of the answer has no secret in it.
+
+    Raises:
+        InvalidInput: if the form carries no key.
+    """
+
+    def work(unit: PromiseWriting) -> Reply:
+        return Reply(status=200, body=json.dumps({"secret": make(unit)}))
+
+    kept = once(
+        visit.services.units.write(visit.shop),
+        asked_by(visit, form),
+        work,
+        now=visit.now,
+        kept=lambda reply: Reply(status=reply.status, body="{}"),
+    )
+    secret: str = json.loads(kept.body).get("secret", "")
+    return secret
 
 
 def led_to(path: str) -> Reply:

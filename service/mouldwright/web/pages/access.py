@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-
 from fastapi import APIRouter
 from starlette.datastructures import FormData
 from starlette.responses import HTMLResponse, Response
@@ -11,12 +9,11 @@ from starlette.responses import HTMLResponse, Response
 from mouldwright.domain.errors import Conflict, Fault, InvalidInput
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases import access
-from mouldwright.usecases.kept import Reply, Role, Token
-from mouldwright.usecases.once import once
-from mouldwright.usecases.ports import Writing
+from mouldwright.usecases.kept import Role, Token
+from mouldwright.usecases.promise_ports import PromiseWriting
 from mouldwright.usecases.session import COOKIE, SIGN_IN, sign_in_path
 from mouldwright.usecases.shelf import open_kept
-from mouldwright.web.doing_once import asked_by
+from mouldwright.web.doing_once import secret_once
 from mouldwright.web.form_values import whole_of
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.access import ROLE_WORDS, TokenRow, token_row
@@ -66,8 +63,8 @@ def issue(visit: InShop, form: Posted) -> HTMLResponse:
     role, label, days = _role(form), text_of(form, "label"), whole_of(form, "days")
     _check(label, days)
 
-    def work(unit: Writing) -> Reply:
-        issued = access.issue(
+    def new_secret(unit: PromiseWriting) -> str:
+        return access.issue(
             unit.tokens,
             shop=visit.shop,
             role=role,
@@ -75,17 +72,9 @@ def issue(visit: InShop, form: Posted) -> HTMLResponse:
             days=days,
             now=visit.now,
             chance=visit.services.chance,
-        )
-        return Reply(status=200, body=json.dumps({"secret": issued.secret}))
+        ).secret
 
-    kept = once(
-        visit.services.units.write(visit.shop),
-        asked_by(visit, form),
-        work,
-        now=visit.now,
-        kept=lambda reply: Reply(status=reply.status, body="{}"),
-    )
-    secret = json.loads(kept.body).get("secret", "")
+    secret = secret_once(visit, form, new_secret)
     sentence = f"The token of {label}, as {role.value}. A program sends it as a bearer token; a "
     sentence += "tablet signs in with it."
     return _once_shown(visit, "A new token", secret, what="token", sentence=sentence)

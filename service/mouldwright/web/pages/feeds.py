@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-
 from fastapi import APIRouter
 from starlette.datastructures import FormData
 from starlette.responses import HTMLResponse, Response
@@ -11,13 +9,12 @@ from starlette.responses import HTMLResponse, Response
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.feeds import choices_of, feeds_of, make_feed, withdraw_feed
-from mouldwright.usecases.kept import Reply, Role
+from mouldwright.usecases.kept import Role
 from mouldwright.usecases.kept_feed import FeedAbout, FeedKind
-from mouldwright.usecases.once import once
 from mouldwright.usecases.promise_ports import PromiseWriting
 from mouldwright.usecases.session import feed_path
 from mouldwright.usecases.shelf import open_kept
-from mouldwright.web.doing_once import asked_by
+from mouldwright.web.doing_once import secret_once
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.feeds import feed_row
 from mouldwright.web.visit import InShop, Posted, Visit, text_of
@@ -54,8 +51,8 @@ def make(visit: InShop, form: Posted) -> HTMLResponse:
     shop = _shop(visit)
     kind, about, key = _wanted(shop, form)
 
-    def work(unit: PromiseWriting) -> Reply:
-        made = make_feed(
+    def new_secret(unit: PromiseWriting) -> str:
+        return make_feed(
             unit,
             shop,
             kind=kind,
@@ -65,17 +62,9 @@ def make(visit: InShop, form: Posted) -> HTMLResponse:
             by=visit.token.id,
             now=visit.now,
             chance=visit.services.chance,
-        )
-        return Reply(status=200, body=json.dumps({"secret": made.secret}))
+        ).secret
 
-    kept = once(
-        visit.services.units.write(visit.shop),
-        asked_by(visit, form),
-        work,
-        now=visit.now,
-        kept=lambda reply: Reply(status=reply.status, body="{}"),
-    )
-    secret = json.loads(kept.body).get("secret", "")
+    secret = secret_once(visit, form, new_secret)
     base = visit.services.address(str(visit.request.base_url))
     page = visit.show(
         "secret_once.html",

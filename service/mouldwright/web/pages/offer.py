@@ -6,7 +6,9 @@ have the key of a session for.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import asdict
+from functools import partial
 from typing import get_args
 
 from fastapi import APIRouter, Request
@@ -57,14 +59,9 @@ _HEADERS = {
 
 
 @router.get("/{secret}")
-def show_offer(request: Request, secret: str) -> HTMLResponse:
+def show_offer(request: Request, secret: str) -> Response:
     """Show the quote as it was sent."""
-    services = services_of(request)
-    try:
-        link = _opened(request, secret)
-    except Unknown:
-        return _closed(request)
-    return _shown(request, secret, services, link)
+    return _by_link(request, secret, partial(_shown, request, secret))
 
 
 @router.get("/{secret}/pdf")
@@ -72,91 +69,99 @@ def offer_on_paper(
     request: Request, secret: str, language: str = "en", paper: str = "a4"
 ) -> Response:
     """Hand out the quote as it was sent, set on paper."""
-    services = services_of(request)
-    try:
-        link = _opened(request, secret)
-    except Unknown:
-        return _closed(request)
-    shown = offer_of(services, link).shown
-    if shown is None:
-        return _shown(request, secret, services, link)
-    then = shop_then(services, link.shop, shown)
-    found = GivenOut(shop=then, revision=shown)
-    return quote_file(found, language=language, paper=paper, headers=_HEADERS)
+
+    def on_paper(services: Services, link: QuoteLink) -> Response:
+        shown = offer_of(services, link).shown
+        if shown is None:
+            return _shown(request, secret, services, link)
+        then = shop_then(services, link.shop, shown)
+        found = GivenOut(shop=then, revision=shown)
+        return quote_file(found, language=language, paper=paper, headers=_HEADERS)
+
+    return _by_link(request, secret, on_paper)
 
 
 @router.get("/{secret}/mark.svg")
 def offer_mark(request: Request, secret: str) -> Response:
     """Return the shop's mark of the day the quote was made."""
-    services = services_of(request)
-    try:
-        link = _opened(request, secret)
-    except Unknown:
-        return _closed(request)
-    shown = offer_of(services, link).shown
-    mark = shop_then(services, link.shop, shown).mark if shown else ""
-    answer = mark_response(mark)
-    answer.headers.update(_HEADERS)
-    return answer
+
+    def mark(services: Services, link: QuoteLink) -> Response:
+        shown = offer_of(services, link).shown
+        answer = mark_response(shop_then(services, link.shop, shown).mark if shown else "")
+        answer.headers.update(_HEADERS)
+        return answer
+
+    return _by_link(request, secret, mark)
 
 
 @router.get("/{secret}/stage")
 def show_stage(request: Request, secret: str) -> Response:
     """Show how far the order is that the quote became, and the next date; nothing else."""
-    services = services_of(request)
-    try:
-        link = _opened(request, secret)
-    except Unknown:
-        return _closed(request)
-    booking = offer_of(services, link).booking
-    if booking is None:
-        return RedirectResponse(offer_path(secret), status_code=303, headers=_HEADERS)
-    stage = kept_stage(services, link.shop, booking.order.number)
-    now = open_kept(services.units, services.written, link.shop).shop
-    chrome = Chrome(
-        title="Your order",
-        shop_name=now.name,
-        theme=theme_of(request),
-        path=f"{offer_path(secret)}/stage",
-    )
-    page = render(
-        "offer_stage.html",
-        chrome=chrome,
-        form_key="",
-        **asdict(stage_view(stage, local(minute_of(services.clock()), now.zone))),
-    )
-    return HTMLResponse(page, headers=_HEADERS)
+
+    def stage(services: Services, link: QuoteLink) -> Response:
+        booking = offer_of(services, link).booking
+        if booking is None:
+            return RedirectResponse(offer_path(secret), status_code=303, headers=_HEADERS)
+        reached = kept_stage(services, link.shop, booking.order.number)
+        now = open_kept(services.units, services.written, link.shop).shop
+        chrome = Chrome(
+            title="Your order",
+            shop_name=now.name,
+            theme=theme_of(request),
+            path=f"{offer_path(secret)}/stage",
+        )
+        page = render(
+            "offer_stage.html",
+            chrome=chrome,
+            form_key="",
+            **asdict(stage_view(reached, local(minute_of(services.clock()), now.zone))),
+        )
+        return HTMLResponse(page, headers=_HEADERS)
+
+    return _by_link(request, secret, stage)
 
 
 @router.post("/{secret}")
 def answer(request: Request, secret: str, form: AnyForm) -> Response:
     """Accept or decline the quote as it was shown."""
-    services = services_of(request)
-    chosen, revision = text_of(form, "answer"), text_of(form, "revision")
-    wanted: CustomersAnswer | None = next(
-        (known for known in get_args(CustomersAnswer) if known == chosen), None
-    )
-    try:
-        link = _opened(request, secret)
+
+    def answered(services: Services, link: QuoteLink) -> Response:
+        show = partial(_shown, request, secret, services, link)
+        chosen, revision = text_of(form, "answer"), text_of(form, "revision")
+        wanted: CustomersAnswer | None = next(
+            (known for known in get_args(CustomersAnswer) if known == chosen), None
+        )
         if wanted is None or not (revision.isascii() and revision.isdigit()):
-            return _shown(request, secret, services, link, problem="Choose one of the two.")
+            return show(problem="Choose one of the two.")
         if wanted == "accepted" and not text_of(form, "sure"):
-            problem = "Tick that you have read the cautions and want to order, then send it again."
-            return _shown(request, secret, services, link, problem=problem)
+            return show(
+                problem="Tick that you have read the cautions and want to order, then send it "
+                "again."
+            )
         acting = services.acting(by_link(link, request_id(request)))
-        answer_by_link(acting, link, int(revision[:9]), wanted)
+        try:
+            answer_by_link(acting, link, int(revision[:9]), wanted)
+        except Unknown:  # withdrawn meanwhile
+            return _closed(request)
+        except Conflict:
+            problem = "It changed since you opened this page. This is how it stands now."
+            return show(problem=problem, status=409)
+        return RedirectResponse(offer_path(secret), status_code=303, headers=_HEADERS)
+
+    return _by_link(request, secret, answered)
+
+
+def _by_link(
+    request: Request, secret: str, show: Callable[[Services, QuoteLink], Response]
+) -> Response:
+    """Return what is shown by a link that opens; a page that says no more than that it does not."""
+    services = services_of(request)
+    try:
+        with one_try(request):
+            link = opened_link(services.units, secret, now=services.clock())
     except Unknown:
         return _closed(request)
-    except Conflict:
-        problem = "It changed since you opened this page. This is how it stands now."
-        return _shown(request, secret, services, link, problem=problem, status=409)
-    return RedirectResponse(offer_path(secret), status_code=303, headers=_HEADERS)
-
-
-def _opened(request: Request, secret: str) -> QuoteLink:
-    services = services_of(request)
-    with one_try(request):
-        return opened_link(services.units, secret, now=services.clock())
+    return show(services, link)
 
 
 def _shown(

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import json
-
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
-from mouldwright.usecases.kept import Reply, Role
-from mouldwright.usecases.once import once
+from mouldwright.usecases.kept import Role
 from mouldwright.usecases.promise_ports import PromiseWriting
 from mouldwright.usecases.quote_links import make_link, withdraw_link
 from mouldwright.usecases.session import offer_path
 from mouldwright.usecases.shelf import open_kept
-from mouldwright.web.doing_once import asked_by
+from mouldwright.web.doing_once import secret_once
 from mouldwright.web.form_values import whole_of
 from mouldwright.web.places import shop_path
 from mouldwright.web.visit import InShop, Posted, Visit, text_of
@@ -27,8 +24,8 @@ def make(visit: InShop, number: int, form: Posted) -> HTMLResponse:
     visit.must(Role.PLANNER)
     days, may_answer = whole_of(form, "days"), bool(text_of(form, "may_answer"))
 
-    def work(unit: PromiseWriting) -> Reply:
-        made = make_link(
+    def new_secret(unit: PromiseWriting) -> str:
+        return make_link(
             unit,
             number,
             days=days,
@@ -36,18 +33,10 @@ def make(visit: InShop, number: int, form: Posted) -> HTMLResponse:
             by=visit.token.id,
             now=visit.now,
             chance=visit.services.chance,
-        )
-        return Reply(status=200, body=json.dumps({"secret": made.secret}))
+        ).secret
 
-    # What is kept has no secret: sent again, the page says that it was shown.
-    kept = once(
-        visit.services.units.write(visit.shop),
-        asked_by(visit, form),
-        work,
-        now=visit.now,
-        kept=lambda reply: Reply(status=reply.status, body="{}"),
-    )
-    return _shown(visit, number, json.loads(kept.body).get("secret", ""))
+    secret = secret_once(visit, form, new_secret)
+    return _shown(visit, number, secret)
 
 
 @router.post("/{link}/withdraw")
