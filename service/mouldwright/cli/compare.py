@@ -240,8 +240,8 @@ def show_would_pass(out: Console, answer: ComparisonAnswer) -> None:
         for w in c.would_pass:
             if w.tests_lost:
                 out.print(
-                    f"With a {w.lever} of {w.becomes} these bench tests no longer apply, as their "
-                    f"clamp or load lies past the part: {', '.join(w.tests_lost)}."
+                    f"With a {w.lever} of {w.becomes} the part is shorter, whichever way it is "
+                    f"made, than these bench tests were made at: {', '.join(w.tests_lost)}."
                 )
 
 

@@ -7,6 +7,7 @@ from rich.console import Console
 from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.show import console, heading, print_json, span, table, when
 from mouldwright.cli.watching import watched
+from mouldwright.domain.shown import worked
 from mouldwright.usecases.one_more import Effort
 from mouldwright.usecases.one_more import mould_count as mould_count_of
 from mouldwright.usecases.one_more import one_more as one_more_of
@@ -56,7 +57,7 @@ def one_more(scenario: str, *, now: str | None, seconds: float, seed: int, as_js
         if gain.note:
             out.print(f"{gain.title}: {gain.note}.")
         if gain.used_min:
-            out.print(f"{gain.title}: {span(gain.used_min)} of hands in it.")
+            out.print(f"{gain.title}: {worked(gain.used_min)} of hands in it.")
     idle = [gain.title for gain in answer.gains if not _helps(gain)]
     if idle:
         out.print(f"No gain was found from: {'; '.join(idle)}.")
@@ -148,7 +149,7 @@ def _show_late(out: Console, order: LateOrderAnswer, currency: str) -> None:
             span(option.sooner_min),
             span(option.late_min) or "in time",
             option.cost,
-            span(option.used_min),
+            worked(option.used_min),
         )
         for option in order.options
     ]

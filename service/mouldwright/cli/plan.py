@@ -19,6 +19,7 @@ from mouldwright.cli.show import console, figure, heading, print_json, table, wh
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import lasting, worked
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.planned import check_runs, plan_beside, plan_odds
 from mouldwright.usecases.planned import plan as plan_shop
@@ -188,21 +189,15 @@ def show_orders(out: Console, planned: Plan) -> None:
             "proven the least possible"
             if made.bound >= value
             else (
-                f"cannot be under {_hours(made.bound)} ({made.bound_name}), "
+                f"cannot be under {lasting(made.bound, to_the_minute=True)} ({made.bound_name}), "
                 f"so within {made.gap * 100:.2f} % of the best possible"
             )
         )
-        out.print(f"{what.capitalize()}: {_hours(value)}; {proof}.")
+        out.print(f"{what.capitalize()}: {lasting(value, to_the_minute=True)}; {proof}.")
     out.print(
-        f"Hands: {objective.attended_min // 60} h {objective.attended_min % 60:02d}. Checked: "
+        f"Hands: {worked(objective.attended_min)}. Checked: "
         f"{'every rule kept' if made.checked else 'NOT CHECKED'}."
     )
-
-
-def _hours(minutes: int) -> str:
-    days, rest = divmod(minutes, 1440)
-    hours, minute = divmod(rest, 60)
-    return f"{days} d {hours} h {minute:02d}" if days else f"{hours} h {minute:02d}"
 
 
 def _clock(minute: int, zone: str) -> str:

@@ -12,7 +12,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from mouldwright.domain.shown import fitted
+from mouldwright.domain.shown import fitted, lasting
 
 
 def console() -> Console:
@@ -70,13 +70,8 @@ def measure(value: float | None) -> str | None:
 
 
 def span(minutes: int) -> str | None:
-    """Return minutes as days and hours, or hours and minutes; None for none."""
-    if not minutes:
-        return None
-    days, rest = divmod(abs(minutes), 1440)
-    hours, minute = divmod(rest, 60)
-    said = f"{days} d {hours} h" if days else f"{hours} h {minute:02d}"
-    return f"-{said}" if minutes < 0 else said
+    """Return minutes as a length of time; None for none."""
+    return lasting(minutes) if minutes else None
 
 
 def when(iso: str | None) -> str | None:

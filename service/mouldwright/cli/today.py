@@ -8,7 +8,7 @@ from rich.console import Console
 
 from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.show import console, heading, print_json, table
-from mouldwright.usecases.notice import span
+from mouldwright.domain.shown import lasting, worked
 from mouldwright.usecases.planned import plan
 from mouldwright.usecases.present import present
 from mouldwright.usecases.today import today_of
@@ -60,7 +60,7 @@ def _show_people(out: Console, found: TodayTold) -> None:
             each.name,
             ", ".join(f"{a:%H:%M}-{b:%H:%M}" for a, b in each.hours) or "not in",
             each.steps or None,
-            span(each.booked_min) if each.steps else None,
+            worked(each.booked_min) if each.steps else None,
             f"{each.doing} at {each.doing_from:%H:%M}" if each.doing_from else None,
             f"{each.until:%H:%M}" if each.until else None,
         )
@@ -107,7 +107,7 @@ def _show_due(out: Console, found: TodayTold) -> None:
             _short(each.finish) if each.finish else None,
             None
             if each.slack_min is None
-            else f"{span(abs(each.slack_min))} {'late' if each.slack_min < 0 else 'in hand'}",
+            else f"{lasting(abs(each.slack_min))} {'late' if each.slack_min < 0 else 'in hand'}",
         )
         for each in found.due
     ]

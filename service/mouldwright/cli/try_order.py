@@ -7,6 +7,7 @@ from rich.console import Console
 from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.show import console, heading, print_json, span, table, when
 from mouldwright.cli.watching import watched
+from mouldwright.domain.shown import worked
 from mouldwright.usecases.present import present
 from mouldwright.usecases.try_order import try_order as try_order_of
 from mouldwright.usecases.try_order import wanted_of
@@ -128,7 +129,7 @@ def _told(option: TriedOptionAnswer) -> list[str]:
     if option.first is not None and option.first_finish is not None:
         said.append(f"the first {option.first} ready {when(option.first_finish.isoformat())}")
     if option.used_min:
-        said.append(f"{span(option.used_min)} of hands in it")
+        said.append(f"{worked(option.used_min)} of hands in it")
     said.append(f"costs more by {option.cost_words}" if option.cost_more else "costs no more")
     moved = [
         f"order {shift.number} to {when(shift.after.isoformat())}"

@@ -32,3 +32,28 @@ def decimals_of(value: float) -> int:
     if not 0 < size < 1:
         return 1
     return min(1 - math.floor(math.log10(size)), _MOST_DECIMALS)
+
+
+def lasting(minutes: float, *, to_the_minute: bool = False) -> str:
+    """Return a length of time: 45 min, 21 h 34 min, 24 h, 2 d 3 h; what is negative has a minus.
+
+    Args:
+        minutes: Rounded to whole ones.
+        to_the_minute: Whether from a day on, too, every minute is said: 2 d 3 h 5 min. Else
+            days begin at 48 h and leave the minutes out.
+    """
+    whole = round(minutes)
+    left = abs(whole)
+    hours, rest = divmod(left, 60)
+    days = hours // 24 if to_the_minute or hours >= 48 else 0
+    if days and not to_the_minute:
+        rest = 0
+    parts = ((days, "d"), (hours - 24 * days, "h"), (rest, "min"))
+    said = " ".join(f"{number} {unit}" for number, unit in parts if number) or "0 min"
+    return f"-{said}" if whole < 0 else said
+
+
+def worked(minutes: float) -> str:
+    """Return how long hands are at work, in hours and never in days: 45 min, 40 h 13 min."""
+    hours, left = divmod(round(minutes), 60)
+    return " ".join(f"{n} {unit}" for n, unit in ((hours, "h"), (left, "min")) if n) or "0 min"

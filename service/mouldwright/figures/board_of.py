@@ -8,10 +8,11 @@ from typing import Literal
 
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.shop import Shop, Station
+from mouldwright.domain.shown import lasting
 from mouldwright.figures.board import Board, BoardBar, BoardLevel, BoardOrder, BoardRow
 from mouldwright.figures.board_rooms import room_bars, room_rows
 from mouldwright.figures.time_scale import ZOOMS, moment
-from mouldwright.figures.wording import duration, listed
+from mouldwright.figures.wording import listed
 from mouldwright.planning.plan import Plan, Task
 
 # A station of more units than this is drawn as a level: how many are taken, over time.
@@ -149,7 +150,7 @@ def _name(task: Task, titles: Mapping[str, str], zone: str) -> str:
         words.append(task.mould)
     words.append(f"{moment(task.start, zone)} to {moment(task.end, zone)}")
     if len(task.spans) > 1:
-        words.append(f"pauses, {duration(sum(b - a for a, b in task.spans))} worked")
+        words.append(f"pauses, {lasting(sum(b - a for a, b in task.spans))} worked")
     people = [titles.get(person, person) for person in task.people]
     words.append(listed(people) if people else "nobody needed")
     return ", ".join(words)
@@ -181,8 +182,8 @@ def _waits(plan: Plan, rows: set[str], shown: tuple[int, int]) -> Iterable[Board
                     row=row,
                     spans=((start, end),),
                     kind="waits",
-                    labels=(duration(end - start),),
-                    name=f"stands and waits for {after.operation}, {duration(end - start)}",
+                    labels=(lasting(end - start),),
+                    name=f"stands and waits for {after.operation}, {lasting(end - start)}",
                 )
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
+from mouldwright.domain.shown import lasting
 from mouldwright.figures.board import Board, BoardOrder
 from mouldwright.figures.board_layout import Layout
 from mouldwright.figures.lettering import Box
 from mouldwright.figures.pen import Pen, escaped, number, polyline
 from mouldwright.figures.time_scale import TimeScale
-from mouldwright.figures.wording import duration
 
 
 def draw_orders(pen: Pen, board: Board, layout: Layout, scale: TimeScale) -> None:
@@ -55,10 +55,10 @@ def _words(
     if order.due is None:
         return
     if order.late_min:
-        texts = [f"late by {duration(order.late_min)}", "late"]
+        texts = [f"late by {lasting(order.late_min)}", "late"]
         classes = "warn halo"
     else:
-        texts = [f"{duration(order.due - order.finish)} in hand"]
+        texts = [f"{lasting(order.due - order.finish)} in hand"]
         classes = "quiet halo"
     start, finish, due = (scale(m) for m in (order.start, order.finish, order.due))
     last, first = max(finish, due), min(start, due)

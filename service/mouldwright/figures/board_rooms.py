@@ -8,9 +8,9 @@ from itertools import pairwise
 
 from mouldwright.domain.room import Room
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import lasting
 from mouldwright.figures.board import BoardBar, BoardRow
 from mouldwright.figures.time_scale import moment
-from mouldwright.figures.wording import duration
 from mouldwright.planning.plan import Plan, WorkSession
 
 
@@ -81,8 +81,8 @@ def _of_room(shop: Shop, plan: Plan, room: Room) -> Iterator[BoardBar]:
                 row=_room_key(room),
                 spans=((before.end, before.end + settles),),
                 kind="state",
-                labels=(f"settles, {duration(settles)}", "settles"),
-                name=f"{room.title} settles after {before.state}, {duration(settles)}",
+                labels=(f"settles, {lasting(settles)}", "settles"),
+                name=f"{room.title} settles after {before.state}, {lasting(settles)}",
             )
 
 
@@ -117,6 +117,6 @@ def _of_session(shop: Shop, plan: Plan, at: int, stint: WorkSession) -> BoardBar
         kind="state",
         labels=("geared up",),
         name=f"{person} in {title}, {moment(stint.start, plan.zone)} to "
-        f"{moment(stint.end, plan.zone)}: {duration(stint.gear_up_min)} to gear up, "
-        f"{duration(stint.clean_down_min)} to clean down",
+        f"{moment(stint.end, plan.zone)}: {lasting(stint.gear_up_min)} to gear up, "
+        f"{lasting(stint.clean_down_min)} to clean down",
     )

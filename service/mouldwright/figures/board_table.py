@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from mouldwright.domain.shown import lasting
 from mouldwright.figures.board import Board
 from mouldwright.figures.table import Cell, Table
 from mouldwright.figures.time_scale import instant, moment
-from mouldwright.figures.wording import duration, listed
+from mouldwright.figures.wording import listed
 
 _KINDS = {
     "hands": "hands",
@@ -24,13 +25,13 @@ def board_summary(board: Board) -> str:
     ]
     late = [o for o in board.orders if o.late_min]
     if late:
-        each = listed([f"{o.number} by {duration(o.late_min)}" for o in late])
+        each = listed([f"{o.number} by {lasting(o.late_min)}" for o in late])
         words.append(f"Late: {each}.")
     elif board.orders:
         words.append("No order is late.")
     lost = sum(b - a for bar in board.bars if bar.kind == "waits" for a, b in bar.spans)
     if lost:
-        words.append(f"Moulds and stations stand and wait {duration(lost)} in all.")
+        words.append(f"Moulds and stations stand and wait {lasting(lost)} in all.")
     return " ".join(words)
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from decimal import Decimal
 from fractions import Fraction
 
 from mouldwright.domain.compare import Choice, Comparison
@@ -127,24 +126,22 @@ def stiffness_bars_of(choices: Sequence[Choice], *, marks: Mapping[str, int]) ->
 def price_bar_of(cost: UnitCost, price: Price, *, currency: Currency) -> ShareBar | None:
     """Return what one good part's price is made of; None where a cost is unknown.
 
-    Amounts are rounded for showing so that they add up to the rounded cost.
+    Each kind is rounded by itself, as in the table of costs beside it; what the price leaves over
+    them is the margin, so that the bar adds up.
     """
     kinds = {kind: total for kind, total in cost.by_kind().items() if total != 0}
     each = cost.per_good_part
     if each is None or any(total is None for total in kinds.values()):
         return None
-    weights = [_decimal(total or Fraction(0)) for total in kinds.values()]
-    amounts = currency.share(currency.round(each), weights) if weights else ()
     return ShareBar(
         title="What the price is made of",
         unit=currency.code,
         price=price.price_each,
         parts=tuple(
-            SharePart(title=_KIND_WORDS.get(kind, kind), amount=amount)
-            for kind, amount in zip(kinds, amounts, strict=True)
+            SharePart(
+                title=_KIND_WORDS.get(kind, kind),
+                amount=currency.round((total or Fraction(0)) / cost.quantity),
+            )
+            for kind, total in kinds.items()
         ),
     )
-
-
-def _decimal(exact: Fraction) -> Decimal:
-    return Decimal(exact.numerator) / Decimal(exact.denominator)

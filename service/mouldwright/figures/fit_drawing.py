@@ -95,10 +95,10 @@ def _grid(pen: Pen, x: Scale, y: Scale, *, about: int) -> None:
 def _name_lines(pen: Pen, picture: FitPicture, x: Scale, y: Scale) -> None:
     if picture.mm_per_n is not None:
         words = f"line: {picture.mm_per_n:.3f} mm a newton"
-        pen.text_if_free([(x.start + 8, y.end + 10, "start")], words, "strong")
+        pen.text_if_free([(x.start + 8, y.end + 10, "start")], words, "strong halo")
     if picture.theory_mm_per_n is not None:
         words = f"theory, dashed: {picture.theory_mm_per_n:.3f}"
-        pen.text_if_free([(x.start + 8, y.end + 28, "start")], words, "quiet")
+        pen.text_if_free([(x.start + 8, y.end + 28, "start")], words, "quiet halo")
 
 
 def _left_over(pen: Pen, picture: FitPicture, x: Scale, top: float) -> None:

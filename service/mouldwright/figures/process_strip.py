@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mouldwright.domain.shown import lasting, worked
 from mouldwright.figures.dimension import spoken_line
 from mouldwright.figures.lettering import Box, clipped, spread, wrapped
 from mouldwright.figures.lettering import width_px as lettered_px
 from mouldwright.figures.look import mark_class
 from mouldwright.figures.pen import Drawing, Pen, number
 from mouldwright.figures.table import Table
-from mouldwright.figures.wording import duration, listed, people
+from mouldwright.figures.wording import listed, people
 
 _BAR_PX = 28.0
 _BUBBLE_PX = 10.0
@@ -119,7 +120,7 @@ def _elapsed_min(strip: Strip, first: int = 0, last: int | None = None) -> int:
 
 def _total(strip: Strip) -> str:
     return (
-        f"{duration(_hands_min(strip))} of hands in {duration(_elapsed_min(strip))} "
+        f"{worked(_hands_min(strip))} of hands in {lasting(_elapsed_min(strip))} "
         f"at the least, once through"
     )
 
@@ -168,7 +169,7 @@ def _bar(pen: Pen, strip: Strip, pieces: tuple[_Piece, ...], top: float) -> None
             x = piece.right - (piece.right - piece.left) * 0.2
             for dx in (-3.0, 3.0):
                 pen.line(x + dx - 3, top + _BAR_PX + 4, x + dx + 3, top - 4, "thin")
-        words = duration(piece.minutes)
+        words = lasting(piece.minutes)
         is_alone = piece.is_wait or not strip.steps[piece.step].hands
         if is_alone and piece.right - piece.left > lettered_px(words) * (
             1.7 if piece.is_cut else 1
@@ -200,7 +201,7 @@ def _holds(pen: Pen, strip: Strip, pieces: tuple[_Piece, ...], top: float) -> fl
     for hold in strip.holds:
         a, b = own[hold.first].left, own[hold.last].right
         words = f"{_capital(hold.what)} held "
-        words += duration(_elapsed_min(strip, hold.first, hold.last))
+        words += lasting(_elapsed_min(strip, hold.first, hold.last))
         for x in (a, b):
             pen.line(x, top - 20, x, y + 5, "hair")
         room = lettered_px(words)
@@ -221,7 +222,7 @@ def _holds(pen: Pen, strip: Strip, pieces: tuple[_Piece, ...], top: float) -> fl
 def _lines_of(strip: Strip, at: int, room: float) -> list[tuple[str, str]]:
     """Return what the list says of a step: (words, class) by line."""
     step = strip.steps[at]
-    said = [duration(step.minutes), people(step.hands) if step.hands else "nobody needed"]
+    said = [lasting(step.minutes), people(step.hands) if step.hands else "nobody needed"]
     said += [f"each {step.per}", *_waits(step), *step.notes]
     lines = [(words, "strong") for words in wrapped(step.name, room, bold=True)]
     lines += [(words, "quiet") for words in wrapped(", ".join(said), room)]
@@ -234,9 +235,9 @@ def _lines_of(strip: Strip, at: int, room: float) -> list[tuple[str, str]]:
 def _waits(step: StripStep) -> list[str]:
     found = []
     if step.wait_min:
-        found.append(f"not before {duration(step.wait_min)}")
+        found.append(f"not before {lasting(step.wait_min)}")
     if step.wait_max_min is not None:
-        found.append(f"within {duration(step.wait_max_min)}")
+        found.append(f"within {lasting(step.wait_max_min)}")
     return found
 
 
@@ -272,12 +273,12 @@ def _capital(words: str) -> str:
 def _summary(strip: Strip) -> str:
     words = [f"{_total(strip)}."]
     each = [
-        f"{at} {step.name} {duration(step.minutes)}" + ("" if step.hands else " alone")
+        f"{at} {step.name} {lasting(step.minutes)}" + ("" if step.hands else " alone")
         for at, step in enumerate(strip.steps, start=1)
     ]
     words.append(f"{listed(each)}.")
     words += [
-        f"{_capital(hold.what)} held {duration(_elapsed_min(strip, hold.first, hold.last))}, from "
+        f"{_capital(hold.what)} held {lasting(_elapsed_min(strip, hold.first, hold.last))}, from "
         f"{strip.steps[hold.first].name} to {strip.steps[hold.last].name}."
         for hold in strip.holds
     ]

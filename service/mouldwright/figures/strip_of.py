@@ -10,8 +10,8 @@ from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.quantity import exact
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import lasting
 from mouldwright.figures.process_strip import Strip, StripHold, StripStep
-from mouldwright.figures.wording import duration
 
 
 def strip_of(
@@ -74,7 +74,7 @@ def _notes(shop: Shop, operation: Operation) -> tuple[str, ...]:
     material = shop.materials.get(operation.material or "")
     if material is not None and material.mix is not None and operation.pot_life_until:
         notes.append(
-            f"pot life {duration(material.mix.pot_life_min)} to the end of "
+            f"pot life {lasting(material.mix.pot_life_min)} to the end of "
             f"{operation.pot_life_until}"
         )
     if operation.interruptible:
@@ -93,4 +93,4 @@ def _upkeep(process: Process, family: MouldFamily | None) -> str:
         return ""
     often = family.conditioned_every_pulls if family else None
     when = f" every {often} pulls" if often else ""
-    return f"{upkeep.name}{when}, {duration(upkeep.duration_min(1))}"
+    return f"{upkeep.name}{when}, {lasting(upkeep.duration_min(1))}"

@@ -1,4 +1,4 @@
-"""How figures say numbers: decimals of the unit, durations as 21 h 34, lists in words."""
+"""How figures say numbers: decimals of the unit, lists in words."""
 
 from __future__ import annotations
 
@@ -14,18 +14,6 @@ def said(value: float, decimals: int) -> str:
 def plain(value: float) -> str:
     """Return a round value without needless decimals."""
     return f"{value:g}" if abs(value) < 1e6 else f"{value:.0f}"
-
-
-def duration(minutes: float) -> str:
-    """Return minutes as "24 min", "21 h 34", "24 h" or "2 d 3 h"."""
-    whole = round(minutes)
-    if whole < 60:
-        return f"{whole} min"
-    hours, left = divmod(whole, 60)
-    if hours < 48:
-        return f"{hours} h {left:02d}" if left else f"{hours} h"
-    days, hours = divmod(hours, 24)
-    return f"{days} d {hours} h" if hours else f"{days} d"
 
 
 def listed(words: Sequence[str]) -> str:

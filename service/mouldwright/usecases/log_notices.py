@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import lasting
 from mouldwright.planning.logged.done import works_of
 from mouldwright.planning.logged.prospect import Prospect
 from mouldwright.planning.plan import OrderOutcome, Plan
 from mouldwright.usecases.as_told import AsTold
 from mouldwright.usecases.board import changes_between
-from mouldwright.usecases.notice import Notice, span, when
+from mouldwright.usecases.notice import Notice, when
 from mouldwright.usecases.why import Moves
 
 # So many late starts are told one by one; of the rest only how many.
@@ -120,6 +121,6 @@ def _moved(shop: Shop, before: Plan, plan: Plan) -> Iterator[Notice]:
 
 def _moved_text(was: OrderOutcome, now: OrderOutcome, because: tuple[str, ...], zone: str) -> str:
     later = now.finish - was.finish
-    how = f"{span(abs(later))} {'later' if later > 0 else 'sooner'}"
+    how = f"{lasting(abs(later))} {'later' if later > 0 else 'sooner'}"
     why = f": {'; '.join(because)}" if because else ""
     return f"Order {now.number} is ready {when(now.finish, zone)}, {how} than before{why}."

@@ -27,17 +27,6 @@ class Notice:
     presses: bool = False
 
 
-def span(minutes: int) -> str:
-    """Return a length of time in words: 45 min, 21 h 34, 3 days 2 h."""
-    hours, left = divmod(minutes, 60)
-    if not hours:
-        return f"{left} min"
-    if hours < 48:
-        return f"{hours} h {left:02d}" if left else f"{hours} h"
-    days, hours = divmod(hours, 24)
-    return f"{days} days {hours} h" if hours else f"{days} days"
-
-
 def clock_of(minute: int, zone: str) -> str:
     """Return a time of day: 09:05."""
     return f"{local(minute, zone):%H:%M}"

@@ -12,13 +12,14 @@ from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.revision import QuoteSummary
 from mouldwright.domain.record.stock_ledger import stock_as_it_stands
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import lasting
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.as_told import AsTold
 from mouldwright.usecases.in_hand import InHand
 from mouldwright.usecases.kept_run import Run
 from mouldwright.usecases.log_notices import log_notices
 from mouldwright.usecases.mould_notices import mould_notices
-from mouldwright.usecases.notice import Notice, clock_of, span, when
+from mouldwright.usecases.notice import Notice, clock_of, when
 
 # Fewer minutes in hand than this are few: a day lost to one failed cure.
 FEW_MIN = 1440
@@ -140,10 +141,10 @@ def _orders(
         ready, due = when(outcome.finish, plan.zone), when(outcome.due, plan.zone)
         number, at = outcome.number, outcome.finish
         if outcome.late_min:
-            text = f"Order {number} is ready {ready}, {span(outcome.late_min)} late."
+            text = f"Order {number} is ready {ready}, {lasting(outcome.late_min)} late."
             late.append(Notice(kind="late", key=number, text=text, at=at, presses=True))
         elif outcome.due - outcome.finish < FEW_MIN:
-            left = span(outcome.due - outcome.finish)
+            left = lasting(outcome.due - outcome.finish)
             text = f"Order {number} is ready {ready}, due {due}: only {left} in hand."
             close.append(Notice(kind="close", key=number, text=text, at=at))
         elif (chance := _chance_of(plan, number)) is not None and chance < shop.odds.promise:

@@ -20,6 +20,8 @@ Draft = Any
 HERE = "~"
 _MOST_ROWS = 400
 _NUMBER = re.compile(r"-?[0-9]+([.,][0-9]+)?")
+# A kept time of the shop's clock: the offset is the one its zone has then anyway.
+_LOCAL = re.compile(r"(\d{4}-\d\d-\d\d)T(\d\d:\d\d)(?::00)?(?:[+-]\d\d:\d\d)?")
 # Lists of short names, which people part with commas as soon as with lines.
 _PARTED = ("skills",)
 
@@ -88,6 +90,8 @@ def draft_of(field: FormField, value: Any) -> Draft:
         )
     if field.kind in ("place", "range"):
         return ", ".join(_plain(n) for n in value)
+    if field.words == "local time" and (at := _LOCAL.fullmatch(str(value))):
+        return f"{at[1]} {at[2]}"
     if field.is_share and _NUMBER.fullmatch(_plain(value)):
         return f"{_plain(Decimal(_plain(value)) * 100)} %"
     return _plain(value)

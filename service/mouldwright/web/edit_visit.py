@@ -140,6 +140,15 @@ def _numbered_test(at: EditVisit, form: FormData) -> str:
     )
 
 
+def _is_uncounted(at: EditVisit, entry: dict[str, object]) -> bool:
+    """Return whether an entry is moulds that were noted by themselves and wait to be counted."""
+    return (
+        at.section.key == "moulds"
+        and set(entry) == {"part", "process", "count"}
+        and not entry["count"]
+    )
+
+
 def new_key_of(at: EditVisit, form: FormData) -> str:
     """Return the key of a new entry: as typed, else made from the name.
 
@@ -163,7 +172,7 @@ def new_key_of(at: EditVisit, form: FormData) -> str:
     elif not re.fullmatch(r"\w[\w-]*", key) or len(key) > 100:
         problem = "a key is made of letters, digits, hyphens and underscores."
         remedy = f"Write {re.sub(r'[^0-9A-Za-z_-]+', '-', key).strip('-')[:100] or 'a-key'}."
-    elif key in taken:
+    elif key in taken and not _is_uncounted(at, taken[key]):
         problem = "there is one of that name already."
         remedy = "Change that one, or give this another name or key."
     if remedy:

@@ -70,6 +70,21 @@ CHECKED = COST_KINDS | {
     "payment fee": "What being paid costs",
 }
 
+# Where each of them is written, by the sheets and fields of the pages.
+CHECKED_AT = {
+    "labour": "People, the wage",
+    "conditioning": "Processes, the step once for each upkeep of a mould",
+    "material": "Materials, and suppliers’ packs",
+    "consumables": "Processes and sessions, what is used up",
+    "tooling": "Moulds, the cost",
+    "station": "Stations, the cost of an hour",
+    "packaging": "Prices and policies, packaging",
+    "overhead": "Prices and policies, overhead",
+    "freight": "Prices and policies, sending and returns",
+    "returns": "Prices and policies, sending and returns",
+    "payment fee": "Prices and policies, what being paid costs",
+}
+
 
 def sign(currency: Currency | str) -> str:
     """Return how a currency is written before an amount: its sign, else its code."""
@@ -134,18 +149,6 @@ def moment(at: datetime) -> str:
 def at_minute(minute: int, zone: str) -> datetime:
     """Return a minute since the epoch as local time."""
     return local(minute, zone)
-
-
-def span(minutes: float) -> str:
-    """Return a length of time: 45 min, 21 h 34, 6 days 3 h."""
-    whole = round(minutes)
-    if abs(whole) < 60:
-        return f"{whole} min"
-    hours, left = divmod(abs(whole), 60)
-    if hours < 48:
-        return f"{hours} h {left:02d}" if left else f"{hours} h"
-    days, hours = divmod(hours, 24)
-    return f"{days} days {hours} h" if hours else f"{days} days"
 
 
 def count(number: int, one: str, many: str | None = None) -> str:

@@ -189,7 +189,9 @@ def _single(schema: Mapping[str, Any], shared: dict[str, Any]) -> FormField:
     return FormField(
         kind=kind,
         words=words,
+        # What has a unit is a measure, however its sentence speaks of shares.
         is_share=kind == "number"
+        and not shared["unit"]
         and (most == 1 or "share" in f"{name} {shared['meaning'].lower()}"),
         choices=tuple(schema.get("enum", (schema["const"],) if "const" in schema else ())),
         **shared,

@@ -20,7 +20,6 @@ from mouldwright.figures.limit_bars import LimitBar, draw_limit_bars
 from mouldwright.figures.process_strip import StripStep, draw_strip
 from mouldwright.figures.search_chart import draw_search
 from mouldwright.figures.share_bar import SharePart, draw_share_bar
-from mouldwright.figures.wording import duration
 
 
 def test_a_bar_is_as_long_as_its_share_of_the_limit() -> None:
@@ -112,12 +111,12 @@ def test_a_short_cure_is_to_scale_beside_the_hands() -> None:
 def test_the_strip_adds_up_hands_and_time() -> None:
     drawing = draw_strip(strip())
     # Hands 10 + 2 people for 20 = 50; time 10 + 1440 + 60 + 20 = 1530 min = 25 h 30.
-    assert "50 min of hands in 25 h 30 at the least, once through" in letters(tree(drawing))
+    assert "50 min of hands in 25 h 30 min at the least, once through" in letters(tree(drawing))
 
 
 def test_what_is_held_is_drawn_from_its_first_step_to_its_last() -> None:
     root = tree(draw_strip(strip("mould"), width_px=760))
-    assert "Mould held 25 h 30" in letters(root)
+    assert "Mould held 25 h 30 min" in letters(root)
     assert "Clamp held 24 h" in letters(root)
     ten, twenty = having(root, "rect", "hands")
     ends = sorted({number(e, "x1") for e in having(root, "line", "hair")})
@@ -135,22 +134,6 @@ def test_waits_are_said_in_full() -> None:
     assert "not before 60 min" in said or "not before 1 h" in said
     assert "within 10 h" in said
     assert len(having(tree(draw_strip(strip())), "rect", "free")) == 1
-
-
-@pytest.mark.parametrize(
-    ("minutes", "words"),
-    [
-        (0, "0 min"),
-        (59, "59 min"),
-        (60, "1 h"),
-        (1294, "21 h 34"),
-        (1440, "24 h"),
-        (2880, "2 d"),
-        (3060, "2 d 3 h"),
-    ],
-)
-def test_durations_are_said_as_the_bench_says_them(minutes: int, words: str) -> None:
-    assert duration(minutes) == words
 
 
 def test_a_search_steps_where_a_better_plan_was_found() -> None:

@@ -108,7 +108,7 @@ def test_a_cure_that_ends_when_the_shop_is_shut_leaves_its_mould_waiting() -> No
     waits = [bar for bar in found.bars if bar.kind == "waits"]
     # 16:20 to 08:00 is 15 h 40.
     assert [(bar.row, bar.spans, bar.labels) for bar in waits] == [
-        ("fin-mould 1", ((EIGHT + 500, EIGHT + 1440),), ("15 h 40",))
+        ("fin-mould 1", ((EIGHT + 500, EIGHT + 1440),), ("15 h 40 min",))
     ]
 
 
@@ -130,7 +130,7 @@ def test_a_late_order_is_bound_by_its_last_task_on_a_mould() -> None:
     assert order.bound_by == "t2"
     assert by_key(found.bars)["t2"].is_binding
     assert not by_key(found.bars)["t1"].is_binding
-    assert "Late: 1001 by 2 h 10." in draw_board(found).summary
+    assert "Late: 1001 by 2 h 10 min." in draw_board(found).summary
 
 
 def test_only_what_is_in_sight_is_on_the_board() -> None:
@@ -265,7 +265,7 @@ def test_costs_by_quantity_are_those_compared() -> None:
     ]
 
 
-def test_the_parts_of_a_price_add_up_to_the_rounded_cost() -> None:
+def test_the_parts_of_a_price_are_rounded_as_in_the_table_of_costs() -> None:
     shop = demo()
     now = minute_of(shop.start)
     found = compare(shop, "stabiliser", 24, now=now, finish=finish_by_rate)
@@ -274,8 +274,11 @@ def test_the_parts_of_a_price_add_up_to_the_rounded_cost() -> None:
             continue
         bar = price_bar_of(choice.cost, choice.price, currency=shop.currency)
         assert bar is not None
-        cost = sum(part.amount for part in bar.parts)
-        assert cost == shop.currency.round(choice.cost.per_good_part)
+        exact_each = [
+            total / choice.cost.quantity for total in choice.cost.by_kind().values() if total
+        ]
+        assert [part.amount for part in bar.parts] == [shop.currency.round(e) for e in exact_each]
+        assert sum(part.amount for part in bar.parts) + bar.margin == bar.price
         assert bar.price == choice.price.price_each
         hands = next(part for part in bar.parts if part.title == "hands")
         exact = choice.cost.by_kind()["labour"] / choice.cost.quantity

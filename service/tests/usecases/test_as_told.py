@@ -86,8 +86,8 @@ def test_a_date_that_moved_is_told_with_its_reason_and_its_odds() -> None:
     (text,) = texts(today_of(logged, second, now=NOW + 80, before=first), "changed")
     # By hand: the second pull stays where it was, 85 to 170; the one made again is out at 255.
     assert text == (
-        "Order 1 is ready Mon 1 Mar, 12:15, 1 h 25 later than before: cure failed on fin-mould 1: "
-        "heater."
+        "Order 1 is ready Mon 1 Mar, 12:15, 1 h 25 min later than before: cure failed on "
+        "fin-mould 1: heater."
     )
     moves, changes = Moves(logged, first, second), changes_between(first, second)
     assert moves.because[0] == "cure failed on fin-mould 1: heater"

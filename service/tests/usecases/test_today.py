@@ -162,12 +162,12 @@ def test_an_order_that_is_late_or_close_is_told_with_how_much():
     # Ready 13:30 on Tuesday, due 09:00 on Wednesday: 19 h 30 in hand, less than a day.
     close = today_of(ONE, PLAN, now=at(f"{NIGHT} 11:00"))
     assert texts(close) == [
-        "Order 1 is ready Tue 2 Mar, 13:30, due Wed 3 Mar, 09:00: only 19 h 30 in hand."
+        "Order 1 is ready Tue 2 Mar, 13:30, due Wed 3 Mar, 09:00: only 19 h 30 min in hand."
     ]
     late_shop = replace(ONE, orders=(replace(ONE.orders[0], due=instant("2027-03-02 11:00")),))
     plan = planned(late_shop, PLAN.now, TASKS, starts={"1": 1})
     late = today_of(late_shop, plan, now=at(f"{NIGHT} 11:00"))
-    assert texts(late) == ["Order 1 is ready Tue 2 Mar, 13:30, 2 h 30 late."]
+    assert texts(late) == ["Order 1 is ready Tue 2 Mar, 13:30, 2 h 30 min late."]
     (row,) = told(late_shop, late).due
     assert (row.state, row.slack_min, row.customer) == ("late", -150, "A club")
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.shown import lasting
 from mouldwright.planning.explaining.reading import PlanReader, orders_of
 from mouldwright.planning.plan import Member, Task
 from mouldwright.planning.reasons import Cause, Chain, Link, LinkKind, Share, Stretch
@@ -67,7 +68,7 @@ class Words:
         return "" if first.task is None else "it goes on after a pause"
 
     def _what(self, chain: Chain, row: Sequence[Link], places: Sequence[int]) -> str:
-        length = duration(row[0].end - row[-1].start)
+        length = _exactly(row[0].end - row[-1].start)
         kind = row[0].kind
         if kind == "closed":
             return f"closed for {length}{self._until_in(row[0])}"
@@ -125,9 +126,9 @@ class Words:
         """Return in one sentence what the time to a finish mostly goes into."""
         if not chain.links:
             return "Everything is under way or done."
-        parts = [f"{share.what} ({duration(share.minutes)})" for share in shares(chain, self)[:3]]
+        parts = [f"{share.what} ({_exactly(share.minutes)})" for share in shares(chain, self)[:3]]
         ready = self.at(chain.finish)
-        return f"Ready {ready}. Of the {duration(chain.finish - chain.origin)} before: " + (
+        return f"Ready {ready}. Of the {_exactly(chain.finish - chain.origin)} before: " + (
             "; ".join(parts) + "."
         )
 
@@ -152,7 +153,7 @@ class Words:
         if told:
             return told
         most = shares(chain, self)
-        return f"{duration(most[0].minutes)} of it goes into {most[0].what}" if most else ""
+        return f"{_exactly(most[0].minutes)} of it goes into {most[0].what}" if most else ""
 
     def goes_into(self, link: Link) -> str:
         """Return what the minutes of a link are counted under."""
@@ -300,9 +301,6 @@ def _orders(numbers: tuple[str, ...]) -> str:
     return ("order " if len(numbers) == 1 else "orders ") + ", ".join(numbers)
 
 
-def duration(minutes: int) -> str:
-    """Return a length in words: 2 d 3 h, 1 h 30 min, 5 min."""
-    days, rest = divmod(minutes, 1440)
-    hours, rest = divmod(rest, 60)
-    said = [f"{n} {unit}" for n, unit in ((days, "d"), (hours, "h"), (rest, "min")) if n]
-    return " ".join(said) or "0 min"
+def _exactly(minutes: int) -> str:
+    # Each stretch ends where the next begins, so that what is said must add up.
+    return lasting(minutes, to_the_minute=True)

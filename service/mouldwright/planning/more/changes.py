@@ -16,6 +16,7 @@ from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.quantity import exact
 from mouldwright.domain.shop import Person, Shop
+from mouldwright.domain.shown import lasting
 from mouldwright.planning.gains import ChangeKind
 
 HOUR_MIN = 60
@@ -312,15 +313,10 @@ def _cures(shop: Shop) -> Iterator[Change]:
         yield Change(
             key=f"cure {process.key}",
             kind="cure",
-            title=f"{trap.operation.name} of {process.title} in {_hours_of(trap.target_min)} "
-            f"in place of {_hours_of(trap.cure_min)}",
+            title=f"{trap.operation.name} of {process.title} in {lasting(trap.target_min)} "
+            f"in place of {lasting(trap.cure_min)}",
             shop=replace(shop, processes={**shop.processes, process.key: changed}),
             note=f"with {trap.hands_min} min of work a pull the mould is ready later every day and "
             "falls off the end of one; how warm for how long must come from the resin sheet",
             cost_words="warmth alone, not counted here",
         )
-
-
-def _hours_of(minutes: int) -> str:
-    hours, rest = divmod(minutes, 60)
-    return f"{hours} h {rest} min" if rest else f"{hours} h"

@@ -12,10 +12,11 @@ from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import lasting
 from mouldwright.domain.supplier import Supplier
 from mouldwright.web.view_models.quote import title_of, way_of
 from mouldwright.web.view_models.shape import Facts
-from mouldwright.web.words import amount, count, day_and_year, money, percent, span
+from mouldwright.web.words import amount, count, day_and_year, money, percent
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,11 +97,11 @@ def _step(shop: Shop, step: Operation) -> StepRow:
         hands = count(step.people, "person", "people")
         hands += f", {step.skill}" if step.skill else ""
         hands += ", may pause" if step.interruptible else ""
-    waits = [f"at least {span(step.wait_min)}"] if step.wait_min else []
+    waits = [f"at least {lasting(step.wait_min)}"] if step.wait_min else []
     if step.wait_max_min is not None:
-        waits.append(f"at most {span(step.wait_max_min)}")
+        waits.append(f"at most {lasting(step.wait_max_min)}")
     if step.least_age_h:
-        waits.append(f"parts at least {span(step.least_age_min)} old")
+        waits.append(f"parts at least {lasting(step.least_age_min)} old")
     if step.pot_life_until:
         waits.append(f"pot life to the end of {step.pot_life_until}")
     limits = [
@@ -140,7 +141,7 @@ def _where(shop: Shop, step: Operation) -> Iterator[str]:
 def _time(step: Operation) -> str:
     fixed, each = f"{step.fixed_min.normalize():f}", f"{step.each_min.normalize():f}"
     if not step.each_min:
-        return span(float(step.fixed_min)) if step.fixed_min >= 60 else f"{fixed} min"
+        return lasting(float(step.fixed_min)) if step.fixed_min >= 60 else f"{fixed} min"
     return f"{fixed} min + {each} each" if step.fixed_min else f"{each} min each"
 
 
@@ -233,7 +234,7 @@ def _mix(shop: Shop, material: Material) -> Facts:
     parts = " to ".join(f"{parts:g} {named(key)}" for key, parts in mix.parts.items())
     facts = [
         ("Mixed", f"{parts}, by {mix.by}"),
-        ("Pot life", span(mix.pot_life_min)),
+        ("Pot life", lasting(mix.pot_life_min)),
         ("Most at once", f"{mix.most_mixed_g:g} g"),
     ]
     if mix.least_mixed_g:

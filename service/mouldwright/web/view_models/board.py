@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import lasting
 from mouldwright.figures.board import Board
 from mouldwright.figures.board_drawing import draw_board, draw_board_names
 from mouldwright.figures.board_of import ShownRows, board_of
@@ -16,7 +17,7 @@ from mouldwright.figures.key import board_key, draw_key
 from mouldwright.figures.pen import Drawing
 from mouldwright.figures.time_scale import ZOOMS
 from mouldwright.planning.plan import Plan
-from mouldwright.web.words import at_minute, long_day, moment, span
+from mouldwright.web.words import at_minute, long_day, moment
 
 FIRST_ZOOM = "week"
 ROW_CHOICES: dict[ShownRows, str] = {
@@ -212,7 +213,7 @@ def _late(shop: Shop, plan: Plan) -> tuple[LateView, ...]:
                     title=title,
                     due=moment(at_minute(outcome.due, plan.zone)),
                     ready=moment(at_minute(outcome.finish, plan.zone)),
-                    late=span(outcome.late_min),
+                    late=lasting(outcome.late_min),
                     binds=outcome.binds[:BINDS_SHOWN],
                 )
             )
@@ -232,7 +233,7 @@ def _in_time(plan: Plan, board: Board) -> tuple[tuple[str, str, str, str, str], 
             titles.get(outcome.number, ""),
             moment(at_minute(outcome.finish, plan.zone)),
             moment(at_minute(outcome.due, plan.zone)) if outcome.due is not None else "no date",
-            span(outcome.due - outcome.finish) if outcome.due is not None else "–",
+            lasting(outcome.due - outcome.finish) if outcome.due is not None else "–",
         )
         for outcome in plan.orders
         if not outcome.late_min
@@ -247,7 +248,7 @@ def _standing(board: Board) -> tuple[tuple[str, str], ...]:
             lost[bar.row] = lost.get(bar.row, 0) + sum(inside)
     titles = {row.key: row.title for row in board.rows}
     most = sorted(lost.items(), key=lambda pair: -pair[1])[:MOST_STANDING]
-    return tuple((titles.get(row, row), span(minutes)) for row, minutes in most if minutes)
+    return tuple((titles.get(row, row), lasting(minutes)) for row, minutes in most if minutes)
 
 
 def _binds(plan: Plan) -> tuple[str, ...]:

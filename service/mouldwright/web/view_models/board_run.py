@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mouldwright.domain.shown import lasting
 from mouldwright.planning.plan import OrderOutcome, Plan, Task
 from mouldwright.usecases.board import Changes
 from mouldwright.usecases.kept_run import Run, RunProgress
 from mouldwright.usecases.why import Moves
-from mouldwright.web.words import at_minute, count, moment, percent, span
+from mouldwright.web.words import at_minute, count, moment, percent
 
 MOST_SHOWN = 40
 MOST_REASONS = 6
@@ -28,7 +29,7 @@ class OrderChange:
     """An order whose finish changes.
 
     Attributes:
-        how: "1 h 20 later", "2 days sooner", "new", "gone".
+        how: "1 h 20 min later", "2 d sooner", "new", "gone".
         warning: "late by 3 h" where it would be late.
     """
 
@@ -104,11 +105,11 @@ def run_view(run: Run, *, looked_s: float) -> RunView:
 def _facts(progress: RunProgress) -> tuple[tuple[str, str], ...]:
     late = progress.weighted_late_min
     found = [
-        ("Best so far", f"{span(late)} late, weighted" if late else "nothing late"),
-        ("Last ready in", span(progress.finish_min)),
+        ("Best so far", f"{lasting(late)} late, weighted" if late else "nothing late"),
+        ("Last ready in", lasting(progress.finish_min)),
     ]
     if progress.bound is not None:
-        found.append(("Cannot be under", span(progress.bound)))
+        found.append(("Cannot be under", lasting(progress.bound)))
     if progress.gap is not None:
         found.append(("Gap", percent(progress.gap)))
     found.append(("Tried", count(progress.tries, "plan")))
@@ -147,13 +148,15 @@ def _order(before: OrderOutcome | None, after: OrderOutcome | None, zone: str) -
     how = "new" if before is None else "no longer open"
     if before is not None and after is not None:
         later = after.finish - before.finish
-        how = f"{span(abs(later))} {'later' if later > 0 else 'sooner'}"
+        how = f"{lasting(abs(later))} {'later' if later > 0 else 'sooner'}"
     return OrderChange(
         number=told.number if told else "",
         before="–" if before is None else moment(at_minute(before.finish, zone)),
         after="–" if after is None else moment(at_minute(after.finish, zone)),
         how=how,
-        warning=f"late by {span(after.late_min)}" if after is not None and after.late_min else "",
+        warning=f"late by {lasting(after.late_min)}"
+        if after is not None and after.late_min
+        else "",
     )
 
 

@@ -9,12 +9,13 @@ from datetime import timedelta
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import lasting
 from mouldwright.planning.plan import OrderOutcome, Plan, Task
 from mouldwright.usecases.board import Move, Verdict
 from mouldwright.usecases.day_sheet import cautions_of, operation_of, room_words, whole_task
 from mouldwright.usecases.task_facts import Cause, TaskFacts
 from mouldwright.web.view_models.day_sheet import MixView, mix_view
-from mouldwright.web.words import at_minute, moment, span
+from mouldwright.web.words import at_minute, moment
 
 # What work on a mould for nobody's order is for.
 _MOULD_WORK = {
@@ -92,7 +93,7 @@ def task_view(shop: Shop, plan: Plan, facts: TaskFacts, move: Move | None = None
         after=tuple(_cause(shop, plan, cause) for cause in facts.after),
         next="" if facts.before is None else f"t{facts.before}",
         next_words="" if following is None else f"{following.operation}, {_from(following, zone)}",
-        waits=span(facts.stands_min) if facts.stands_min else "",
+        waits=lasting(facts.stands_min) if facts.stands_min else "",
         start=field_time(task.start if move is None else move.start, zone),
         with_rest=move is not None and move.with_rest,
         mould=(move.mould if move else None) or task.mould or "",
@@ -133,7 +134,7 @@ def _from(task: Task, zone: str) -> str:
 def _facts(shop: Shop, plan: Plan, task: Task) -> list[tuple[str, str]]:
     zone = plan.zone
     worked = sum(b - a for a, b in task.spans)
-    found = [("When", f"{when_of(task, zone)}, {span(worked)}")]
+    found = [("When", f"{when_of(task, zone)}, {lasting(worked)}")]
     if len(task.spans) > 1:
         pauses = "; ".join(
             f"{moment(at_minute(a, zone))} to {at_minute(b, zone):%H:%M}" for a, b in task.spans
@@ -189,7 +190,7 @@ def _cause(shop: Shop, plan: Plan, cause: Cause) -> tuple[str, str, str]:
     words = f"{_CAUSES[cause.what].format(name)}: {other.operation}"
     if other.members:
         words += f" of {' and '.join(dict.fromkeys(m.order for m in other.members))}"
-    how = "as it ends" if cause.since_min == 0 else f"{span(cause.since_min)} after it ends"
+    how = "as it ends" if cause.since_min == 0 else f"{lasting(cause.since_min)} after it ends"
     return words, f"t{cause.place}", how
 
 
@@ -234,8 +235,8 @@ def _sentence(words: str) -> str:
 def _order(before: OrderOutcome, after: OrderOutcome, zone: str) -> str:
     later = after.finish - before.finish
     ready = moment(at_minute(after.finish, zone))
-    words = f"Order {after.number} ready {ready}, {span(abs(later))} "
+    words = f"Order {after.number} ready {ready}, {lasting(abs(later))} "
     words += "later" if later > 0 else "sooner"
     if after.late_min:
-        return f"{words}: late by {span(after.late_min)}."
+        return f"{words}: late by {lasting(after.late_min)}."
     return f"{words}; still in time." if after.due is not None else f"{words}."

@@ -11,11 +11,12 @@ from zoneinfo import ZoneInfo
 from mouldwright.domain.place_titles import places_together
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import lasting
 from mouldwright.planning.plan import Member
 from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask, room_words
 from mouldwright.usecases.ticks import Ticked, Ticks
 from mouldwright.web.view_models.in_hand import InHandView
-from mouldwright.web.words import at_minute, count, long_day, moment, span
+from mouldwright.web.words import at_minute, count, long_day, moment
 
 # What work on a mould for nobody's order is for.
 _MOULD_WORK = {
@@ -196,7 +197,7 @@ def _goings(shop: Shop, zone: str, sheet: DaySheet) -> list[tuple[int, int, Line
 def _gap(zone: str, sheet: DaySheet, start: int, end: int) -> LineView:
     free = sum(max(0, min(b, end) - max(a, start)) for a, b in sheet.hours)
     words = f"{_clock(start, zone)} to {_clock(end, zone)}"
-    words += ": break" if not free else f": nothing booked, {span(free)}"
+    words += ": break" if not free else f": nothing booked, {lasting(free)}"
     if free and free < end - start:
         words += " besides the break"
     return _plain_line(f"{words}.")

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from mouldwright.domain.errors import Fault
+from mouldwright.domain.shown import lasting
 from mouldwright.web.bench_form import SHOWN_AS
 from mouldwright.web.draft import Draft, draft_of, empty_draft
 from mouldwright.web.fault_words import in_form_words
 from mouldwright.web.hints import TICK_HINTS
 from mouldwright.web.labels import add_of, choice_of, label_of, path_label, unit_of
 from mouldwright.web.view_models.edit_choices import Choices
-from mouldwright.web.words import span
 from mouldwright.wire.forms import FormField
 
 # Lists that are ticked rather than written.
@@ -128,7 +128,7 @@ class EditForm:
             shape = ""
         if each.is_share and each.default is None:
             shape = "In per cent, such as 55 %."
-        return f"{each.meaning} {shape}".replace("Key of the", "The").strip()
+        return f"{each.meaning} {shape}".replace("Key of the", "The").replace("`", "").strip()
 
     def lead(self, each: FormField) -> str:
         """Return what stands below the heading of a group; nothing that it says itself."""
@@ -171,7 +171,7 @@ class EditForm:
 
 
 def _span(typed: str) -> str:
-    return span(float(typed)) if typed.isascii() and typed.isdigit() else f"{typed} min"
+    return lasting(float(typed)) if typed.isascii() and typed.isdigit() else f"{typed} min"
 
 
 def said_beside(

@@ -341,7 +341,8 @@ def _troubles(choice: Choice) -> Sequence[Trouble]:
     judged, found = choice.judgement, []
     if not choice.passes:
         word = "Fails." if judged.makeable else "Cannot be made."
-        reasons = tuple(map(in_form_words, judged.reasons)) or ("It bends too far.",)
+        said_each = [f"{in_form_words(reason).rstrip('.')}." for reason in judged.reasons]
+        reasons = tuple(said_each) or ("It bends too far.",)
         found.append(Trouble(title=choice.title, word=word, fails=True, sentences=reasons))
     said = [*map(in_form_words, judged.warnings), *(choice.cost.cautions if choice.cost else ())]
     if choice.cost and choice.cost.unknown:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from mouldwright.domain.shown import lasting, worked
 from mouldwright.figures.plain_bars import PlainBar, PlainBars
 from mouldwright.usecases.kept_run import Run
 from mouldwright.web.charts import Figure, bars_figure
-from mouldwright.web.words import moment, money, span
+from mouldwright.web.words import moment, money
 from mouldwright.wire.answers.gains import GainAnswer, MouldCountAnswer, OneMoreAnswer
 
 MOST_BARS = 10
@@ -89,7 +90,7 @@ def more_view(answer: OneMoreAnswer) -> MoreView:
     helping = [gain for gain in answer.gains if _helps(gain)]
     stands = f"As things are the last order is ready {moment(answer.finish)}"
     if answer.late_min:
-        stands += f", and orders are late by {span(answer.late_min)}, each counted by its weight"
+        stands += f", and orders are late by {lasting(answer.late_min)}, each counted by its weight"
     return MoreView(
         stands=f"{stands}.",
         rows=tuple(_row(gain, answer.currency) for gain in helping),
@@ -97,15 +98,15 @@ def more_view(answer: OneMoreAnswer) -> MoreView:
         late=tuple(
             LateRow(
                 number=order.number,
-                late=span(order.late_min),
+                late=lasting(order.late_min),
                 because=order.because,
                 options=tuple(
                     (
                         option.title,
-                        span(option.sooner_min) if option.sooner_min else "–",
-                        span(option.late_min) if option.late_min else "in time",
+                        lasting(option.sooner_min) if option.sooner_min else "–",
+                        lasting(option.late_min) if option.late_min else "in time",
                         _cost(answer.currency, option.cost),
-                        span(option.used_min) if option.used_min else "–",
+                        worked(option.used_min) if option.used_min else "–",
                     )
                     for option in order.options
                 ),
@@ -126,7 +127,7 @@ def counts_view(answer: MouldCountAnswer) -> CountsView:
             str(tried.moulds),
             str(tried.new) if tried.new else "–",
             moment(tried.finish),
-            span(tried.late_min) if tried.late_min else "–",
+            lasting(tried.late_min) if tried.late_min else "–",
             _cost(answer.currency, tried.tooling),
             money(answer.currency, tried.work),
             _cost(answer.currency, tried.cost),
@@ -181,12 +182,12 @@ def _cost(currency: str, amount: str | None) -> str:
 def _row(gain: GainAnswer, currency: str) -> GainRow:
     note = gain.note[:1].upper() + gain.note[1:]
     if gain.used_min:
-        note = f"{span(gain.used_min)} of hands in it"
+        note = f"{worked(gain.used_min)} of hands in it"
     return GainRow(
         title=gain.title[:1].upper() + gain.title[1:],
-        less_late=span(gain.late_gain_min) if gain.late_gain_min else "–",
-        last_sooner=span(gain.finish_gain_min) if gain.finish_gain_min else "–",
-        sooner=span(gain.sooner_min) if gain.sooner_min > 0 else "–",
+        less_late=lasting(gain.late_gain_min) if gain.late_gain_min else "–",
+        last_sooner=lasting(gain.finish_gain_min) if gain.finish_gain_min else "–",
+        sooner=lasting(gain.sooner_min) if gain.sooner_min > 0 else "–",
         cost=_cost(currency, gain.cost),
         note=note,
     )

@@ -9,9 +9,10 @@ from datetime import datetime
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import lasting
 from mouldwright.planning.plan import OrderOutcome, Plan
 from mouldwright.web.view_models.quote import title_of, way_of
-from mouldwright.web.words import at_minute, day, long_day, moment, percent, span
+from mouldwright.web.words import at_minute, day, long_day, moment, percent
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +97,7 @@ def _row(shop: Shop, order: Order, outcomes: Mapping[str, OrderOutcome], state: 
         promised="–",
         wanted=day(_local(order.due, shop.zone)) if order.due else "–",
         by_plan=day(at_minute(outcome.finish, shop.zone)) if outcome else "–",
-        late=span(outcome.late_min) if outcome and outcome.late_min else "",
+        late=lasting(outcome.late_min) if outcome and outcome.late_min else "",
         state=state,
         is_over=state == "Called off",
     )
@@ -203,7 +204,7 @@ def _likely(number: str, plan: Plan | None) -> tuple[tuple[str, str], ...]:
 def _late(outcome: OrderOutcome | None) -> str:
     if outcome is None or not outcome.late_min:
         return ""
-    return f"By the plan it is ready {span(outcome.late_min)} after it is wanted."
+    return f"By the plan it is ready {lasting(outcome.late_min)} after it is wanted."
 
 
 def _local(instant: datetime, zone: str) -> datetime:

@@ -7,9 +7,9 @@ from mouldwright.domain.hours.opening import local
 from mouldwright.domain.judgement import Judgement
 from mouldwright.domain.quote import margin
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.shown import fitted
+from mouldwright.domain.shown import fitted, lasting
 from mouldwright.web.view_models.shape import load_origin
-from mouldwright.web.words import count, figure, measure, moment, money, percent, span
+from mouldwright.web.words import count, figure, measure, moment, money, percent
 
 _MM2_PER_M2 = 1_000_000
 
@@ -93,7 +93,7 @@ def timing_origin(
     rows = []
     if choice.finish is not None:
         rows.append(("All ready", moment(local(choice.finish, shop.zone))))
-        rows.append(("From now", f"{span(choice.finish - now)}, nights and weekends counted in"))
+        rows.append(("From now", f"{lasting(choice.finish - now)}, nights and weekends counted in"))
         behind = f"{count(len(shop.orders), 'open order')} kept to their places"
         if not is_planned:
             behind = "nothing: others were planning, so this is by rate alone"

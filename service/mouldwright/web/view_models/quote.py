@@ -25,6 +25,7 @@ from mouldwright.web.view_models.cost import CostGroup, CostRow, CostView
 from mouldwright.web.view_models.may_cost import MayCost, may_cost_of
 from mouldwright.web.words import (
     CHECKED,
+    CHECKED_AT,
     COST_KINDS,
     QUOTE_STATES,
     amount,
@@ -220,7 +221,7 @@ def quote_view(
                 CHECKED.get(each.group, each.group),
                 amount(code, each.amount),
                 each.charged,
-                each.written,
+                CHECKED_AT.get(each.group, each.written),
             )
             for each in answer.checklist
         ),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from urllib.parse import quote, urlencode
 
+from mouldwright.domain.shown import lasting, worked
 from mouldwright.usecases.today_told import (
     DueTold,
     NoticeTold,
@@ -13,7 +14,7 @@ from mouldwright.usecases.today_told import (
 )
 from mouldwright.web.places import shop_path
 from mouldwright.web.view_models.in_hand import InHandView, in_hand_view
-from mouldwright.web.words import count, moment, span
+from mouldwright.web.words import count, moment
 
 # The word a notice begins with, and how it is set.
 _WORDS = {
@@ -166,7 +167,7 @@ def _person(shop: str, found: TodayTold, each: PersonTold) -> PersonView:
     hours = ", ".join(f"{start:%H:%M} to {end:%H:%M}" for start, end in each.hours)
     work = "nothing booked"
     if each.steps:
-        work = f"{count(each.steps, 'step')}, {span(each.booked_min)}"
+        work = f"{count(each.steps, 'step')}, {worked(each.booked_min)}"
         work += "" if each.until is None else f", until {each.until:%H:%M}"
     doing = ""
     if each.doing_from is not None:
@@ -189,7 +190,7 @@ def _due(each: DueTold) -> DueView:
     if each.state == "ready":
         hand = "ready"
     elif each.slack_min is not None:
-        hand = f"{span(abs(each.slack_min))}{' late' if each.slack_min < 0 else ''}"
+        hand = f"{lasting(abs(each.slack_min))}{' late' if each.slack_min < 0 else ''}"
     return DueView(
         number=each.number,
         what=f"{each.quantity:,} × {each.what}",

@@ -7,7 +7,8 @@ from urllib.parse import urlencode
 
 from mouldwright.domain.errors import Fault, InvalidInput
 from mouldwright.domain.shop import Shop
-from mouldwright.web.words import count, moment, money, span
+from mouldwright.domain.shown import lasting, worked
+from mouldwright.web.words import count, moment, money
 from mouldwright.wire.answers.tried_order import TriedOptionAnswer, TriedOrderAnswer
 
 
@@ -129,7 +130,7 @@ def tried_view(answer: TriedOrderAnswer) -> TriedView:
     """Return the sheet's part on an order that was tried."""
     ready = f"Ready {moment(answer.finish)}"
     if answer.late_min:
-        ready += f", {span(answer.late_min)} late"
+        ready += f", {lasting(answer.late_min)} late"
     elif answer.due is not None:
         ready += ", in time"
     worse = [o for o in answer.orders if o.late_after_min > o.late_before_min]
@@ -143,7 +144,7 @@ def tried_view(answer: TriedOrderAnswer) -> TriedView:
                 order.number,
                 moment(order.before),
                 moment(order.after),
-                span(order.late_after_min) if order.late_after_min else "in time",
+                lasting(order.late_after_min) if order.late_after_min else "in time",
             )
             for order in answer.orders
         ),
@@ -187,19 +188,19 @@ def _row(option: TriedOptionAnswer, currency: str) -> OptionRow:
     if option.first is not None and option.first_finish is not None:
         told.append(f"The first {option.first} ready {moment(option.first_finish)}.")
     if option.used_min:
-        told.append(f"{span(option.used_min)} of hands in it.")
+        told.append(f"{worked(option.used_min)} of hands in it.")
     if option.cost_more is not None:
         told.append(f"The cost: {option.cost_words}.")
     moves = [
         f"{shift.number} to {moment(shift.after)}"
-        + (f", {span(shift.late_after_min)} late" if shift.late_after_min else "")
+        + (f", {lasting(shift.late_after_min)} late" if shift.late_after_min else "")
         for shift in option.orders
     ]
     broken = any(shift.late_after_min > shift.late_before_min for shift in option.orders)
     return OptionRow(
         title=option.title[:1].upper() + option.title[1:],
         ready="–" if option.finish is None else moment(option.finish),
-        late=span(option.late_min) if option.late_min else "in time",
+        late=lasting(option.late_min) if option.late_min else "in time",
         chance="–" if option.chance is None else f"{option.chance:.0%}",
         price="not known" if option.net is None else money(currency, option.net),
         cost=_more(option.cost_more, currency),

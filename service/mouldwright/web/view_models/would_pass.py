@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from mouldwright.domain.money import Currency
+from mouldwright.domain.shown import lasting
 from mouldwright.domain.would_pass.find import WouldPass
-from mouldwright.web.words import amount, measure, span
+from mouldwright.web.words import amount, measure
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,8 +45,12 @@ def _row(currency: Currency, found: WouldPass) -> ChangeRow:
 def _lost(found: WouldPass) -> str:
     if not found.tests_lost:
         return ""
-    tests = "bench test" if len(found.tests_lost) == 1 else "bench tests"
-    return f"; {tests} {', '.join(found.tests_lost)} would no longer apply"
+    one = len(found.tests_lost) == 1
+    # They may be tests of another way to make it: the part is shorter whichever way it is made.
+    return (
+        f"; the part would be shorter than {'bench test' if one else 'bench tests'} "
+        f"{', '.join(found.tests_lost)} {'was' if one else 'were'} made at"
+    )
 
 
 def _signed(mass: float) -> str:
@@ -69,4 +74,4 @@ def _time(minutes: int | None) -> str:
         return "–"
     if not minutes:
         return "same"
-    return f"{'+' if minutes > 0 else '−'}{span(abs(minutes))}"
+    return f"{'+' if minutes > 0 else '−'}{lasting(abs(minutes))}"

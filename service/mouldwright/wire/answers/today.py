@@ -110,7 +110,7 @@ class TodayAnswer(_Told):
                         {
                             "kind": "late",
                             "key": "1004",
-                            "text": "Order 1004 is ready Fri 12 Mar, 16:40, 23 h 40 late.",
+                            "text": "Order 1004 is ready Fri 12 Mar, 16:40, 23 h 40 min late.",
                             "at": "2027-03-12T16:40:00Z",
                             "presses": True,
                         }
