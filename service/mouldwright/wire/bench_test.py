@@ -12,6 +12,7 @@ from mouldwright.wire.hours import Date
 from mouldwright.wire.model import Key, Model, Text, key
 from mouldwright.wire.numbers import Above, Anywhere, NotBelow, Number, wrong
 from mouldwright.wire.pairs import AS_LISTS, pairs_from, pairs_schema
+from mouldwright.wire.shape import Coordinates, Section, section_of, shape_from
 
 _LEAST, _MOST = 2, 500
 _NUMBER = Number("float", "4.9")
@@ -38,6 +39,31 @@ Readings = Annotated[
     AS_LISTS,
     pairs_schema(_LEAST, "list of [load, deflection] pairs"),
 ]
+
+
+class DrawnAs(Model):
+    """What a part was drawn like when one of it was bent."""
+
+    span_mm: Above = key("How long it was drawn.", unit="mm")
+    section: Section = key("Its cross-section then.")
+
+    def model_post_init(self, _context: object) -> None:
+        """Want the points themselves: a file may have changed since."""
+        if isinstance(self.section, Coordinates) and self.section.file:
+            raise wrong(
+                "a drawing of then does not read a file of now.",
+                "Write its points.",
+                key="section",
+            )
+
+    def drawing(self) -> domain.DrawnAs:
+        """Return the drawing."""
+        return domain.DrawnAs(span_mm=self.span_mm, section=shape_from(self.section, {}))
+
+    @classmethod
+    def of(cls, drawn: domain.DrawnAs) -> DrawnAs:
+        """Return the drawing as it would be written."""
+        return cls.written(span_mm=drawn.span_mm, section=section_of(drawn.section))
 
 
 class BenchTest(Model):
@@ -96,6 +122,11 @@ class BenchTest(Model):
         default=None,
         unit="mm",
     )
+    drawn: DrawnAs | None = key(
+        "What the part was drawn like when the test was made; a served shop notes it by itself. "
+        "The piece is set beside this drawing, however the part is drawn since.",
+        default=None,
+    )
     mass_g: Above | None = key("What the piece weighs.", default=None, unit="g")
     age_days: NotBelow | None = key("Days from its cure to the test.", default=None, unit="days")
     temperature_c: Anywhere | None = key("How warm the piece was.", default=None, unit="°C")
@@ -131,6 +162,7 @@ class BenchTest(Model):
             loads_in=self.loads_in,
             note=self.note or "",
             serial=self.serial or "",
+            drawn=self.drawn.drawing() if self.drawn else None,
             **same,
         )
 
@@ -144,6 +176,7 @@ class BenchTest(Model):
             loads_in=test.loads_in,
             note=test.note or None,
             serial=test.serial or None,
+            drawn=DrawnAs.of(test.drawn) if test.drawn else None,
             **{n: getattr(test, n) for n in _SAME},
         )
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from mouldwright.domain.consistency.finding import Where, fault, unknown, warning
 from mouldwright.domain.errors import Fault
 from mouldwright.domain.part.requirement import Part
-from mouldwright.domain.record.as_drawn import drawn_mm
+from mouldwright.domain.record.as_drawn import drawn_mm, drawn_then_mm, part_then
 from mouldwright.domain.record.bench_test import BenchTest
 from mouldwright.domain.shop import Shop
 
@@ -29,6 +29,7 @@ def bench_test_faults(shop: Shop) -> Iterator[Fault]:
 
 
 def _held(at: Where, test: BenchTest, part: Part) -> Iterator[Fault]:
+    part = part_then(test, part)
     if test.start_mm >= part.span_mm:
         yield fault(
             (*at, "start_mm"),
@@ -53,13 +54,14 @@ def _held(at: Where, test: BenchTest, part: Part) -> Iterator[Fault]:
             f"the load stands outside the span of {span:g} mm.",
             "Count it from the clamp or the first support.",
         )
-    drawn = test.drawn_thickness_mm or drawn_mm(part)
+    then = drawn_then_mm(test, part)
+    drawn = then or drawn_mm(part)
     if drawn and test.thickness_mm and abs(test.thickness_mm / drawn - 1) > _MOST_OFF_DRAWN:
         yield warning(
             (*at, "thickness_mm"),
             test.thickness_mm,
             f"{part.title} is drawn {drawn:.2f} mm thick at its root."
-            if test.drawn_thickness_mm is None
+            if then is None
             else f"{part.title} was drawn {drawn:.2f} mm thick at its root then.",
             "Measure its greatest thickness at the root, in millimetres.",
         )

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.section import drawn_thickness_mm
-from mouldwright.domain.record.bench_test import BenchTest
+from mouldwright.domain.record.bench_test import BenchTest, DrawnAs
 from mouldwright.domain.shop import Shop
 
 # Drawn thicknesses nearer than this, as a share, are one and the same.
@@ -21,8 +21,24 @@ def drawn_mm(part: Part) -> float | None:
         return None
 
 
+def part_then(test: BenchTest, part: Part) -> Part:
+    """Return a part as it was drawn when its test was made; as it is now where that is unknown."""
+    if test.drawn is None:
+        return part
+    return replace(part, span_mm=test.drawn.span_mm, section=test.drawn.section)
+
+
+def drawn_then_mm(test: BenchTest, part: Part) -> float | None:
+    """Return how thick a part was drawn at its root when its test was made; None if not noted."""
+    if test.drawn_thickness_mm is not None or test.drawn is None:
+        return test.drawn_thickness_mm
+    return drawn_mm(part_then(test, part))
+
+
 def redrawn(test: BenchTest, part: Part) -> bool:
-    """Return whether a part is drawn otherwise thick now than when its test was made."""
+    """Return whether a part is drawn otherwise now than when its test was made."""
+    if test.drawn is not None:
+        return test.drawn != DrawnAs(span_mm=part.span_mm, section=part.section)
     then, now = test.drawn_thickness_mm, drawn_mm(part)
     return then is not None and now is not None and abs(then / now - 1) > _SAME
 
@@ -46,10 +62,12 @@ def _drawing_of(test: BenchTest, before: Shop, after: Shop) -> Part | None:
     if was != test:
         return part
     old = before.parts.get(test.part)
-    return old if old and part and old.section != part.section else None
+    if old is None or part is None:
+        return None
+    return old if (old.section, old.span_mm) != (part.section, part.span_mm) else None
 
 
 def _noted(test: BenchTest, part: Part | None) -> BenchTest:
-    if part is None or test.drawn_thickness_mm is not None:
+    if part is None or test.drawn is not None or test.drawn_thickness_mm is not None:
         return test
-    return replace(test, drawn_thickness_mm=drawn_mm(part))
+    return replace(test, drawn=DrawnAs(span_mm=part.span_mm, section=part.section))

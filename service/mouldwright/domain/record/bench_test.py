@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from mouldwright.domain.part.shape import Shape
+
 TestSupport = Literal["cantilever", "simply supported"]
 # What one kilogram hung on a part pulls with, the standard gravity of the SI (exact).
 GRAVITY_M_S2 = 9.80665
@@ -17,6 +19,14 @@ class Reading:
 
     load_n: float
     deflection_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DrawnAs:
+    """What a part was drawn like at some time: how long, and its section along it."""
+
+    span_mm: float
+    section: Shape
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +50,8 @@ class BenchTest:
         thickness_mm: Greatest thickness of the piece at its root; None where not measured.
         drawn_thickness_mm: How thick the part was drawn at its root when the test was made; None
             where that was not noted.
+        drawn: What the part was drawn like when the test was made; None where that was not
+            noted.
         mass_g: What the piece weighs; None where not weighed.
         age_days: Days from its cure to the test.
         temperature_c: Of the piece.
@@ -62,6 +74,7 @@ class BenchTest:
     touched_stop: bool = False
     thickness_mm: float | None = None
     drawn_thickness_mm: float | None = None
+    drawn: DrawnAs | None = None
     mass_g: float | None = None
     age_days: float | None = None
     temperature_c: float | None = None
@@ -70,11 +83,16 @@ class BenchTest:
     loads_in: Literal["N", "kg"] = "N"
 
     def span_of(self, part_span_mm: float) -> float:
-        """Return the span under test, of a part of that length."""
+        """Return the span under test, of a piece of that length."""
         return part_span_mm - self.start_mm if self.span_mm is None else self.span_mm
 
     def fits(self, part_span_mm: float) -> bool:
-        """Return whether the clamp, the supports and the load lie on a part of that length."""
+        """Return whether the clamp, the supports and the load lie on the piece.
+
+        Args:
+            part_span_mm: Length of the part as it is drawn; the piece's own where it was noted.
+        """
+        part_span_mm = self.drawn.span_mm if self.drawn else part_span_mm
         left = part_span_mm - self.start_mm
         if left <= 0:
             return False

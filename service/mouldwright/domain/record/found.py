@@ -11,7 +11,7 @@ from mouldwright.domain.part.point_load import give_mm_per_n
 from mouldwright.domain.part.requirement import Part
 from mouldwright.domain.part.section import drawn_thickness_mm, section_at
 from mouldwright.domain.process.process import Process
-from mouldwright.domain.record.as_drawn import redrawn
+from mouldwright.domain.record.as_drawn import drawn_then_mm, part_then, redrawn
 from mouldwright.domain.record.bench_test import BenchTest
 from mouldwright.domain.record.slope import Slope, most_stiffness_n_per_mm, slope_of
 from mouldwright.domain.structure.made import Made
@@ -36,6 +36,8 @@ class Found:
         modulus_gpa: That share of the modulus that theory gives the part as drawn.
         thickness_share: Thickness of the piece, as measured, else as drawn when it was bent, over
             the drawn one; 1 where neither is known.
+        drawn_then_mm: How thick the part was drawn at its root when the piece was bent; None
+            where that was not noted.
         expected_g: What a piece as thick as this one weighs by theory.
         mass_share: Mass of the piece over that; None where it was not weighed.
         refused: Why it is left out; empty where it counts.
@@ -51,6 +53,7 @@ class Found:
     share_error: float | None
     modulus_gpa: float | None
     thickness_share: float
+    drawn_then_mm: float | None
     expected_g: float | None
     mass_share: float | None
     refused: tuple[str, ...]
@@ -67,8 +70,9 @@ def found_by(
 ) -> Found:
     """Return what a bench test says of a process.
 
-    The piece is set beside the theory of a piece of its own thickness, held and loaded as it
-    was, so what is left is the material's doing and can be pooled over parts of the process.
+    The piece is set beside the theory of a piece of its own thickness, of the drawing it was made
+    to where that was noted, held and loaded as it was, so what is left is the material's doing
+    and can be pooled over parts of the process.
 
     Raises:
         NotFound: if the structure names a material that is not there.
@@ -81,6 +85,7 @@ def found_by(
         dial_step_mm=test.dial_step_mm,
         loads_in=test.loads_in,
     )
+    now, part = part, part_then(test, part)
     drawn = drawn_thickness_mm(part.section)
     thicker = (test.thickness_mm or test.drawn_thickness_mm or drawn) / drawn
     refused: list[str] = []
@@ -118,16 +123,25 @@ def found_by(
         else None,
         modulus_gpa=None if share is None else share * drawn_gpa,
         thickness_share=thicker,
+        drawn_then_mm=drawn_then_mm(test, part),
         expected_g=expected_g,
         mass_share=test.mass_g / expected_g if test.mass_g and expected_g else None,
         refused=tuple(refused),
-        warnings=_warnings(test, part, drawn),
+        warnings=_warnings(test, now),
     )
 
 
-def _warnings(test: BenchTest, part: Part, drawn: float) -> tuple[str, ...]:
+def _warnings(test: BenchTest, part: Part) -> tuple[str, ...]:
     if not redrawn(test, part):
         return ()
+    drawn = drawn_thickness_mm(part.section)
+    if test.drawn is not None:
+        thick, long = drawn_thickness_mm(test.drawn.section), test.drawn.span_mm
+        return (
+            f"The part was drawn otherwise when this piece was bent: {long:g} mm long and "
+            f"{thick:.2f} mm thick at its root then, {part.span_mm:g} mm and {drawn:.2f} mm now. "
+            "The piece is set beside the drawing it was made to. Bend one as it is drawn now.",
+        )
     taken = (
         f"measured at {test.thickness_mm:g} mm"
         if test.thickness_mm is not None

@@ -123,7 +123,7 @@ class BentAnswer(BaseModel):
                 )
                 for each, off in zip(test.readings, slope.off_line_mm, strict=True)
             ],
-            drawn_thickness_mm=test.drawn_thickness_mm,
+            drawn_thickness_mm=found.drawn_then_mm,
             warnings=list(found.warnings),
             note=test.note,
         )

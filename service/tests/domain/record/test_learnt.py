@@ -14,7 +14,7 @@ from mouldwright.domain.part.shape import Naca4, Rectangle
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.record.as_drawn import remembering
-from mouldwright.domain.record.bench_test import BenchTest, Reading
+from mouldwright.domain.record.bench_test import BenchTest, DrawnAs, Reading
 from mouldwright.domain.record.found import found_by
 from mouldwright.domain.record.learnt import learnt
 from mouldwright.domain.shop import Shop
@@ -243,14 +243,45 @@ def test_a_measured_thickness_goes_before_the_drawn_one():
 
 def test_a_new_test_is_noted_with_the_drawing_that_holds():
     after = shop_with(bent(1.0))
-    assert remembering(SHOP, after).bench_tests["one"].drawn_thickness_mm == 5.0
+    noted = remembering(SHOP, after).bench_tests["one"]
+    assert noted.drawn == DrawnAs(span_mm=BAR.span_mm, section=BAR.section)
 
 
 def test_a_part_redrawn_leaves_its_tests_the_drawing_they_had():
     before = shop_with(bent(1.0), bent(0.9, "two", drawn_thickness_mm=4.8))
     after = replace(before, parts={"bar": redrawn_to(6)})
     kept = remembering(before, after).bench_tests
-    assert (kept["one"].drawn_thickness_mm, kept["two"].drawn_thickness_mm) == (5.0, 4.8)
+    assert kept["one"].drawn == DrawnAs(span_mm=BAR.span_mm, section=BAR.section)
+    assert (kept["two"].drawn, kept["two"].drawn_thickness_mm) == (None, 4.8)
+
+
+@pytest.mark.parametrize(
+    "since",
+    [
+        {"section": Rectangle(width_mm=24, height_mm=5)},
+        {"section": Rectangle(width_mm=20, height_mm=5, tip_width_mm=10)},
+        {"section": Rectangle(width_mm=20, height_mm=6)},
+        {"span_mm": 150.0},
+    ],
+)
+def test_a_piece_is_set_beside_the_drawing_it_was_made_to_whatever_changed_since(since):
+    # A piece with all of the stiffness of its own drawing has all of it still, drawn wider,
+    # tapered, thicker or shorter since: the piece does not change with the drawing.
+    before = shop_with(bent(1.0))
+    part = replace(BAR, **since)
+    test = remembering(before, replace(before, parts={"bar": part})).bench_tests["one"]
+    noted = found(test, part=part)
+    assert noted.share == pytest.approx(1.0, rel=2e-4)
+    (said,) = noted.warnings
+    assert "drawn otherwise when this piece was bent" in said
+    assert found(test).warnings == ()
+
+
+def test_a_test_stays_on_its_piece_where_the_part_is_drawn_shorter_since():
+    drawn = DrawnAs(span_mm=BAR.span_mm, section=BAR.section)
+    held = replace(bent(1.0), load_at_mm=BAR.span_mm)
+    assert not held.fits(BAR.span_mm / 2)
+    assert replace(held, drawn=drawn).fits(BAR.span_mm / 2)
 
 
 def test_a_change_elsewhere_leaves_tests_alone():
