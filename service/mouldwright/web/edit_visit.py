@@ -142,11 +142,9 @@ def _numbered_test(at: EditVisit, form: FormData) -> str:
 
 def _is_uncounted(at: EditVisit, entry: dict[str, object]) -> bool:
     """Return whether an entry is moulds that were noted by themselves and wait to be counted."""
-    return (
-        at.section.key == "moulds"
-        and set(entry) == {"part", "process", "count"}
-        and not entry["count"]
-    )
+    if at.section.key != "moulds" or entry.get("count"):
+        return False
+    return entry.get("cost") is None and entry.get("life_pulls") is None
 
 
 def new_key_of(at: EditVisit, form: FormData) -> str:
