@@ -159,28 +159,6 @@ def test_an_entry_is_added_taken_out_and_put_back(web):
     assert now(web).shop.people[key].wage_per_hour == Decimal("11.00")
 
 
-def test_moulds_that_were_noted_uncounted_are_counted_by_adding_them(web):
-    # The boom gets a way that holds a mould: its moulds are noted by themselves, none there.
-    visitor = web.visitor()
-    sent(visitor, f"{EDIT}/parts/camera-boom", made_by=["printed", "cast-boom", "pressed"])
-    assert now(web).shop.moulds["camera-boom-pressed"].moulds == ()
-    counted = sent(visitor, f"{ADD}/moulds", part="camera-boom", process="pressed", count="2")
-    assert counted.status_code == 303
-    assert len(now(web).shop.moulds["camera-boom-pressed"].moulds) == 2
-    again = sent(visitor, f"{ADD}/moulds", part="camera-boom", process="pressed", count="3")
-    assert again.status_code == 422
-    assert "There is one of that name already." in plain(again.text)
-
-
-def test_a_time_is_shown_as_it_is_typed_and_a_measure_is_no_share(web):
-    page = web.visitor().page(f"{EDIT}/shop")
-    assert 'value="2027-03-01 08:30"' in page
-    assert (
-        "In per cent" not in plain(web.visitor().page(f"{ADD}/processes")).partition("Besides")[2]
-    )
-    assert "`" not in web.visitor().page(f"{ADD}/bench_tests")
-
-
 def test_a_new_entry_without_a_name_or_with_one_that_is_taken_is_not_kept(web):
     visitor = web.visitor()
     nameless = sent(visitor, f"{ADD}/stations")

@@ -191,3 +191,25 @@ def test_no_hint_repeats_its_label_or_speaks_of_keys(key, web):
             assert not label or hint.strip(" .").lower() != label.group(1).strip().lower()
     shown = " ".join(re.findall(r'<p class="hint"[^>]*>([^<]+)', page.split("Its key")[0]))
     assert not re.search(r"\bkeys?\b|\bmember|scenario", shown, re.I), shown
+
+
+def test_moulds_that_were_noted_uncounted_are_counted_by_adding_them(web):
+    # The boom gets a way that holds a mould: its moulds are noted by themselves, none there.
+    visitor = web.visitor()
+    sent(visitor, f"{EDIT}/parts/camera-boom", made_by=["printed", "cast-boom", "pressed"])
+    assert now(web).moulds["camera-boom-pressed"].moulds == ()
+    counted = sent(visitor, f"{ADD}/moulds", part="camera-boom", process="pressed", count="2")
+    assert counted.status_code == 303
+    assert len(now(web).moulds["camera-boom-pressed"].moulds) == 2
+    again = sent(visitor, f"{ADD}/moulds", part="camera-boom", process="pressed", count="3")
+    assert again.status_code == 422
+    assert "There is one of that name already." in plain(again.text)
+
+
+def test_a_time_is_shown_as_it_is_typed_and_a_measure_is_no_share(web):
+    page = web.visitor().page(f"{EDIT}/shop")
+    assert 'value="2027-03-01 08:30"' in page
+    assert (
+        "In per cent" not in plain(web.visitor().page(f"{ADD}/processes")).partition("Besides")[2]
+    )
+    assert "`" not in web.visitor().page(f"{ADD}/bench_tests")
