@@ -69,7 +69,9 @@ def test_a_run_whose_worker_is_killed_is_finished_by_the_next_one(killed, shop, 
 
 
 @pytest.mark.timeout(600 + 15 * KILLS)
-def test_killed_at_any_moment_nothing_acknowledged_is_lost_and_nothing_is_done_twice(killed, shop):
+def test_killed_at_any_moment_nothing_acknowledged_is_lost_and_nothing_is_done_twice(
+    killed, shop, record_property
+):
     drawn = random.Random(20270301)
     owner = shop.tokens.issue("owner", "load").secret
     load = Load(killed.address, owner, shop.key, people=4)
@@ -84,6 +86,8 @@ def test_killed_at_any_moment_nothing_acknowledged_is_lost_and_nothing_is_done_t
         killed.kill(with_workers=victim == "both")
         killed.start()
     told = load.stop()
+    for name, counted in (("quotes", told.made), ("orders", told.accepted)):
+        record_property(f"{name} acknowledged", len(counted))
     assert len(told.made) > KILLS, "so little was done that nothing is shown"
     assert told.refusals == []
 
