@@ -20,6 +20,8 @@ from mouldwright.wire.service.problem import Problem
 _LOOPBACK = {"127.0.0.1", "::1", "localhost"}
 # The service says with these that nothing was done.
 _TRY_AGAIN = {429, 503}
+# A 503 of a service that is being stopped says that it does not know.
+_PERHAPS_DONE = {"stopping"}
 # These come from what stands before the service, and may hide that it was done.
 _LOST = {502, 504}
 # Kinds of problem that pass by waiting: the same request is still being worked on.
@@ -213,6 +215,8 @@ def _never_sent(error: httpx.TransportError) -> bool:
 
 
 def _passes(refused: Refused, call: Call) -> bool:
+    if refused.kind in _PERHAPS_DONE:
+        return call.may_be_repeated
     if refused.status in _TRY_AGAIN:
         return True
     return call.may_be_repeated and (refused.status in _LOST or refused.kind in _STILL_WORKING)

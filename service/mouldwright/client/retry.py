@@ -37,7 +37,9 @@ class Retry:
             drawn: From 0 to 1.
             told_s: What the service asked to wait; None where it said nothing.
         """
-        height = min(self.longest_s, self.first_s * 2.0 ** (tried - 1))
+        # Beyond the thousandth attempt a double no longer holds the power; long before it the wait
+        # is the longest.
+        height = min(self.longest_s, self.first_s * 2.0 ** min(tried - 1, 1_000))
         if told_s is not None:
             return min(self.longest_s, max(0.0, told_s) + drawn * self.first_s)
         return height * drawn

@@ -43,10 +43,17 @@ def test_a_change_that_may_have_been_done_is_left_to_whoever_asked(answering, ca
         service.asker().read(call, HealthAnswer)
     assert caught.value.perhaps_done
     assert len(service.asked) == 1
-    service = answering(httpx.Response(504))
-    with pytest.raises(Refused):
-        service.asker().read(call, HealthAnswer)
-    assert len(service.asked) == 1
+    for first in (httpx.Response(504), problem(503, "stopping")):
+        service = answering(first)
+        with pytest.raises(Refused):
+            service.asker().read(call, HealthAnswer)
+        assert len(service.asked) == 1
+
+
+def test_what_a_service_that_stops_may_have_done_is_asked_again_with_its_key(answering):
+    service = answering(problem(503, "stopping"), ok(FINE))
+    service.asker().read(MAKE, HealthAnswer)
+    assert len(service.asked) == 2
 
 
 def test_the_key_of_what_is_made_stays_the_same_while_it_is_asked_again(answering):
@@ -88,6 +95,14 @@ def test_each_wait_may_be_twice_as_long_as_the_one_before_up_to_the_longest(answ
         service.asker(attempts=9).read(READ, HealthAnswer)
     # 0.1 s doubled each time, by hand; none beyond 5 s.
     assert service.waits == pytest.approx([0.1, 0.2, 0.4, 0.8, 1.6, 3.2, 5.0, 5.0])
+
+
+def test_a_service_may_be_asked_again_for_as_long_as_one_likes(answering):
+    """A double holds no power of two beyond the 1023rd (IEEE 754)."""
+    service = answering(problem(503, "busy"))
+    with pytest.raises(Refused):
+        service.asker(attempts=1_100).read(READ, HealthAnswer)
+    assert service.waits[-1] == 5.0
 
 
 def test_waits_are_drawn_so_that_many_do_not_come_back_at_once(answering):
