@@ -12,6 +12,8 @@ import sys
 import traceback
 from datetime import UTC, datetime
 
+from mouldwright.tracing import here
+
 _MOST_FRAMES = 12
 
 
@@ -26,6 +28,9 @@ class JsonLines(logging.Formatter):
             "log": record.name,
             "said": record.getMessage(),
         }
+        place = here()
+        if place is not None:
+            line |= {"trace": place.trace, "span": place.span}
         line |= getattr(record, "facts", {})
         if record.exc_info and record.exc_info[1] is not None:
             line |= what_broke(record.exc_info[1])

@@ -34,6 +34,7 @@ class Settings(BaseSettings):
             after so many it waits.
         trusted_proxies: Addresses of servers that may say for whom they ask, and by https or
             not; a comma between them. All others are not believed.
+        stop_seconds: How long requests under way may go on once the service is told to stop.
         reply_days: How long a reply is kept for a request made twice.
         workers: Worker processes that the server starts beside itself; 0 where they run by
             themselves, as ``mouldwright work``.
@@ -42,6 +43,8 @@ class Settings(BaseSettings):
         run_memory_mb: Most memory of a worker process while a run goes on, the program
             included, MiB; a run that needs more is set aside.
         run_minutes: Most time of a run; one that takes longer is set aside.
+        tracing: Who is told what each request, run and statement took: empty for nobody, "log",
+            or ``module:function`` of a hook.
         public_address: Where people reach it, such as ``https://bench.example``; printed in
             codes and feeds. Left out, the address a request came by.
         clock_ahead_seconds: How far the service's clock is ahead of the machine's; for an
@@ -64,11 +67,13 @@ class Settings(BaseSettings):
     sign_in_minutes: Annotated[int, Field(ge=1, le=1_440)] = 15
     wrong_tries: Annotated[int, Field(ge=1, le=1_000_000)] = 30
     trusted_proxies: str = "127.0.0.1,::1"
+    stop_seconds: Annotated[int, Field(ge=1, le=600)] = 5
     reply_days: Annotated[int, Field(ge=1, le=365)] = 7
     workers: Annotated[int, Field(ge=0, le=64)] = 1
     lease_seconds: Annotated[float, Field(ge=1, le=3_600)] = 30.0
     run_memory_mb: Annotated[int, Field(ge=64, le=1_000_000)] = 2_048
     run_minutes: Annotated[float, Field(gt=0, le=1_440)] = 60.0
+    tracing: str = ""
     public_address: str = ""
     clock_ahead_seconds: Annotated[float, Field(ge=-1e9, le=1e9)] = 0.0
 

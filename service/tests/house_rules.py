@@ -21,24 +21,28 @@ _ALLOWED: dict[str, set[str]] = {
     "usecases": {"domain", "planning", "buying"},
     "wire": {"domain", "planning.plan", "buying.purchase"},
     "scenario": {"domain", "wire"},
-    "store": {"domain", "planning.plan", "usecases", "wire"},
-    "runs": {"domain", "planning.plan", "usecases", "wire", "bootstrap", "settings", "logs"},
+    "store": {"domain", "planning.plan", "usecases", "wire", "tracing"},
+    "runs": {
+        *("domain", "planning.plan", "usecases", "wire"),
+        *("bootstrap", "settings", "logs", "tracing"),
+    },
     "figures": {"domain", "planning.plan"},
     "documents": {
         *("domain", "planning.plan", "buying.purchase", "figures", "usecases", "wire"),
     },
-    "api": {"domain", "planning.plan", "usecases", "wire", "documents", "settings"},
+    "api": {"domain", "planning.plan", "usecases", "wire", "documents", "settings", "tracing"},
     "web": {
         *("domain", "planning.plan", "buying.purchase", "usecases", "wire", "figures"),
         *("documents", "settings"),
     },
     "cli": {
         *("domain", "planning.plan", "usecases", "wire", "scenario", "documents"),
-        *("settings", "logs", "bootstrap"),
+        *("settings", "logs", "bootstrap", "tracing"),
     },
     "client": {"wire"},
     "settings": set(),
-    "logs": set(),
+    "logs": {"tracing"},
+    "tracing": set(),
 }
 _KNOWS_EVERY_LAYER = "bootstrap"
 

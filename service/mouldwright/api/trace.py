@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import logging
 import re
 import secrets
@@ -10,6 +11,7 @@ import time
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from mouldwright import tracing
 from mouldwright.api.faults import problem_response
 from mouldwright.api.kinds import KINDS
 from mouldwright.api.metrics import Metrics
@@ -43,7 +45,14 @@ class Trace:
         if scope["type"] != "http":
             await self._app(scope, receive, send)
             return
-        given = Headers(scope=scope).get("x-request-id", "")
+        headers = Headers(scope=scope)
+        with tracing.span("request", under=headers.get("traceparent", "")) as facts:
+            await self._answer(scope, receive, send, headers, facts)
+
+    async def _answer(
+        self, scope: Scope, receive: Receive, send: Send, asked: Headers, facts: dict[str, object]
+    ) -> None:
+        given = asked.get("x-request-id", "")
         request_id = given if _GIVEN_ID.fullmatch(given) else secrets.token_hex(8)
         scope.setdefault("state", {})["request_id"] = request_id
         began = time.perf_counter()
@@ -62,6 +71,12 @@ class Trace:
 
         try:
             await self._app(scope, receive, tell)
+        except asyncio.CancelledError:
+            # The server lets go of what is under way for too long once it is told to stop.
+            if status:
+                raise
+            stopped = problem_response(KINDS["stopping"], KINDS["stopping"].meaning)
+            await stopped(scope, receive, tell)
         except Exception as error:
             _log.error("failed", exc_info=error, extra={"facts": {"request": request_id}})
             if status:
@@ -69,9 +84,13 @@ class Trace:
             failed = problem_response(KINDS["failed"], KINDS["failed"].meaning)
             await failed(scope, receive, tell)
         finally:
-            self._note(scope, request_id, status, time.perf_counter() - began)
+            seconds = time.perf_counter() - began
+            facts |= self._noted(scope, request_id, status, seconds)
 
-    def _note(self, scope: Scope, request_id: str, status: int, seconds: float) -> None:
+    def _noted(
+        self, scope: Scope, request_id: str, status: int, seconds: float
+    ) -> dict[str, object]:
+        """Note a request that is over; return what is known of it."""
         route = getattr(scope.get("route"), "path", None)
         self._metrics.ended(scope["method"], route, status, seconds)
         facts = {
@@ -79,6 +98,6 @@ class Trace:
             "method": scope["method"],
             "route": route,
             "status": status,
-            "ms": round(seconds * 1000, 1),
         }
-        _log.info("request", extra={"facts": facts})
+        _log.info("request", extra={"facts": facts | {"ms": round(seconds * 1000, 1)}})
+        return facts

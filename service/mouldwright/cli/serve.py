@@ -7,9 +7,10 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from mouldwright import tracing
 from mouldwright.bootstrap import Ready, serve
 from mouldwright.bootstrap.workers import work
-from mouldwright.domain.errors import Fault, InvalidInput
+from mouldwright.domain.errors import Fault, InvalidInput, MouldwrightError
 from mouldwright.logs import write_logs
 from mouldwright.settings import Settings
 
@@ -43,6 +44,10 @@ def serve_until_stopped(
     """Serve what the settings and the options say."""
     settings = settings_of(host=host, port=port, database_url=database)
     write_logs(requests=True)
+    try:
+        tracing.begin(settings.tracing)
+    except ValueError as error:
+        raise MouldwrightError(str(error)) from None
     serve(settings, demo=demo, any_port=False, ready=tell)
 
 

@@ -10,6 +10,7 @@ import sys
 import threading
 from datetime import timedelta
 
+from mouldwright import tracing
 from mouldwright.bootstrap.workers import make_worker
 from mouldwright.domain import special
 from mouldwright.logs import write_logs
@@ -39,6 +40,7 @@ def main(arguments: list[str] | None = None) -> None:
     # Fresh for each process: an id used again would look like the worker that was lost.
     name = f"{os.getpid()}-{secrets.token_hex(8)}"
     settings = Settings()
+    tracing.begin(settings.tracing)
     lease = timedelta(seconds=settings.lease_seconds)
     worker = make_worker(settings, name=name, lease=lease, begin_anew=begin_anew)
     # Whatever a run loads by itself counts as the program's, not as the run's.

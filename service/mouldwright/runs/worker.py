@@ -7,6 +7,7 @@ import threading
 from collections.abc import Callable
 from datetime import timedelta
 
+from mouldwright import tracing
 from mouldwright.runs.caps import Caps, Overseer
 from mouldwright.runs.heartbeat import Heartbeat
 from mouldwright.runs.run_log import RunLog
@@ -69,6 +70,16 @@ class Worker:
         run = self._queue.claim(self._name, self._clock(), self._lease)
         if run is None:
             return None
+        kind = run.subject if run.is_plan else "question"
+        with tracing.span(
+            "run", under=run.traceparent, run=run.id, shop=run.shop, kind=kind, attempt=run.attempts
+        ) as facts:
+            ended = self._carry(run, stopping)
+            facts["state"] = ended.state
+        return ended
+
+    def _carry(self, run: Run, stopping: threading.Event) -> Run:
+        """Carry a run as far as it goes, and let go of it."""
         told = RunLog(run, self._clock)
         # Often enough that a lease outlasts some beats that fail, and a run that is asked to
         # stop hears of it within a second.

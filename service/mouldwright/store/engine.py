@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -13,10 +14,12 @@ from sqlalchemy import Connection, Engine, NullPool, create_engine, event
 from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError, OperationalError
 
+from mouldwright import tracing
 from mouldwright.domain.errors import Fault, InvalidInput, MouldwrightError
 
 # How a transaction on SQLite begins is an execution option of the engine it is begun on.
 _BEGIN = "mouldwright_begin"
+_MOST_TOLD = 400
 
 
 def database_url(text: str) -> URL:
@@ -62,11 +65,12 @@ def make_engine(
         pool = {"pool_size": pool_size, "max_overflow": 2, "pool_timeout": busy_seconds}
     if url.get_backend_name() == "postgresql":
         wait = f"-c lock_timeout={int(busy_seconds * 1000)}"
-        return create_engine(url, connect_args={"options": wait}, pool_pre_ping=True, **pool)
+        connect = {"options": wait}
+        return _noting(create_engine(url, connect_args=connect, pool_pre_ping=True, **pool))
     _make_private(Path(str(url.database)))
     engine = create_engine(url, connect_args={"timeout": busy_seconds}, **pool)
     _take_care(engine, foreign_keys=foreign_keys)
-    return engine
+    return _noting(engine)
 
 
 def reading(engine: Engine) -> Engine:
@@ -125,6 +129,23 @@ def must_answer(engine: Engine) -> None:
     """Ask the database for nothing. Raises whatever keeps it from answering."""
     with reading(engine).connect() as connection:
         connection.exec_driver_sql("SELECT 1")
+
+
+def _noting(engine: Engine) -> Engine:
+    """Let each statement be told of where somebody listens; its values stay out of what is told."""
+    if not tracing.is_on():
+        return engine
+
+    @event.listens_for(engine, "before_cursor_execute")
+    def begun(*about: Any) -> None:
+        about[4].began = time.perf_counter()
+
+    @event.listens_for(engine, "after_cursor_execute")
+    def ended(*about: Any) -> None:
+        seconds = time.perf_counter() - about[4].began
+        tracing.note("statement", seconds, statement=" ".join(about[2].split())[:_MOST_TOLD])
+
+    return engine
 
 
 def _make_private(file: Path) -> None:

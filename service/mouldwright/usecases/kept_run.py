@@ -86,6 +86,8 @@ class Run:
         publishes: Whether its plan holds as it ends; else someone looks at it first.
         subject: What it is: "plan", or a question such as "one more". Of one shop and
             subject no two wait and no two run.
+        traceparent: The trace of the request it was asked for by (W3C Trace Context); empty where
+            nobody listens.
         ask: What is asked besides, as JSON; of a plan empty or ``FROM_NOTHING``.
     """
 
@@ -108,6 +110,7 @@ class Run:
     plan_version: int | None = None
     subject: str = PLAN
     ask: str = ""
+    traceparent: str = ""
 
     @property
     def keeps(self) -> bool:

@@ -10,6 +10,7 @@ from sqlalchemy import ColumnElement, Select, select, update
 from sqlalchemy.orm import load_only
 from sqlmodel import Session, col
 
+from mouldwright import tracing
 from mouldwright.planning.plan import Plan
 from mouldwright.store.audit import untold
 from mouldwright.store.repositories.plans import plan_of
@@ -43,6 +44,7 @@ class ShopRuns:
         )
         if waiting is not None:
             return run_of(waiting)
+        place = tracing.here()
         self._session.add(
             RunRow(
                 id=run.id,
@@ -59,6 +61,7 @@ class ShopRuns:
                 problems="[]",
                 subject=run.subject,
                 ask=run.ask or None,
+                traceparent="" if place is None else place.traceparent,
             )
         )
         self._session.flush()
@@ -171,6 +174,7 @@ def run_of(row: RunRow) -> Run:
         plan_version=row.plan_version,
         subject=row.subject,
         ask=row.ask or "",
+        traceparent=row.traceparent,
     )
 
 

@@ -67,6 +67,7 @@ class RunRow(Row, table=True):
     subject: str = Field(max_length=250, sa_column_kwargs={"server_default": "plan"})
     ask: str | None = Field(default=None, sa_type=Text)
     answer: str | None = Field(default=None, sa_type=Text)
+    traceparent: str = Field(default="", max_length=55, sa_column_kwargs={"server_default": ""})
 
 
 class PlanRow(Row, table=True):
