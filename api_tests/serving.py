@@ -73,7 +73,7 @@ class Server:
     def start(self, *arguments: str) -> None:
         """Start it and wait until it answers."""
         self.launch(*arguments)
-        wait_until(lambda: self._answers() or not self.runs, _SLOWEST_START_S, self._why)
+        wait_until(lambda: self.listens() or not self.runs, _SLOWEST_START_S, self._why)
         assert self.runs, self._why()
 
     def launch(self, *arguments: str) -> None:
@@ -114,9 +114,14 @@ class Server:
             kill(pid)
         self._reap()
 
-    def ended(self) -> int:
+    def send(self, number: signal.Signals) -> None:
+        """Send it a signal and wait for nothing."""
+        assert self._process is not None
+        self._process.send_signal(number)
+
+    def ended(self, seconds: float = 300.0) -> int:
         """Wait until it has ended by itself; return its exit code."""
-        return self._reap()
+        return self._reap(seconds)
 
     def stop(self) -> int:
         """Ask it to end as Ctrl-C does; return its exit code."""
@@ -130,10 +135,10 @@ class Server:
                 raise
         return self._reap()
 
-    def _reap(self) -> int:
+    def _reap(self, seconds: float = 300.0) -> int:
         assert self._process is not None
         assert self._reader is not None
-        code = self._process.wait(300.0)
+        code = self._process.wait(seconds)
         self._reader.join(300.0)
         return code
 
@@ -146,7 +151,8 @@ class Server:
         with process.stdout:
             said.extend(process.stdout)
 
-    def _answers(self) -> bool:
+    def listens(self) -> bool:
+        """Return whether it takes connections."""
         try:
             with socket.create_connection(("127.0.0.1", self.port), timeout=1.0):
                 return True

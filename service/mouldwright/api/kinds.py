@@ -216,6 +216,14 @@ _ALL = (
         headers={"Retry-After": "1"},
     ),
     _kind(
+        "stopping",
+        503,
+        "The service is being stopped",
+        "It was not done with in time. Whether it was kept is not known: ask again with the same "
+        "Idempotency-Key, and it is done once.",
+        headers={"Retry-After": "1"},
+    ),
+    _kind(
         "store-read-only",
         503,
         "Where things are kept may only be read",

@@ -158,6 +158,8 @@ def serve(
     """
     import uvicorn
 
+    from mouldwright.bootstrap.stopping import in_peace, leave_behind, stoppable
+
     listener = _listener(settings, any_port=any_port)
     url = settings.database_url.get_secret_value()
     with listener, opening(url):
@@ -188,7 +190,7 @@ def serve(
                 server_header=False,
                 proxy_headers=True,
                 forwarded_allow_ips=settings.trusted_proxies,
-                timeout_graceful_shutdown=5,
+                timeout_graceful_shutdown=settings.stop_seconds,
             )
             for worker in workers:
                 worker.start()
@@ -203,14 +205,24 @@ def serve(
                     is_loopback=settings.is_loopback,
                 )
             )
-            uvicorn.Server(config).run(sockets=[listener])
+
+            def begin_to_stop() -> None:
+                opened.services.stopping.set()
+                for worker in workers:
+                    worker.tell_to_stop()
+
+            stoppable(config, begin_to_stop).run(sockets=[listener])
         except KeyboardInterrupt:
             pass
         finally:
+            in_peace()
             over.set()
+            for worker in workers:
+                worker.tell_to_stop()
             for worker in workers:
                 worker.stop()
             opened.close()
+    leave_behind()
 
 
 def _tidy(services: Services, reply_days: int, over: threading.Event) -> None:

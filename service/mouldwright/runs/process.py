@@ -43,15 +43,22 @@ class WorkerProcess:
         self._process = self._spawn()
         self._thread.start()
 
+    def tell_to_stop(self) -> None:
+        """Let it give back what it has and end; no other is started after it. Waits for nothing."""
+        self._stopping.set()
+        # A service told to stop while it starts has workers that were never started.
+        if self._thread.ident is not None:
+            self._thread.join()
+        process = self._process
+        if process is not None and process.stdin is not None:
+            process.stdin.close()
+
     def stop(self, *, patience_s: float = 10.0) -> None:
         """Let it give back what it has and end; end it by force where that takes too long."""
-        self._stopping.set()
-        self._thread.join()
+        self.tell_to_stop()
         process = self._process
         if process is None:
             return
-        if process.stdin is not None:
-            process.stdin.close()
         try:
             process.wait(patience_s)
         except subprocess.TimeoutExpired:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from threading import Event
 
 from mouldwright.domain.record.audit_entry import Actor
 from mouldwright.usecases.enquiry import FinishBeside, finish_by_rate
@@ -47,6 +48,7 @@ class Services:
             holds.
         public_address: Where people reach the service; empty for where a request came by.
         guesses: Holds up who tries wrong codes and secret addresses.
+        stopping: Set once the service is told to stop; what would go on for long ends by it.
         hurried: Gives the minute an order is ready that goes before what is booked.
     """
 
@@ -74,3 +76,4 @@ class Services:
 
     hurried: FinishBeside = finish_by_rate
     guesses: Guesses = field(default_factory=Guesses)
+    stopping: Event = field(default_factory=Event)

@@ -114,3 +114,10 @@ def alive(pid: int) -> bool:
             return stat.read().rsplit(")", 1)[1].split()[0] != "Z"
     except FileNotFoundError:
         return False
+
+
+def test_a_worker_that_was_never_started_is_stopped_all_the_same():
+    """A server told to stop while it starts stops its workers, whether they were started or not."""
+    never = WorkerProcess({})
+    never.stop()
+    assert never.pid is None

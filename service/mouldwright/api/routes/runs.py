@@ -203,7 +203,7 @@ async def watch(
         ),
     ] = None,
 ) -> AsyncIterator[ServerSentEvent]:
-    """Tell of a run whenever it changes, until it has ended.
+    """Tell of a run whenever it changes, until it has ended or the service is told to stop.
 
     Each event carries the whole of it, so that nothing is lost by coming late.
     """
@@ -215,7 +215,7 @@ async def watch(
         if mark != told:
             yield ServerSentEvent(data=answer, event="run", id=mark)
             told = mark
-        if run.ended or anyio.current_time() > until:
+        if run.ended or anyio.current_time() > until or seat.services.stopping.is_set():
             return
         await anyio.sleep(LOOK_EVERY_S)
         run = await anyio.to_thread.run_sync(_read, seat, run.id)
