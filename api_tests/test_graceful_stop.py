@@ -91,7 +91,7 @@ class Askers:
                     return
 
 
-@each(stop_seconds=100)
+@each(stop_seconds=100, busy_seconds=100)
 @pytest.mark.timeout(1800)
 def test_what_was_begun_is_answered_what_was_acknowledged_is_kept_and_the_run_goes_on(
     stopped, demo
@@ -122,7 +122,8 @@ def test_what_was_begun_is_answered_what_was_acknowledged_is_kept_and_the_run_go
     assert {asked: got.status_code for asked, got in answered.items()} == {
         asked: status for asked, status in logged.items() if asked.startswith("asked-")
     }
-    assert {got.status_code for got in answered.values()} <= {200, 201}
+    # 503 says that others were writing for too long, and that nothing was changed.
+    assert {got.status_code for got in answered.values()} <= {200, 201, 503}
 
     made = {asked: got.json() for asked, got in answered.items() if got.status_code == 201}
     assert made

@@ -1,7 +1,8 @@
 """Setting a document on paper: plain data and a template in, the bytes of a PDF out.
 
 The data goes to the template as JSON, so that nothing anyone typed is ever read as markup. Only
-the faces that come with the program are used, so a document looks the same on every machine.
+the faces that come with the program are used wherever they have every letter, so a document looks
+the same on every machine.
 """
 
 from __future__ import annotations
@@ -22,6 +23,15 @@ from mouldwright.figures.pen import Drawing
 Paper = Literal["a4", "us-letter"]
 PAPERS: tuple[Paper, ...] = get_args(Paper)
 FACE = "Source Sans Pro"
+# A paper that is kept for good (PDF/A-2u) must have a face for each of its letters. Where a name is
+# written in letters that the program's own faces lack, those of the machine are taken too; a letter
+# that none of them has is set as an empty box, so that the paper goes out all the same.
+_WAYS: tuple[Mapping[str, Any], ...] = (
+    {"ignore_system_fonts": True, "pdf_standards": "a-2u"},
+    {"ignore_system_fonts": False, "pdf_standards": "a-2u"},
+    {"ignore_system_fonts": False},
+)
+_NO_FACE = "could not be displayed"
 
 
 def paper_of(name: str) -> Paper:
@@ -66,15 +76,19 @@ def set_on_paper(
         ),
     }
     source = files("mouldwright.documents").joinpath("templates", f"{template}.typ").read_bytes()
+    for how in _WAYS[:-1]:
+        try:
+            return _made(source, said, how)
+        except typst.TypstError as error:
+            if _NO_FACE not in str(error):
+                raise
+    return _made(source, said, _WAYS[-1])
+
+
+def _made(source: bytes, said: Mapping[str, str], how: Mapping[str, Any]) -> bytes:
     # Its stubs want every path to be of the kind of the source.
     made = typst.compile(  # type: ignore[call-overload]
-        source,
-        format="pdf",
-        font_paths=_faces(),
-        ignore_system_fonts=True,
-        sys_inputs=said,
-        pdf_standards="a-2u",
-        timestamp=0,
+        source, format="pdf", font_paths=_faces(), sys_inputs=said, timestamp=0, **how
     )
     assert isinstance(made, bytes)
     return made
