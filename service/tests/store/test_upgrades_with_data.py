@@ -20,7 +20,7 @@ from mouldwright.usecases.kept_run import Page
 Rows = list[dict[str, Any]]
 # What a row that was there before a column came has in it, as its step says.
 SINCE = {"terms": "", "address": "", "subject": "plan", "publishes": True, "log_last": 0}
-SINCE |= {"pins": "", "binds": True}
+SINCE |= {"pins": "", "binds": True, "traceparent": ""}
 
 
 @pytest.fixture(scope="module")
