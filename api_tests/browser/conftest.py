@@ -52,6 +52,7 @@ def signed_in(chromium, bench) -> dict:
     page = context.new_page()
     page.goto(bench.link)
     page.get_by_role("button", name="Sign in on this device").click()
+    page.get_by_role("link", name="The foil bench", exact=True).click()
     page.wait_for_url(f"{bench.address}/shops/**")
     state = context.storage_state()
     context.close()

@@ -76,6 +76,7 @@ def main() -> None:
             page = context.new_page()
             page.goto(server.link)
             page.get_by_role("button", name="Sign in on this device").click()
+            page.get_by_role("link", name="The foil bench", exact=True).click()
             page.wait_for_url(f"{server.address}/shops/**")
             prepared(page)
             take(browser, server.address, context.storage_state())

@@ -20,6 +20,7 @@ def planned(chromium, tmp_path_factory):
     page = context.new_page()
     page.goto(server.link)
     page.get_by_role("button", name="Sign in on this device").click()
+    page.get_by_role("link", name="The foil bench", exact=True).click()
     page.wait_for_url(f"{server.address}/shops/**")
     token = {"Idempotency-Key": "a plan", "Origin": server.address}
     runs = f"/v1{SHOP}/runs"

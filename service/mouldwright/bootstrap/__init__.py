@@ -21,9 +21,8 @@ from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.record.audit_entry import Actor
 from mouldwright.domain.shop import Shop
 from mouldwright.runs.process import WorkerProcess
-from mouldwright.scenario.demo import demo_path
+from mouldwright.scenario.demo import open_demo
 from mouldwright.scenario.kept import KeptScenarios
-from mouldwright.scenario.read import read_scenario
 from mouldwright.settings import Settings
 from mouldwright.store.engine import make_engine, must_answer, opening
 from mouldwright.store.migrate import migrate
@@ -44,7 +43,9 @@ if TYPE_CHECKING:
     from fastapi import FastAPI
 
 
-DEMO = "foil-bench"
+# The bench on its first morning, and the same bench with a month of log behind it; both have
+# the same moment for now.
+DEMOS = ("foil-bench", "noted-month")
 _TIDY_EVERY_S = 3_600.0
 
 
@@ -121,7 +122,7 @@ def make_app(services: Services) -> FastAPI:
     from mouldwright.web import add_pages
 
     app = create_app(services)
-    add_pages(app, services, demo=lambda: read_scenario(demo_path(DEMO)).shop)
+    add_pages(app, services, demos={key: partial(_demo, key) for key in DEMOS})
     return app
 
 
@@ -149,7 +150,7 @@ def serve(
 
     Args:
         settings: How it runs.
-        demo: Whether the demo shop is added where it is missing.
+        demo: Whether the demo shops are added where they are missing.
         any_port: Whether a free port will do where the wanted one is taken.
         ready: Told where it is served, just before it is.
 
@@ -270,34 +271,40 @@ def commanded(settings: Settings, *, demo: bool) -> Iterator[Services]:
 
 
 def with_demo(settings: Settings) -> Settings:
-    """Add the demo shop where it is missing; return settings with its clock.
+    """Add the demo shops where they are missing; return settings with their clock.
 
-    Its orders lie in an invented year, so that its clock began at its own start when it was
-    added. Beside shops that are no invention the machine's clock stays.
+    Their orders lie in an invented year, so that their clock began at their own start when the
+    first of them was added. Beside shops that are no invention the machine's clock stays.
     """
-    shop = read_scenario(demo_path(DEMO)).shop
     opened = open_services(settings)
     try:
         units, written = opened.services.units, opened.services.written
-        if DEMO not in [version.key for version in list_shops(units, only=None)]:
-            first = first_version(DEMO, shop, written.document(shop), now=clock(), by="the demo")
-            with units.write_house() as unit:
-                add(unit, first, shop.log)
-                unit.commit()
+        kept = [version.key for version in list_shops(units, only=None)]
+        for key in DEMOS:
+            if key not in kept:
+                shop = _demo(key)
+                first = first_version(key, shop, written.document(shop), now=clock(), by="the demo")
+                with units.write_house() as unit:
+                    add(unit, first, shop.log)
+                    unit.commit()
         return by_demo_clock(settings, opened.services)
     finally:
         opened.close()
 
 
 def by_demo_clock(settings: Settings, services: Services) -> Settings:
-    """Return settings with the clock of the demo where it alone is kept."""
+    """Return settings with the clock of the demo where nothing but demo shops is kept."""
     kept = [version.key for version in list_shops(services.units, only=None)]
-    start = read_scenario(demo_path(DEMO)).shop.start
-    if kept != [DEMO] or start is None:
+    start = _demo(DEMOS[0]).start
+    if not kept or not set(kept) <= set(DEMOS) or start is None:
         return settings
-    added = read_version(services.units, DEMO, 1).written_at
+    added = min(read_version(services.units, key, 1).written_at for key in kept)
     ahead = (start - added).total_seconds()
     return settings.model_copy(update={"clock_ahead_seconds": ahead})
+
+
+def _demo(key: str) -> Shop:
+    return open_demo(key).shop
 
 
 def condition_of(settings: Settings) -> DatabaseCondition:

@@ -292,7 +292,9 @@ def serve(
     ] = None,
     port: Port = None,
     database: Database = None,
-    demo: Annotated[bool, typer.Option("--demo", help="Add the invented demo shop.")] = False,
+    demo: Annotated[
+        bool, typer.Option("--demo", help="Add the invented demo shop, new and a month in.")
+    ] = False,
 ) -> None:
     """Serve shops to browsers and programs until Ctrl-C; plans are made beside."""
     from mouldwright.cli import serve as command

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from fastapi import FastAPI
 from starlette.routing import Match, Mount
@@ -29,17 +29,19 @@ class _Pages(Mount):
         return super().matches(scope)
 
 
-def add_pages(app: FastAPI, services: Services, *, demo: Callable[[], Shop] | None = None) -> None:
+def add_pages(
+    app: FastAPI, services: Services, *, demos: Mapping[str, Callable[[], Shop]] | None = None
+) -> None:
     """Hang every page under the application; its own routes come first.
 
     Args:
         app: Its middleware (request ids, Host and Origin checks, size of bodies) runs over
             the pages too.
         services: The ports, filled.
-        demo: Gives the demo bench; None where there is none to load.
+        demos: Each gives a demo bench, by its key; None where there is none to load.
     """
     pages = FastAPI(openapi_url=None, docs_url=None, redoc_url=None)
-    pages.state.services, pages.state.demo = services, demo
+    pages.state.services, pages.state.demos = services, demos or {}
     for router in ROUTERS:
         pages.include_router(router)
     add_fault_pages(pages)

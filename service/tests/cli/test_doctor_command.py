@@ -9,10 +9,12 @@ from contextlib import closing
 
 import pytest
 
-from mouldwright.bootstrap import with_demo
+from mouldwright.bootstrap import open_services, with_demo
 from mouldwright.cli.main import run
+from mouldwright.scenario.demo import open_demo
 from mouldwright.settings import Settings
 from mouldwright.store.migrate import migrate
+from mouldwright.usecases.shelf import list_shops
 
 
 @pytest.fixture
@@ -59,6 +61,21 @@ def test_a_sound_installation_is_well(doctor, demo_url):
             "documents": "well",
         }.items()
     )
+
+
+def test_the_demo_has_its_first_morning_and_a_month_of_log_and_one_clock(demo_url):
+    settings = with_demo(Settings(database_url=demo_url))
+    opened = open_services(settings)
+    try:
+        kept = [each.key for each in list_shops(opened.services.units, only=None)]
+        with opened.services.units.read("noted-month") as unit:
+            noted = len(unit.log.all())
+        now = opened.services.clock()
+    finally:
+        opened.close()
+    assert kept == ["foil-bench", "noted-month"]
+    assert noted > 500
+    assert now >= open_demo("foil-bench").shop.start == open_demo("noted-month").shop.start
 
 
 def test_a_shop_that_no_longer_reads_is_wrong_and_the_code_says_so(doctor, demo_url):

@@ -65,11 +65,23 @@ def test_a_key_that_is_taken_is_said(web):
 
 def test_the_demo_is_loaded_once_and_found_again(web):
     keeper = web.keeper()
-    assert keeper.post("/shops/demo").headers["location"] == "/shops/foil-bench"
-    assert keeper.post("/shops/demo").headers["location"] == "/shops/foil-bench"
+    for _ in range(2):
+        answer = keeper.post("/shops/demo", {"demo": "foil-bench"})
+        assert answer.headers["location"] == "/shops/foil-bench"
     kept = open_kept(web.services.units, web.services.written, "foil-bench")
     assert kept.version.version == 1
     assert kept.shop == DEMO
+
+
+def test_the_demo_is_loaded_with_a_month_of_its_log_too(web):
+    keeper = web.keeper()
+    assert "Load it with a month of its log" in plain(keeper.get("/?all=1").text)
+    answer = keeper.post("/shops/demo", {"demo": "noted-month"})
+    assert answer.headers["location"] == "/shops/noted-month"
+    with web.services.units.read("noted-month") as unit:
+        assert unit.log.all()
+    assert "Load it with a month of its log" not in plain(keeper.get("/?all=1").text)
+    assert keeper.post("/shops/demo", {"demo": "another"}).status_code == 422
 
 
 def test_a_file_is_kept_or_every_fault_in_it_is_said(web):

@@ -11,6 +11,7 @@ from fastapi import FastAPI
 from promise_bench import DEMO, KEY, NOW, PromiseBench
 from starlette.testclient import TestClient
 
+from mouldwright.scenario.demo import open_demo
 from mouldwright.usecases.access import issue, promise_sign_in
 from mouldwright.usecases.kept import Role
 from mouldwright.usecases.services import Limits, Services
@@ -46,7 +47,8 @@ class WebBench:
             finish=self.bench.finish,
         )
         app = FastAPI()
-        add_pages(app, self.services, demo=lambda: DEMO)
+        demos = {"foil-bench": lambda: DEMO, "noted-month": lambda: open_demo("noted-month").shop}
+        add_pages(app, self.services, demos=demos)
         self.client = TestClient(app, follow_redirects=False)
 
     def secret(self, role: Role = Role.OWNER, shop: str | None = KEY) -> str:

@@ -24,8 +24,12 @@ from mouldwright.web.places import shop_path
 from mouldwright.web.visit import InShop, Posted, SignedIn, Visit, signed_in, text_of
 
 router = APIRouter()
-DEMO_KEY = "foil-bench"
 LONGEST_FILE_BYTES = 1_500_000
+# What the button says that loads a demo shop.
+_DEMO_WORDS = {
+    "foil-bench": "Load the demo bench",
+    "noted-month": "Load it with a month of its log",
+}
 
 
 @router.get("/")
@@ -53,14 +57,15 @@ def open_shop(visit: InShop) -> Response:
 
 @router.post("/shops/demo")
 def load_demo(visit: SignedIn, form: Posted) -> Response:
-    """Keep the demo bench as a shop."""
+    """Keep a demo bench as a shop."""
     visit.must(Role.KEEPER)
-    demo = visit.request.app.state.demo
-    if demo is None:
+    key, demos = text_of(form, "demo"), visit.request.app.state.demos
+    if key not in demos:
+        remedy = f"Choose {' or '.join(demos)}." if demos else "Write a shop."
         raise InvalidInput(
-            [Fault(path="demo", value="", problem="there is no demo here.", remedy="Write a shop.")]
+            [Fault(path="demo", value=key, problem="there is no such demo here.", remedy=remedy)]
         )
-    return _keep(visit, DEMO_KEY, demo(), form={})
+    return _keep(visit, key, demos[key](), form={})
 
 
 @router.post("/shops/written")
@@ -134,7 +139,11 @@ def _chooser(
         status=status,
         shops=shops,
         may_add=visit.may(Role.KEEPER),
-        has_demo=visit.request.app.state.demo is not None,
+        demos={
+            key: _DEMO_WORDS.get(key, key)
+            for key in visit.request.app.state.demos
+            if key not in {each.key for each in shops}
+        },
         given=given or {},
         faults=faults,
         zones=sorted(available_timezones()),
