@@ -17,6 +17,8 @@ from mouldwright.domain.record.stock_ledger import stock_book
 from mouldwright.domain.record.trace import Records
 from mouldwright.scenario.demo import open_demo
 from mouldwright.scenario.read import read_scenario
+from mouldwright.usecases.tables.of_log import log_rows
+from mouldwright.usecases.tables.of_trace import traced_rows
 
 FILE = ROOT / "scenarios" / "noted-month" / "shop.toml"
 SHOP = read_scenario(FILE.parent).shop
@@ -101,3 +103,17 @@ def test_stock_and_weights_are_there() -> None:
     assert SHOP.start is not None
     assert max(each.at for each in SHOP.log) < SHOP.start
     assert min(each.at for each in SHOP.log) > SHOP.start - timedelta(days=29)
+
+
+def test_the_parts_of_one_order_and_of_one_mould_go_out_as_a_table(lines: list[dict]) -> None:
+    now = SHOP.start
+    every = traced_rows(SHOP, at=now, order=None, mould=None)
+    of_order = traced_rows(SHOP, at=now, order="0991", mould=None)
+    assert {row[1] for row in every} == set(DONE)
+    pressed = {n for line in lines for n in _parts(line, "0991", "inspect")}
+    assert {row[0] for row in of_order} >= {f"0991-{number}" for number in pressed}
+    assert {row[1] for row in of_order} == {"0991"}
+    of_mould = traced_rows(SHOP, at=now, order=None, mould="stabiliser-pressed 1")
+    assert of_mould == tuple(row for row in every if row[5] == "stabiliser-pressed 1") != ()
+    noted = [line for line in lines if "0991" in str(line.get("members", line.get("task")))]
+    assert len(log_rows(SHOP.log, order="0991")) == len(noted)

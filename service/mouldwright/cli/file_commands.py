@@ -72,6 +72,12 @@ def table(
     quantity: Annotated[
         int, typer.Option("--quantity", min=1, help="Good parts wanted, of the comparison.")
     ] = 1,
+    order: Annotated[
+        str | None, typer.Option("--order", help="Of the parts traced and of the log.")
+    ] = None,
+    mould: Annotated[
+        str | None, typer.Option("--mould", help="Of the parts traced and of the log.")
+    ] = None,
     now: Now = None,
     seconds: Seconds = 2.0,
     seed: Seed = 1,
@@ -89,6 +95,8 @@ def table(
         person=person,
         part=part,
         quantity=quantity,
+        order=order,
+        mould=mould,
         now=now,
         seconds=seconds,
         seed=seed,

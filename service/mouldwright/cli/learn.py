@@ -1,4 +1,4 @@
-"""The learn command: what the log teaches of times and yields."""
+"""The learn command: what the log teaches of times, yields, failures and losses."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ def learn(scenario: str, *, as_json: bool) -> None:
         print_json(answer)
         return
     out = console()
-    if not answer.times and not answer.yields and not answer.failures:
+    if not (answer.times or answer.yields or answer.failures or answer.losses):
         out.print("The log tells of no task that was timed and of no start. Note when work begins.")
         return
     _changes(out, answer)
@@ -73,6 +73,22 @@ def learn(scenario: str, *, as_json: bool) -> None:
                 ],
             )
         )  # fmt: skip
+    if answer.losses:
+        heading(out, "What stays behind of a mix, in grams")
+        out.print(
+            table(
+                [("mix", "left"), ("cups", "right"), ("set aside", "right"),
+                 ("standard", "right"), ("noted", "right"), ("usual", "right"),
+                 ("90 % within", "right"), ("scatter", "right")],
+                [
+                    (each.material, each.cups, each.set_aside or None, each.standard_g,
+                     None if each.noted_g is None else f"{each.noted_g:.1f}",
+                     f"{each.usual_g:.1f}", f"{each.least_g:.1f} to {each.most_g:.1f}",
+                     f"{each.spread_g:.1f}")
+                    for each in answer.losses
+                ],
+            )
+        )  # fmt: skip
 
 
 def _changes(out: Console, answer: LearntAnswer) -> None:
@@ -83,9 +99,10 @@ def _changes(out: Console, answer: LearntAnswer) -> None:
         figures = ", ".join(
             f"{name} {was} to {change.proposed[name]}" for name, was in change.was.items()
         )
-        of = {"yield": "starts", "failures": "runs"}.get(change.kind, "timed tasks")
+        of_what = change.material or f"{change.process}, {change.operation}"
+        of = {"yield": "starts", "failures": "runs", "loss": "cups"}.get(change.kind, "timed tasks")
         out.print(
-            f"{change.process}, {change.operation}: {figures} ({change.evidence} {of}).",
+            f"{of_what}: {figures} ({change.evidence} {of}).",
             soft_wrap=True,
         )
     out.print("Nothing is changed by itself: write it into the shop, or leave it.")

@@ -52,7 +52,9 @@ def log(
     until: Annotated[
         str | None, _Text("--until", help="Until when away; when it is expected now.")
     ] = None,
-    mass_g: Annotated[str | None, _Text("--mass-g", help="What each of the parts weighs.")] = None,
+    mass_g: Annotated[
+        str | None, _Text("--mass-g", help="What each part weighs; what stayed in a cup.")
+    ] = None,
     temperature_c: Annotated[
         str | None, _Text("--temperature-c", help="What the thermometer showed.")
     ] = None,

@@ -29,6 +29,8 @@ def table(
     person: str | None,
     part: str | None,
     quantity: int,
+    order: str | None,
+    mould: str | None,
     now: str | None,
     seconds: float,
     seed: int,
@@ -42,7 +44,14 @@ def table(
     at = present(shop, now, clock)
     wants_plan = name in _PLANNED and bool(shop.orders)
     planned = plan(shop, now=at, seconds=seconds, seed=seed) if wants_plan else None
-    ask = TableAsk(day=day_asked(day, "--day"), person=person, part=part, quantity=quantity)
+    ask = TableAsk(
+        day=day_asked(day, "--day"),
+        person=person,
+        part=part,
+        quantity=quantity,
+        order=order,
+        mould=mould,
+    )
     found = written_table(shop, planned, name, ask, now=at, finish=finish_by(by_rate=by_rate))
     if as_json:
         print_json(RowsAnswer.of(found.name, found.columns, found.rows))

@@ -8,6 +8,7 @@ from rich.console import Console
 
 from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.show import console, heading, print_json, table
+from mouldwright.domain.record.learnt_changes import learnt_at_bench
 from mouldwright.domain.shown import lasting, worked
 from mouldwright.usecases.planned import plan
 from mouldwright.usecases.present import present
@@ -21,7 +22,7 @@ def today(scenario: str, *, now: str | None, seconds: float, seed: int, as_json:
     shop = open_shop(scenario)
     at = present(shop, now, clock)
     planned = plan(shop, now=at, seconds=seconds, seed=seed) if shop.orders else None
-    found = told(shop, today_of(shop, planned, now=at))
+    found = told(shop, today_of(shop, planned, now=at, learnt=learnt_at_bench(shop).changes))
     if as_json:
         print_json(TodayAnswer.model_validate(found))
         return

@@ -36,6 +36,8 @@ class Tables(Verbs[C]):
         person: str | None = None,
         part: str | None = None,
         quantity: int | None = None,
+        order: str | None = None,
+        mould: str | None = None,
     ) -> Steps[bytes]:
         """Return a table as a file.
 
@@ -46,6 +48,8 @@ class Tables(Verbs[C]):
             person: Of the day sheet; None for everyone.
             part: Of the comparison.
             quantity: Of the comparison.
+            order: Of the parts traced and of the log; None for every order.
+            mould: Of the parts traced and of the log; None for every mould.
         """
         path = f"{self._path}/{segment(name)}.{segment(form)}"
         query = {
@@ -53,5 +57,7 @@ class Tables(Verbs[C]):
             "person": person,
             "part": part,
             "quantity": quantity,
+            "order": order,
+            "mould": mould,
         }
         return self._connection.content(Call(method="GET", path=path, query=query))

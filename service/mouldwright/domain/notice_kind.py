@@ -23,4 +23,5 @@ NoticeKind = Literal[
     "lot",
     "conditioning",
     "mould-life",
+    "learnt",
 ]

@@ -82,6 +82,32 @@ def in_hand(shop: Shop, plan: Plan, at: int) -> tuple[InHand, ...]:
     return tuple(sorted(every, key=lambda each: (each.task.end, each.place)))
 
 
+def units_of(shop: Shop, plan: Plan, each: InHand) -> tuple[str, ...]:
+    """Return the units of stations that a task in hand is on.
+
+    Where nobody noted on which it was begun, it is on those that what follows takes it off.
+
+    Args:
+        shop: Whose processes say what is held from which step to which.
+        plan: As ``in_hand`` had it.
+        each: One of what that found.
+    """
+    process = shop.processes.get(each.task.process)
+    if each.task.stations or each.next_place is None or process is None:
+        return each.task.stations
+    following = plan.tasks[each.next_place]
+    names = [operation.name for operation in process.operations]
+    if each.task.operation not in names or following.operation not in names:
+        return ()
+    here, there = names.index(each.task.operation), names.index(following.operation)
+    kept = {
+        hold.resource
+        for hold in process.holds
+        if names.index(hold.first) <= here < there <= names.index(hold.last)
+    }
+    return tuple(unit for unit in following.stations if unit.rpartition(" ")[0] in kept)
+
+
 def latest_starts(shop: Shop, plan: Plan) -> dict[int, int]:
     """Return the last minute each task may begin at, for tasks that a wait or a mix limits.
 

@@ -1,4 +1,4 @@
-"""What the log teaches of times, yields and failures: shown, and taken into the shop."""
+"""What the log teaches of times, yields, failures and losses: shown, and taken into the shop."""
 
 from __future__ import annotations
 
@@ -9,13 +9,14 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from mouldwright.domain.record.learnt_changes import LearntAtBench, LearntChange, learnt_at_bench
+from mouldwright.domain.record.learnt_changes import LearntAtBench, LearntChange
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.editing import Change, change_entry, entry_at
 from mouldwright.usecases.errors import Stale, Unknown
 from mouldwright.usecases.kept import Asked, Reply
 from mouldwright.usecases.kept_decline import Declined
 from mouldwright.usecases.ledgers import ledgers
+from mouldwright.usecases.lessons import waiting
 from mouldwright.usecases.services import Services
 from mouldwright.usecases.shelf import read_version
 
@@ -60,14 +61,10 @@ def learning(services: Services, shop: str) -> Learning:
     version = read_version(services.units, shop).version
     whole = ledgers(services, shop).shop
     with services.units.read(shop) as unit:
-        left = {each.key: each for each in unit.declines.all()}
-    found = learnt_at_bench(whole)
-    declined = tuple(
-        change
-        for change in found.changes
-        if change.key in left and left[change.key].holds_for(change.evidence)
-    )
-    shown = tuple(change for change in found.changes if change not in declined)
+        declines = unit.declines.all()
+    found = services.lessons.of(shop, version, whole)
+    shown = waiting(found, declines)
+    declined = tuple(change for change in found.changes if change not in shown)
     return Learning(
         shop=whole, version=version, found=replace(found, changes=shown), declined=declined
     )
@@ -105,7 +102,7 @@ def take_change(
     if change.evidence != taking.evidence:
         raise Stale(read=f"evidence of {taking.evidence}", holds=f"evidence of {change.evidence}")
     document = read_version(services.units, shop, taking.read).document
-    path = (section_of(document, change.process), change.process)
+    path = path_of_change(document, change)
     entry = with_change(entry_at(document, path), change)
     return change_entry(
         services.units,
@@ -147,16 +144,26 @@ def show_again(services: Services, shop: str, key: str) -> None:
         unit.commit()
 
 
+def path_of_change(document: str, change: LearntChange) -> tuple[str, str]:
+    """Return where the entry that a change is of stands in a kept document."""
+    if change.material:
+        return ("materials", change.material)
+    return (section_of(document, change.process), change.process)
+
+
 def section_of(document: str, process: str) -> str:
     """Return where the operations of a process, or of a set, stand in a kept document."""
     return "processes" if entry_at(document, ("processes", process)) is not None else "sets"
 
 
 def with_change(entry: Any, change: LearntChange) -> Any:
-    """Return a process as it is written down, with a change in it.
+    """Return a process, a set or a material as it is written down, with a change in it.
 
     A range stated for the good rate is widened to hold the new one.
     """
+    if change.material:
+        lost = {name: _number(value) for name, value in change.proposed.items()}
+        return {**entry, "mix": {**entry["mix"], **lost}}
     operations = [
         {**each, **{name: _number(value) for name, value in change.proposed.items()}}
         if each["name"] == change.operation

@@ -21,7 +21,9 @@ LEAST_MOVED_MIN = 60
 MOST_REASONS = 2
 
 
-def log_notices(shop: Shop, plan: Plan, told: AsTold, before: Plan | None) -> Iterator[Notice]:
+def log_notices(
+    shop: Shop, plan: Plan, told: AsTold, before: Plan | None, *, now: int
+) -> Iterator[Notice]:
     """Yield what the log of a shop tells beside a plan.
 
     Args:
@@ -29,12 +31,17 @@ def log_notices(shop: Shop, plan: Plan, told: AsTold, before: Plan | None) -> It
         plan: The one that holds.
         told: The same as the log has it.
         before: The plan that held before it; None where there was none.
+        now: Minute it is seen at.
     """
     if not shop.log:
         return
     yield from _late(shop, plan, told)
+    outcomes = () if told.plan is None else told.plan.orders
+    ready = {outcome.number for outcome in outcomes if outcome.finish <= now}
     for each in told.prospects:
-        yield _starts(shop, each)
+        # Of an order that is ready nothing waits for anyone any more.
+        if each.order not in ready:
+            yield _starts(shop, each)
     if before is not None:
         yield from _moved(shop, before, plan)
 

@@ -77,7 +77,8 @@ def _about(shop: Shop, entry: LogEntry) -> list[str]:
         lot = f", lot {entry.lot}" if entry.lot else ""
         found.append(f"{shop.material_title(entry.material)}{much}{lot}")
     if entry.mass_g is not None:
-        found.append(f"{fitted(float(entry.mass_g))} g each")
+        behind = " stayed in the cup" if entry.material is not None else " each"
+        found.append(f"{fitted(float(entry.mass_g))} g{behind}")
     if entry.hours_used is not None:
         found.append(f"after {fitted(float(entry.hours_used))} h")
     if entry.until is not None:

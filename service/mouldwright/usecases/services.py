@@ -9,6 +9,7 @@ from threading import Event
 from mouldwright.domain.record.audit_entry import Actor
 from mouldwright.usecases.enquiry import FinishBeside, finish_by_rate
 from mouldwright.usecases.guesses import Guesses
+from mouldwright.usecases.lessons import Lessons
 from mouldwright.usecases.ports import Chance, Clock, Written
 from mouldwright.usecases.promise_ports import PromiseUnits
 
@@ -49,6 +50,7 @@ class Services:
         public_address: Where people reach the service; empty for where a request came by.
         guesses: Holds up who tries wrong codes and secret addresses.
         stopping: Set once the service is told to stop; what would go on for long ends by it.
+        lessons: Remembers what the log of each shop teaches.
         hurried: Gives the minute an order is ready that goes before what is booked.
     """
 
@@ -77,3 +79,4 @@ class Services:
     hurried: FinishBeside = finish_by_rate
     guesses: Guesses = field(default_factory=Guesses)
     stopping: Event = field(default_factory=Event)
+    lessons: Lessons = field(default_factory=Lessons)

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from mouldwright.domain.hours.opening import Window, local, minute_of
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.revision import QuoteSummary
+from mouldwright.domain.record.learnt_changes import LearntChange
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan
 from mouldwright.usecases.as_told import as_told
@@ -17,6 +18,7 @@ from mouldwright.usecases.day_sheet import DayStep, bounds_of, last_goes, left_a
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.in_hand import InHand, in_hand
 from mouldwright.usecases.kept_run import KeptPlan, Page, Run
+from mouldwright.usecases.lessons import waiting
 from mouldwright.usecases.looked_at import waits_to_be_looked_at
 from mouldwright.usecases.notice import Notice
 from mouldwright.usecases.promises import lapse_quotes
@@ -103,7 +105,8 @@ def today(services: Services, shop: str) -> tuple[Shop, Today]:
     lapse_quotes(services, shop)
     now = services.clock()
     with services.units.read(shop) as unit:
-        document = unit.shops.now().document
+        version = unit.shops.now()
+        declines = unit.declines.all()
         bookings = unit.bookings.open()
         log = unit.log.all()
         basis = basis_of(unit)
@@ -116,7 +119,7 @@ def today(services: Services, shop: str) -> tuple[Shop, Today]:
             kept = None
         runs = unit.runs.listed(limit=RUNS_LOOKED_AT)
         quotes = unit.quotes.listed(Page(limit=QUOTES_LOOKED_AT), state="sent")
-    written = replace(services.written.read(document), log=log)
+    written = replace(services.written.read(version.document), log=log)
     written = with_orders(written, (b.order for b in bookings))
     found = today_of(
         written,
@@ -130,6 +133,7 @@ def today(services: Services, shop: str) -> tuple[Shop, Today]:
         quotes=quotes,
         bookings=bookings,
         before=before,
+        learnt=waiting(services.lessons.of(shop, version.version, written), declines),
     )
     return written, found
 
@@ -147,6 +151,7 @@ def today_of(
     quotes: Sequence[QuoteSummary] = (),
     bookings: Sequence[Booking] = (),
     before: Plan | None = None,
+    learnt: Sequence[LearntChange] = (),
 ) -> Today:
     """Return today by a plan.
 
@@ -162,6 +167,7 @@ def today_of(
         quotes: Those with customers.
         bookings: Open orders that came from quotes.
         before: The plan that held before; None where there is none.
+        learnt: Changes the log speaks for, that nobody took or left.
     """
     day = local(now, shop.zone).date()
     told = as_told(shop, plan, now=now)
@@ -195,6 +201,7 @@ def today_of(
             bookings=bookings,
             told=told,
             before=before,
+            learnt=learnt,
         ),
         due=tuple(due[:MOST_DUE]),
         due_more=max(0, len(due) - MOST_DUE),

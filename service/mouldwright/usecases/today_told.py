@@ -10,7 +10,7 @@ from mouldwright.domain.hours.opening import local
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
-from mouldwright.usecases.in_hand import InHand
+from mouldwright.usecases.in_hand import InHand, units_of
 from mouldwright.usecases.notice import Notice
 from mouldwright.usecases.today import DueOrder, PersonToday, Today
 from mouldwright.usecases.todays_notices import FEW_MIN
@@ -193,6 +193,7 @@ class _Teller:
 
     def in_hand(self, each: InHand) -> TaskInHand:
         task = each.task
+        units = task.stations if self.plan is None else units_of(self.shop, self.plan, each)
         return TaskInHand(
             place=each.place,
             operation=task.operation,
@@ -200,10 +201,9 @@ class _Teller:
             part=task.part,
             what=self.title(task.part) if task.members else "",
             mould=task.mould,
-            stations=task.stations,
+            stations=units,
             where=", ".join(
-                place_title(self.shop, name)
-                for name in ((task.mould,) if task.mould else task.stations)
+                place_title(self.shop, name) for name in ((task.mould,) if task.mould else units)
             ),
             orders=tuple(dict.fromkeys(member.order for member in task.members)),
             people=self.names(task),

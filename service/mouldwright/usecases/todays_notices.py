@@ -10,6 +10,7 @@ from mouldwright.domain.hours.spoken import spoken_day
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.promise.revision import QuoteSummary
+from mouldwright.domain.record.learnt_changes import LearntChange
 from mouldwright.domain.record.stock_ledger import stock_as_it_stands
 from mouldwright.domain.shop import Shop
 from mouldwright.domain.shown import lasting
@@ -41,10 +42,11 @@ def notices_of(
     bookings: Sequence[Booking],
     told: AsTold,
     before: Plan | None,
+    learnt: Sequence[LearntChange],
 ) -> tuple[Notice, ...]:
     """Return what waits; see ``today.today_of`` for what it is told."""
     return (
-        *(() if plan is None else log_notices(shop, plan, told, before)),
+        *(() if plan is None else log_notices(shop, plan, told, before, now=now)),
         *(() if plan is None else _waits(shop, plan, in_hand, now)),
         *_of_plans(shop, plan, is_current=is_current, going=going, ready=ready, failed=failed),
         *_orders(shop, plan, bookings, now),
@@ -52,6 +54,7 @@ def notices_of(
         *_quotes(quotes, local(now, shop.zone).date()),
         *_lots(shop, now),
         *_moulds(shop, plan, now),
+        *_learnt(shop, learnt),
     )
 
 
@@ -194,6 +197,29 @@ def _moulds(shop: Shop, plan: Plan | None, now: int) -> Iterator[Notice]:
         yield Notice(
             kind=each.kind, key=each.mould, text=each.text, at=each.at, presses=each.presses
         )
+
+
+def _learnt(shop: Shop, changes: Sequence[LearntChange]) -> Iterator[Notice]:
+    """Yield that the log speaks for changes which nobody took or left: one notice for all."""
+    if not changes:
+        return
+    of: dict[str, list[str]] = {}
+    for change in changes:
+        if change.material:
+            of.setdefault(f"each mix of {shop.material_title(change.material)}", ["what is lost"])
+        else:
+            steps = of.setdefault(_way(shop, change.process), [])
+            if change.operation not in steps:
+                steps.append(change.operation)
+    named = "; ".join(f"{' and '.join(steps)} of {whose}" for whose, steps in of.items())
+    many = "a change" if len(changes) == 1 else f"{len(changes)} changes"
+    text = f"The log speaks for {many} of what is written: {named}. Take or leave it."
+    yield Notice(kind="learnt", key="", text=text)
+
+
+def _way(shop: Shop, key: str) -> str:
+    found = shop.processes.get(key) or shop.sets.get(key)
+    return found.title if found is not None else key
 
 
 def _lots(shop: Shop, now: int) -> Iterator[Notice]:

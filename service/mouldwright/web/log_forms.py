@@ -82,6 +82,8 @@ FORMS: tuple[NoteForm, ...] = (
              fields=("people", "until", "cause")),
     NoteForm(key="weighed", what="weighed", title="Parts were weighed", button="Note the weight",
              fields=("order", "parts", "mass_g")),
+    NoteForm(key="cup", what="weighed", title="A cup was weighed when it was done with",
+             button="Note what stayed behind", fields=("mix", "mass_g")),
     NoteForm(key="returned", what="returned", title="A part came back", button="Note its return",
              fields=("order", "parts", "hours_used", "cause")),
 )  # fmt: skip
@@ -136,6 +138,14 @@ def _field(name: str, form: NoteForm, shop: Shop, *, is_needed: bool) -> NoteFie
             materials = [(m.key, m.title) for m in shop.materials.values() if m.mix is None]
             return NoteField(
                 name=name, label="Material", kind="choice", choices=materials, is_needed=True
+            )
+        case "mass_g" if form.key == "cup":
+            label = "Left in cup and brush"
+            return NoteField(name=name, label=label, unit="g", hint="without the empty cup")
+        case "mix":
+            mixes = [(m.key, m.title) for m in shop.materials.values() if m.mix is not None]
+            return NoteField(
+                name="material", label="Mix", kind="choice", choices=mixes, is_needed=True
             )
         case "supplier":
             suppliers = [(key, each.title) for key, each in shop.suppliers.items()]
@@ -211,7 +221,7 @@ def written(form: NoteForm, given: Mapping[str, str]) -> dict[str, Any]:
             return []
 
     found: dict[str, Any] = {"what": form.what}
-    names = [name.rstrip("!") for name in form.fields]
+    names = _names(form)
     for name in (*names, "at", "note"):
         value = given.get(name, "")[:_LONGEST]
         if not value or name in ("order", "pulls", "parts", "work", "people"):
@@ -247,13 +257,19 @@ def written(form: NoteForm, given: Mapping[str, str]) -> dict[str, Any]:
     return found
 
 
+def _names(form: NoteForm) -> list[str]:
+    """Return the fields of a form as the log names them: a mix is a material there."""
+    plain = [name.rstrip("!") for name in form.fields]
+    return ["material" if name == "mix" else name for name in plain]
+
+
 def _wrong(path: str, value: str, problem: str, remedy: str) -> Fault:
     return Fault(path=path, value=value, problem=problem, remedy=remedy)
 
 
 def field_at_fault(path: str, form: NoteForm) -> str:
     """Return the field that a fault of an entry belongs to; empty where to none."""
-    names = [name.rstrip("!") for name in form.fields] + ["at", "note"]
+    names = [*_names(form), "at", "note"]
     for piece in reversed(path.replace("]", "").replace("[", ".").split(".")):
         if piece in names:
             return piece

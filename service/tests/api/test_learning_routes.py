@@ -93,3 +93,36 @@ def test_what_was_declined_is_proposed_again_when_asked(taught):
     planner.put(f"{HERE}/learnt/declined/{key}")
     assert planner.delete(f"{HERE}/learnt/declined/{key}").status_code == 204
     assert [c["key"] for c in planner.get(f"{HERE}/learnt").json()["changes"]] == [key]
+
+
+def test_what_is_lost_of_a_mix_is_taken_into_the_material_and_waits_on_today_until_then(served):
+    bench, planner = served.client("bench"), served.client("planner")
+    # Three grams are written. By hand, 4 cups of it at 3 and six at 6: (12 + 36) / 10.
+    for grams in (6, 6.5, 5.5, 6, 6, 6):
+        cup = {"what": "weighed", "material": "fast-resin", "mass_g": grams}
+        answer = bench.post(f"{HERE}/log", json=cup, headers=once())
+        assert answer.status_code == 201, answer.text
+    learnt = planner.get(f"{HERE}/learnt").json()
+    (loss,), (change,) = learnt["losses"], learnt["changes"]
+    assert (loss["cups"], loss["noted_g"], loss["usual_g"]) == (6, 6.0, 4.8)
+    assert (change["key"], change["was"]["lost_g"]) == ("loss:fast-resin", "3")
+    waits = [n for n in planner.get(f"{HERE}/today").json()["notices"] if n["kind"] == "learnt"]
+    assert len(waits) == 1
+    ask = {"key": change["key"], "evidence": 6, "version": learnt["version"]}
+    assert planner.post(f"{HERE}/learnt/taken", json=ask, headers=once()).status_code == 201
+    mix = planner.get(f"{HERE}/materials/fast-resin").json()["material"]["mix"]
+    assert float(mix["lost_g"]) == 4.8
+
+
+def test_a_change_that_was_left_waits_on_today_no_longer(taught):
+    planner = taught.client("planner")
+
+    def waiting():
+        notices = planner.get(f"{HERE}/today").json()["notices"]
+        return [each["text"] for each in notices if each["kind"] == "learnt"]
+
+    (text,) = waiting()
+    assert "demould" in text
+    (change,) = planner.get(f"{HERE}/learnt").json()["changes"]
+    planner.put(f"{HERE}/learnt/declined/{change['key']}")
+    assert waiting() == []

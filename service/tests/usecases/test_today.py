@@ -26,6 +26,7 @@ from builders import plan as planned
 
 from mouldwright.domain.material import Lot, Stock
 from mouldwright.domain.promise.revision import QuoteSummary
+from mouldwright.domain.record.learnt_changes import LearntChange
 from mouldwright.usecases.day_sheet import day_sheet
 from mouldwright.usecases.in_hand import in_hand
 from mouldwright.usecases.kept_run import Basis, KeptPlan, Run, RunProgress
@@ -270,3 +271,50 @@ def test_runs_are_told_and_a_plan_being_made_hushes_that_it_is_out_of_date():
     failed = run("f", "impossible", 9, problems=("Order 1 needs a mould.",))
     said = today_of(ONE, PLAN, now=now, failed=failed)
     assert texts(said, "impossible") == ["No plan could be made: Order 1 needs a mould."]
+
+
+# A print that was begun without saying on which printer; what follows takes it off the first.
+PRINTED = process(
+    hands("start", 5, per="part", station="printer"),
+    alone("print", 300, per="part"),
+    hands("remove", 3, per="part"),
+    holds=[hold("start", "remove", "printer")],
+)
+
+
+def test_a_print_begun_without_a_unit_is_on_the_one_that_it_is_taken_off():
+    tasks = [
+        task("print", at(f"{DAY} 09:00"), at(f"{DAY} 14:00"), part_id=1),
+        task("remove", at(f"{DAY} 14:00"), at(f"{DAY} 14:03"), "ada", stations=["printer 1"],
+             part_id=1),
+    ]  # fmt: skip
+    bench = replace(ONE, processes={"pressed": PRINTED})
+    plan = planned(bench, at(f"{DAY} 08:00"), tasks, starts={"1": 1})
+    (found,) = told(bench, today_of(bench, plan, now=at(f"{DAY} 10:00"))).in_hand
+    assert (found.operation, found.stations) == ("print", ("printer 1",))
+    # What is held no longer says nothing of where it was.
+    loose = replace(PRINTED, holds=(hold("start", "print", "printer"),))
+    bench = replace(bench, processes={"pressed": loose})
+    (found,) = told(bench, today_of(bench, plan, now=at(f"{DAY} 10:00"))).in_hand
+    assert found.stations == ()
+
+
+def test_a_change_that_the_log_speaks_for_waits_for_someone_until_it_is_taken_or_left():
+    change = LearntChange(
+        kind="time",
+        process="pressed",
+        operation="trim",
+        was={"attended_min": Decimal(30)},
+        proposed={"attended_min": Decimal(40)},
+        evidence=9,
+        entries=(1,),
+    )
+    loss = replace(change, kind="loss", process="", operation="", material="resin")
+    day = today_of(ONE, PLAN, now=at(f"{DAY} 15:05"), learnt=(change, loss))
+    (notice,) = [each for each in day.notices if each.kind == "learnt"]
+    assert not notice.presses
+    assert "2 changes" in notice.text
+    assert f"trim of {PRESSED.title}" in notice.text
+    assert f"what is lost of each mix of {ONE.material_title('resin')}" in notice.text
+    none = today_of(ONE, PLAN, now=at(f"{DAY} 15:05"))
+    assert [each for each in none.notices if each.kind == "learnt"] == []

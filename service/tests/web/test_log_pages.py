@@ -39,6 +39,7 @@ FILLED = {
     "late": {"material": "epoxy-resin", "until": "2027-03-05T09:00"},
     "away": {"people": "ines", "until": "2027-03-02T09:00", "cause": "ill"},
     "weighed": {"order": "1001", "parts": "7", "mass_g": "31.42"},
+    "cup": {"material": "fast-resin", "mass_g": "4,5"},
     "returned": {"order": "1001", "parts": "7", "hours_used": "12", "cause": "crash"},
 }  # fmt: skip
 

@@ -10,7 +10,9 @@ import pytest
 from promise_bench import DEMO, KEY, WANTED
 from web_bench import plain
 
+from mouldwright.planning.plan import Objective, OrderOutcome, Plan
 from mouldwright.usecases.kept import Role
+from mouldwright.web.view_models.order import order_rows, written_view
 
 HERE = f"/shops/{KEY}/orders"
 
@@ -130,3 +132,18 @@ def test_a_promise_is_late_once_its_day_has_moved_and_not_before(web):
 
     assert "It is expected" not in sheet(promised + 3)
     assert "It is expected Tue 9 Mar; Mon 8 Mar was promised." in sheet(promised + 1440)
+
+
+def test_an_order_that_was_ready_when_the_plan_was_made_is_said_to_be_and_has_no_odds():
+    order = DEMO.orders[0]
+    outcome = OrderOutcome(number=order.number, finish=1000, due=None, starts=27)
+    none = Objective(weighted_late_min=0, finish_min=0, attended_min=0)
+    plan = Plan(now=1000, zone=DEMO.zone, tasks=(), orders=(outcome,), objective=none)
+    (row, *_) = order_rows(DEMO, (), DEMO.orders, plan)
+    assert row.state == "Ready, written"
+    view = written_view(DEMO, order, plan)
+    assert view.is_done
+    assert dict(view.facts)["Ready"].endswith("by the log")
+    still = replace(plan, now=999)
+    assert not written_view(DEMO, order, still).is_done
+    assert order_rows(DEMO, (), DEMO.orders, still)[0].state == "Open, written"

@@ -57,9 +57,15 @@ def read_table(
     ] = None,
     part: Annotated[str | None, Query(max_length=200, description="of the comparison")] = None,
     quantity: Annotated[int, Query(ge=1, le=100_000, description="of the comparison")] = 1,
+    order: Annotated[
+        str | None, Query(max_length=200, description="of the parts traced and of the log")
+    ] = None,
+    mould: Annotated[
+        str | None, Query(max_length=200, description="of the parts traced and of the log")
+    ] = None,
 ) -> Response:
     """Return a table as a file. What looks like a formula in it is kept as words."""
-    ask = TableAsk(day=day, person=person, part=part, quantity=quantity)
+    ask = TableAsk(day=day, person=person, part=part, quantity=quantity, order=order, mould=mould)
     found = kept_table(seat.services, seat.shop, table, ask)
     named = f'attachment; filename="{table}.{form}"'
     return sent(

@@ -23,7 +23,7 @@ _NEEDED: dict[Happening, tuple[str, ...]] = {
     **dict.fromkeys(_SHELF, ("material", "amount")),
     Happening.PERSON_AWAY: ("people", "until"),
     Happening.DELIVERY_LATE: ("material", "until"),
-    Happening.WEIGHED: ("members", "mass_g"),
+    Happening.WEIGHED: ("mass_g",),
     Happening.RETURNED: ("members",),
     Happening.TAKEN_BACK: ("takes_back",),
 }
@@ -35,7 +35,7 @@ _MEANT = {
     "people": "who it is, by key",
     "until": "until when",
     "members": "the order, and its pulls or parts",
-    "mass_g": "what each of them weighs",
+    "mass_g": "what each of them weighs, or what stayed behind in the cup",
     "takes_back": "the number of the entry that was wrong",
 }
 # Which happenings each key says something of; a key that is not here goes with every one.
@@ -43,7 +43,7 @@ _SAID_OF: dict[str, tuple[Happening, ...]] = {
     "task": (*_HANDS, *_MADE),
     "members": (*_MADE, Happening.WEIGHED, Happening.RETURNED),
     "mould": _MOULDS,
-    "material": (*_SHELF, Happening.DELIVERY_LATE),
+    "material": (*_SHELF, Happening.DELIVERY_LATE, Happening.WEIGHED),
     "lot": (*_SHELF, Happening.DELIVERY_LATE),
     "amount": _SHELF,
     "best_before": (Happening.RECEIVED,),
@@ -101,6 +101,20 @@ def shape_faults(at: Where, entry: LogEntry) -> Iterator[Fault]:
     lacking = [key for key in _NEEDED.get(what, ()) if getattr(entry, key) in (None, ())]
     if what in _MADE and not entry.members and (entry.task is None or not entry.task.members):
         lacking.append("members")
+    if what is Happening.WEIGHED and not entry.members and entry.material is None:
+        yield fault(
+            (*at, "members"),
+            None,
+            "it says nothing of what was weighed.",
+            "Add the order and its parts, or as material the mix whose cup it was.",
+        )
+    if what is Happening.WEIGHED and entry.members and entry.material is not None:
+        yield fault(
+            (*at, "material"),
+            entry.material,
+            "parts are weighed, or what stayed behind in the cup of a mix: not both at once.",
+            "Leave out the material, or the order and its parts.",
+        )
     for key in lacking:
         yield fault((*at, key), None, f'an entry "{what}" must say it.', f"Add {_MEANT[key]}.")
     for key, of in _SAID_OF.items():
@@ -160,6 +174,15 @@ def unknown_names(shop: Shop, at: Where, entry: LogEntry) -> Iterator[Fault]:
     ):
         if name is not None and name not in known:
             yield unknown((*at, key), name, kind, known)
+    mixed = shop.materials.get(entry.material or "")
+    if entry.what is Happening.WEIGHED and mixed is not None and mixed.mix is None:
+        mixes = [each.key for each in shop.materials.values() if each.mix is not None]
+        yield fault(
+            (*at, "material"),
+            entry.material,
+            "that is not mixed: nothing of it stays in a cup.",
+            f"Name a mix: {', '.join(mixes)}." if mixes else "Leave it out.",
+        )
     for place, used in enumerate(entry.used):
         if used.material not in shop.materials:
             path: Where = (*at, "used", place, "material")

@@ -91,6 +91,17 @@ class Recipes:
         shares = {order: weight / whole for order, weight in weights.items() if order and whole}
         return Draw(amounts=amounts, shares=shares)
 
+    def is_topped_up(self, task: LoggedTask) -> bool:
+        """Return whether a mix is larger than its work needs, as the least to be mixed is more."""
+        process = self.shop.processes.get(task.process)
+        taking = self._takes.get((task.process, task.operation))
+        if process is None or taking is None or not taking[1]:
+            return False
+        mix = self.shop.materials[process.operations[taking[0]].material or ""].mix
+        assert mix is not None  # it mixes
+        needed = self._needed(process, taking[0], self._groups(process, task), {})
+        return 0 < needed + exact(mix.lost_g) < exact(mix.least_mixed_g)
+
     def _groups(self, process: Process, task: LoggedTask) -> Iterator[_Group]:
         family = self.shop.moulds.get((task.mould or "").rpartition(" ")[0])
         if not task.members:
@@ -147,14 +158,10 @@ class Recipes:
         mixed_g: Exact | float | None,
         weights: dict[str, Fraction],
     ) -> Mapping[str, Decimal]:
-        operation, total = process.operations[place], Fraction(0)
+        operation = process.operations[place]
         mix = self.shop.materials[operation.material or ""].mix
         assert mix is not None  # asked by is_mixing
-        for group in groups:
-            load = batch_load(process, group.charged, group.cavities)
-            grams = group.units * mix_need(self.shop, process, operation, load).each_g
-            weights[group.order] = weights.get(group.order, Fraction(0)) + grams
-            total += grams
+        total = self._needed(process, place, groups, weights)
         if not total and mixed_g is None:
             return {}
         least = max(total + exact(mix.lost_g), exact(mix.least_mixed_g))
@@ -165,6 +172,22 @@ class Recipes:
             resolution_g=self.shop.scale_step_g,
         )
         return card.components_g
+
+    def _needed(
+        self,
+        process: Process,
+        place: int,
+        groups: Iterable[_Group],
+        weights: dict[str, Fraction],
+    ) -> Fraction:
+        """Return the grams a mix's work takes; what each order takes is added to the weights."""
+        operation, total = process.operations[place], Fraction(0)
+        for group in groups:
+            load = batch_load(process, group.charged, group.cavities)
+            grams = group.units * mix_need(self.shop, process, operation, load).each_g
+            weights[group.order] = weights.get(group.order, Fraction(0)) + grams
+            total += grams
+        return total
 
     def _dry(
         self, process: Process, groups: Iterable[_Group], weights: dict[str, Fraction]

@@ -11,6 +11,7 @@ from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Literal
 
 from mouldwright.domain.record.learnt_failures import LearntFailures, learnt_failures
+from mouldwright.domain.record.learnt_losses import LearntLoss, learnt_losses
 from mouldwright.domain.record.learnt_times import LearntTime, learnt_times
 from mouldwright.domain.record.learnt_yields import LearntYield, learnt_yields
 from mouldwright.domain.shop import Shop
@@ -18,45 +19,52 @@ from mouldwright.domain.shop import Shop
 # With fewer the log proposes nothing, however far off they are; common practice, no source.
 LEAST_TASKS = 5
 LEAST_STARTS = 20
+LEAST_CUPS = 5
 _TENTH, _HUNDREDTH, _THOUSANDTH = Decimal("0.1"), Decimal("0.01"), Decimal("0.001")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LearntChange:
-    """A change of one operation that the log speaks for.
+    """A change of one operation, or of one mix, that the log speaks for.
 
     Attributes:
         kind: A learning rate is proposed with the minutes of a first one, which it wants; a
             share of seconds with the yield, as the two are of the same parts.
-        process: Key of the process, or of the set.
-        operation: Name of the operation.
+        process: Key of the process, or of the set; empty for a mix.
+        operation: Name of the operation; empty for a mix.
+        material: Key of the mix whose loss it is; empty for an operation.
         was: By the name of each figure, as it stands.
         proposed: By the same names, as it would be.
-        evidence: Tasks that were timed, starts that were tried, or runs of a machine.
+        evidence: Tasks that were timed, starts that were tried, runs of a
+            machine, or cups that were weighed.
         entries: Numbers of the log's entries it rests on.
     """
 
-    kind: Literal["time", "learning", "yield", "failures"]
+    kind: Literal["time", "learning", "yield", "failures", "loss"]
     process: str
     operation: str
     was: Mapping[str, Decimal]
     proposed: Mapping[str, Decimal]
     evidence: int
     entries: tuple[int, ...]
+    material: str = ""
 
     @property
     def key(self) -> str:
         """Return what it is called among all of its shop: the same as more evidence comes."""
+        if self.material:
+            return f"{self.kind}:{self.material}"
         return f"{self.kind}:{self.process}:{self.operation}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LearntAtBench:
-    """All that the log says of times, yields and failures, and the changes it speaks for."""
+    """All the log says of times, yields, failures and losses, and the changes it speaks for."""
 
     times: tuple[LearntTime, ...]
     yields: tuple[LearntYield, ...]
     failures: tuple[LearntFailures, ...]
+    losses: tuple[LearntLoss, ...]
     changes: tuple[LearntChange, ...]
 
     def change(self, key: str) -> LearntChange | None:
@@ -65,17 +73,20 @@ class LearntAtBench:
 
 
 def learnt_at_bench(shop: Shop) -> LearntAtBench:
-    """Return what a shop's log says of its operations."""
+    """Return what a shop's log says of its operations and its mixes."""
     times, yields, failures = learnt_times(shop), learnt_yields(shop), learnt_failures(shop)
+    losses = learnt_losses(shop)
     found = [
         *(_of_time(each) for each in times),
         *(_of_yield(each) for each in yields),
         *(_of_failures(each) for each in failures),
+        *(_of_loss(each) for each in losses),
     ]
     return LearntAtBench(
         times=times,
         yields=yields,
         failures=failures,
+        losses=losses,
         changes=tuple(change for change in found if change is not None),
     )
 
@@ -144,6 +155,22 @@ def _of_failures(learnt: LearntFailures) -> LearntChange | None:
         was={"failures_per_hour": standard},
         proposed={"failures_per_hour": rate},
         evidence=learnt.runs,
+        entries=learnt.entries,
+    )
+
+
+def _of_loss(learnt: LearntLoss) -> LearntChange | None:
+    proposed = _rounded(learnt.usual.usual_g, _TENTH)
+    if learnt.usual.cups < LEAST_CUPS or not learnt.differs or proposed == learnt.standard_g:
+        return None
+    return LearntChange(
+        kind="loss",
+        process="",
+        operation="",
+        material=learnt.material,
+        was={"lost_g": learnt.standard_g},
+        proposed={"lost_g": proposed},
+        evidence=learnt.usual.cups,
         entries=learnt.entries,
     )
 

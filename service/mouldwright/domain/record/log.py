@@ -94,16 +94,17 @@ class LogEntry:
         task: For ``STARTED``, ``FINISHED`` and ``STOPPED``; for ``SCRAPPED``, ``SECOND`` and
             ``REWORKED`` where it showed, if that is known.
         members: For ``SCRAPPED``, ``SECOND``, ``REWORKED``, ``WEIGHED`` and ``RETURNED``: the
-            pulls or parts it is about.
+            pulls or parts it is about. ``WEIGHED`` without them is of the cup of a mix.
         mould: For ``MOULD_LOST`` and ``MOULD_RETIRED``.
-        material: For ``STOCK_COUNTED``, ``RECEIVED`` and ``DELIVERY_LATE``.
+        material: For ``STOCK_COUNTED``, ``RECEIVED`` and ``DELIVERY_LATE``; for ``WEIGHED`` the
+            mix whose cup was weighed when it was done with.
         lot: The lot that was counted or received.
         amount: What was counted or received, in grams or metres.
         best_before: ISO day of a lot that was received.
         supplier: For ``DELIVERY_LATE`` and ``RECEIVED``.
         until: Until when a person is away; when a late delivery is expected now.
         used: Lots that a finished task took its materials from.
-        mass_g: For ``WEIGHED``: of each part.
+        mass_g: For ``WEIGHED``: of each part, or what stayed behind in the cup.
         temperature_c: What the thermometer in the shop showed, where somebody looked.
         paid: For ``RECEIVED``: what was paid for all of it, shipping left out.
         hours_used: For ``RETURNED``: how long the customer had used it, in hours.

@@ -22,6 +22,7 @@ from mouldwright.usecases.tables import (
     of_plan,
     of_promises,
     of_shop,
+    of_trace,
 )
 from mouldwright.usecases.tables.sheet import Cell, Column, SheetTable
 
@@ -37,12 +38,16 @@ class TableAsk:
         person: Of the day sheet; None for everyone.
         part: Of the comparison.
         quantity: Of the comparison.
+        order: Of what was traced and of the log; None for every order.
+        mould: Of what was traced and of the log; None for every mould.
     """
 
     day: date | None = None
     person: str | None = None
     part: str | None = None
     quantity: int = 1
+    order: str | None = None
+    mould: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +57,7 @@ class TableSource:
     Attributes:
         shop: With all its open orders and its log.
         plan: The one that holds; None where there is none.
+        before: The plan that held before it; None where there is none.
         quotes: The newest first.
         bookings: Orders that came from quotes, called off ones too.
         now: Zone-aware.
@@ -66,6 +72,7 @@ class TableSource:
     now: datetime
     buying: Callable[[], ToBuy]
     compared: Callable[[str, int], Comparison]
+    before: Plan | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -193,7 +200,17 @@ _ALL = (
     ),
     _kind(
         "log", "Log", "something that happened at the bench", of_log.LOG,
-        lambda source, _: of_log.log_rows(source.shop.log),
+        lambda source, ask: of_log.log_rows(source.shop.log, order=ask.order, mould=ask.mould),
+    ),
+    _kind(
+        "traced", "Parts by their serials", "a part the log tells of", of_trace.TRACED,
+        lambda source, ask: of_trace.traced_rows(
+            _with_closed(source), at=source.now, order=ask.order, mould=ask.mould
+        ),
+    ),
+    _kind(
+        "moved", "What moved", "an order whose finish the plan that holds changed",
+        of_trace.MOVED, lambda source, _: of_trace.moved_rows(source.before, source.plan),
     ),
     _kind(
         "learnt-times", "Times by the log", "a step, or one person's of it", of_learning.TIMES,
@@ -206,6 +223,10 @@ _ALL = (
     _kind(
         "learnt-failures", "What fails by the log", "a step that a machine does by itself",
         of_learning.FAILURES, lambda source, _: of_learning.failure_rows(_with_closed(source)),
+    ),
+    _kind(
+        "learnt-losses", "What is lost of mixes by the log", "a mix of which a cup was weighed",
+        of_learning.LOSSES, lambda source, _: of_learning.loss_rows(_with_closed(source)),
     ),
     _kind(
         "comparison", "Ways to make a part", "a process for one part and quantity",

@@ -1,10 +1,11 @@
-"""The tables of what the log teaches: times by step and person, what passes, what fails."""
+"""The tables of what the log teaches: times by step and person, what passes, fails and is lost."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 from mouldwright.domain.record.learnt_failures import learnt_failures
+from mouldwright.domain.record.learnt_losses import learnt_losses
 from mouldwright.domain.record.learnt_times import LearntTime, UsualTime, learnt_times
 from mouldwright.domain.record.learnt_yields import learnt_yields
 from mouldwright.domain.shop import Shop
@@ -54,6 +55,19 @@ FAILURES: tuple[Column, ...] = (
     text("entries", "of the log, that tell of those that failed"),
 )
 
+LOSSES: tuple[Column, ...] = (
+    text("material", "key of the mix"),
+    whole("cups", "that were weighed when they were done with, and count"),
+    whole("set_aside", "of mixes larger than their work needed"),
+    number("standard_g", "lost each mix, as written"),
+    number("noted_g", "mean of those cups alone"),
+    number("usual_g", "drawn toward the standard while they are few"),
+    number("least_g", "with 90 % confidence it lies from here"),
+    number("most_g", "to here"),
+    number("spread_g", "two cups in three lie within so much of it"),
+    text("entries", "of the log, that it rests on"),
+)
+
 
 def time_rows(shop: Shop) -> tuple[tuple[Cell, ...], ...]:
     """Return a row for all hands together and for each person, by step."""
@@ -100,6 +114,25 @@ def failure_rows(shop: Shop) -> tuple[tuple[Cell, ...], ...]:
             listed(each.entries),
         )
         for each in learnt_failures(shop)
+    )
+
+
+def loss_rows(shop: Shop) -> tuple[tuple[Cell, ...], ...]:
+    """Return a row for each mix of which a cup was weighed."""
+    return tuple(
+        (
+            each.material,
+            each.usual.cups,
+            each.set_aside,
+            float(each.standard_g),
+            None if each.usual.noted_g is None else round(each.usual.noted_g, 2),
+            round(each.usual.usual_g, 2),
+            round(each.usual.least_g, 2),
+            round(each.usual.most_g, 2),
+            round(each.usual.spread_g, 2),
+            listed(each.entries),
+        )
+        for each in learnt_losses(shop)
     )
 
 

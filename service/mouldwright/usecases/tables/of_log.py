@@ -50,14 +50,29 @@ LOG: tuple[Column, ...] = (
 )
 
 
-def log_rows(log: Sequence[LogEntry]) -> tuple[tuple[Cell, ...], ...]:
-    """Return a row for each entry, the first first."""
-    return tuple(_entry(each) for each in log)
+def log_rows(
+    log: Sequence[LogEntry], *, order: str | None = None, mould: str | None = None
+) -> tuple[tuple[Cell, ...], ...]:
+    """Return a row for each entry, the first first: all, or those of one order or one mould."""
+    return tuple(
+        _entry(each)
+        for each in log
+        if order in (None, *(member.order for member in _members(each)))
+        and mould in (None, _mould(each))
+    )
+
+
+def _members(entry: LogEntry) -> tuple[LoggedMember, ...]:
+    return (*entry.members, *(entry.task.members if entry.task else ()))
+
+
+def _mould(entry: LogEntry) -> str | None:
+    return entry.mould or (entry.task.mould if entry.task else None)
 
 
 def _entry(entry: LogEntry) -> tuple[Cell, ...]:
     task = entry.task
-    members: tuple[LoggedMember, ...] = (*entry.members, *(task.members if task else ()))
+    members = _members(entry)
     return (
         entry.number,
         entry.what.value,
@@ -68,7 +83,7 @@ def _entry(entry: LogEntry) -> tuple[Cell, ...]:
         task.operation if task else None,
         task.process if task else None,
         task.part if task else None,
-        entry.mould or (task.mould if task else None),
+        _mould(entry),
         listed(task.stations) if task else None,
         listed(list(dict.fromkeys(m.order for m in members))),
         listed([f"{m.order}/{pull}" for m in members for pull in m.pulls]),

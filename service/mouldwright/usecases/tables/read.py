@@ -31,15 +31,20 @@ def kept_table(services: Services, shop: str, name: str, ask: TableAsk) -> Sheet
         InvalidInput: if what is asked of it cannot be right.
     """
     kind_of(name)
+    before: Plan | None = None
     now = services.clock()
     with services.units.read(shop) as unit:
         version, log = unit.shops.now(), unit.log.all()
         page = Page(limit=MOST_ROWS)
         quotes, bookings = unit.quotes.listed(page), unit.bookings.listed(page)
         try:
-            plan: Plan | None = unit.plans.newest().plan
+            newest = unit.plans.newest()
+            plan: Plan | None = newest.plan
         except Unknown:
             plan = None
+        else:
+            if newest.version > 1:
+                before = unit.plans.at(newest.version - 1).plan
     written = replace(services.written.read(version.document), log=log)
     booked = with_orders(written, (b.order for b in bookings if b.state == "open"))
 
@@ -55,6 +60,7 @@ def kept_table(services: Services, shop: str, name: str, ask: TableAsk) -> Sheet
         now=now,
         buying=lambda: questions.to_buy(services, shop, by=None, beside=None),
         compared=compared,
+        before=before,
     )
     return table_of(name, source, ask)
 

@@ -42,7 +42,8 @@ def take(visit: InShop, form: Posted) -> Response:
 
     def lead(version: int, change: LearntChange) -> Reply:
         section = "processes" if change.process in sections else "sets"
-        below = f"edit/{section}/{change.process}?changed={version}"
+        path = f"materials/{change.material}" if change.material else f"{section}/{change.process}"
+        below = f"edit/{path}?changed={version}"
         return led_to(shop_path(visit.shop, below))
 
     taking = Taking(
@@ -54,7 +55,7 @@ def take(visit: InShop, form: Posted) -> Response:
     )
     asked = asked_by(visit, form)
     reply = take_change(visit.services, visit.shop, taking, asked=asked, reply=lead)
-    return visit.go(path_of(reply), say="It is taken into the process.")
+    return visit.go(path_of(reply), say="It is taken into the shop.")
 
 
 @router.post("/declined")

@@ -44,6 +44,8 @@ def hand_out(
     person: str = "",
     part: str = "",
     quantity: str = "",
+    order: str = "",
+    mould: str = "",
 ) -> Response:
     """Hand out a table as a file."""
     kind = form_of(form, path="form")
@@ -52,6 +54,8 @@ def hand_out(
         person=person or None,
         part=part or None,
         quantity=whole_text("quantity", quantity or "1"),
+        order=order or None,
+        mould=mould or None,
     )
     found = kept_table(visit.services, visit.shop, table, ask)
     named = {"content-disposition": f'attachment; filename="{table}.{kind}"'}

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
+
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
@@ -44,10 +46,16 @@ def show_parts(
         rows=part_rows(found.shop, parts),
         common=common_words(found.shop, asked, mix),
         typed=serial,
+        as_table=_query({"order": order, "mould": mould}),
         fault=fault,
         has_any=bool(found.shop.log),
         status=422 if fault else 200,
     )
+
+
+def _query(asked: dict[str, str]) -> str:
+    given = {key: value for key, value in asked.items() if value}
+    return f"?{urlencode(given)}" if given else ""
 
 
 @router.get("/{serial}")

@@ -1,4 +1,4 @@
-"""What was learnt at the bench as its sheet shows it: changes to take, times, yields, failures."""
+"""What was learnt at the bench as its sheet shows it: changes to take, and what they rest on."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from decimal import Decimal
 from mouldwright.domain.record.fitted_curve import FittedCurve
 from mouldwright.domain.record.learnt_changes import LearntAtBench, LearntChange
 from mouldwright.domain.record.learnt_failures import LearntFailures
+from mouldwright.domain.record.learnt_losses import LearntLoss
 from mouldwright.domain.record.learnt_times import LearntTime, UsualTime
 from mouldwright.domain.record.learnt_yields import LearntYield
 from mouldwright.domain.shop import Shop
@@ -92,6 +93,20 @@ class FailureRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LossRow:
+    """One line of the table of what stays behind of a mix, in grams."""
+
+    mix: str
+    cups: int
+    set_aside: int
+    standard: str
+    noted: str
+    usual: str
+    within: str
+    spread: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LearntView:
     """All of the sheet."""
 
@@ -100,6 +115,7 @@ class LearntView:
     times: tuple[ProcessTimes, ...]
     yields: tuple[YieldRow, ...]
     failures: tuple[FailureRow, ...]
+    losses: tuple[LossRow, ...]
 
 
 _FIGURES = {
@@ -111,6 +127,7 @@ _FIGURES = {
     "good_rate": ("Passes", "%"),
     "failures_per_hour": ("Failures an hour", ""),
     "second_rate": ("Comes out as seconds", "%"),
+    "lost_g": ("Lost each mix", "g"),
 }
 
 
@@ -127,6 +144,7 @@ def learnt_view(
         ),
         yields=tuple(_yield(shop, each) for each in found.yields),
         failures=tuple(_failures(shop, each) for each in found.failures),
+        losses=tuple(_loss(shop, each) for each in found.losses),
     )
 
 
@@ -145,7 +163,11 @@ def _change(shop: Shop, found: LearntAtBench, change: LearntChange) -> ChangeRow
     more = len(change.entries) - 12
     return ChangeRow(
         key=change.key,
-        title=f"{change.operation}, {_title(shop, change.process)}",
+        title=(
+            f"what is lost of {shop.material_title(change.material)}"
+            if change.material
+            else f"{change.operation}, {_title(shop, change.process)}"
+        ),
         figures=figures,
         why=_why(found, change),
         note=note,
@@ -162,6 +184,12 @@ def _why(found: LearntAtBench, change: LearntChange) -> str:
     if change.kind == "failures":
         ran = next(f for f in found.failures if _is_of(change, f))
         return f"{ran.failed} of {count(ran.runs, 'run')} failed, in {figure(ran.hours)} hours."
+    if change.kind == "loss":
+        lost = next(each for each in found.losses if each.material == change.material)
+        return (
+            f"{figure(lost.usual.noted_g or 0)} g stayed behind on the mean of "
+            f"{count(lost.usual.cups, 'cup')}, give or take {figure(lost.usual.spread_g)} g."
+        )
     timed = next(t for t in found.times if _is_of(change, t))
     standard = timed.standard_min
     return (
@@ -264,6 +292,20 @@ def _failures(shop: Shop, learnt: LearntFailures) -> FailureRow:
         standard=figure(float(learnt.operation.failures_per_hour) * 100),
         rate=figure(learnt.rate * 100),
         within=f"{figure(learnt.least * 100)} to {figure(learnt.most * 100)}",
+    )
+
+
+def _loss(shop: Shop, learnt: LearntLoss) -> LossRow:
+    usual = learnt.usual
+    return LossRow(
+        mix=shop.material_title(learnt.material),
+        cups=usual.cups,
+        set_aside=learnt.set_aside,
+        standard=figure(float(learnt.standard_g)),
+        noted="–" if usual.noted_g is None else figure(usual.noted_g),
+        usual=figure(usual.usual_g),
+        within=f"{figure(usual.least_g)} to {figure(usual.most_g)}",
+        spread=figure(usual.spread_g),
     )
 
 

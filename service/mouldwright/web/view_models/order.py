@@ -47,6 +47,7 @@ class OrderView:
         facts: What is known of it, by name.
         version: What a form says was read; 0 for an order written in the shop.
         due: The day it is wanted, as a date field holds it.
+        is_done: Whether its last part was done when the plan was made.
         late: A sentence where it is at risk or late; empty where it is not.
         binds: What fixes its finish in the plan.
     """
@@ -58,6 +59,7 @@ class OrderView:
     version: int
     is_open: bool
     is_written: bool
+    is_done: bool
     quote: int
     due: str
     facts: tuple[tuple[str, str], ...]
@@ -69,16 +71,15 @@ def order_rows(
     shop: Shop, bookings: tuple[Booking, ...], written: tuple[Order, ...], plan: Plan | None
 ) -> tuple[OrderRow, ...]:
     """Return the rows of a list: what is booked first, then what is written in the shop."""
-    outcomes = _outcomes(plan)
     rows = [
         replace(
-            _row(shop, each.order, outcomes, "Open" if each.state == "open" else "Called off"),
+            _row(shop, each.order, plan, "Open" if each.state == "open" else "Called off"),
             wished=day(_local(each.wished, shop.zone)) if each.wished else "–",
             promised=day(at_minute(each.promised, shop.zone)) if each.promised is not None else "–",
         )
         for each in bookings
     ]
-    rows += [_row(shop, order, outcomes, "Open, written") for order in written]
+    rows += [_row(shop, order, plan, "Open, written") for order in written]
     return tuple(rows)
 
 
@@ -86,8 +87,15 @@ def _outcomes(plan: Plan | None) -> Mapping[str, OrderOutcome]:
     return {order.number: order for order in plan.orders} if plan else {}
 
 
-def _row(shop: Shop, order: Order, outcomes: Mapping[str, OrderOutcome], state: str) -> OrderRow:
-    outcome = outcomes.get(order.number)
+def _is_done(outcome: OrderOutcome | None, plan: Plan | None) -> bool:
+    """Return whether a plan found an order's last part done as it was made."""
+    return outcome is not None and plan is not None and outcome.finish <= plan.now
+
+
+def _row(shop: Shop, order: Order, plan: Plan | None, state: str) -> OrderRow:
+    outcome = _outcomes(plan).get(order.number)
+    if _is_done(outcome, plan):
+        state = state.replace("Open", "Ready")
     return OrderRow(
         number=order.number,
         title=f"{order.quantity:,} × {title_of(shop, order.part)}",
@@ -115,7 +123,7 @@ def booked_view(shop: Shop, booking: Booking, plan: Plan | None) -> OrderView:
     facts.append(("Promised for", long_day(promised) if promised else "no date"))
     if booking.expected is not None:
         facts.append(("Expected when last looked at", moment(at_minute(booking.expected, zone))))
-    facts += _planned(outcome, zone)
+    facts += _planned(outcome, plan, zone)
     facts += _likely(order.number, plan)
     facts.append(("Begun", f"{booking.begun:,} parts"))
     late = ""
@@ -130,6 +138,7 @@ def booked_view(shop: Shop, booking: Booking, plan: Plan | None) -> OrderView:
         version=booking.version,
         is_open=booking.state == "open",
         is_written=False,
+        is_done=_is_done(outcome, plan),
         quote=booking.quote,
         due=_local(order.due, zone).date().isoformat() if order.due else "",
         facts=tuple(facts),
@@ -149,11 +158,12 @@ def written_view(shop: Shop, order: Order, plan: Plan | None) -> OrderView:
         version=0,
         is_open=True,
         is_written=True,
+        is_done=_is_done(outcome, plan),
         quote=0,
         due=_local(order.due, shop.zone).date().isoformat() if order.due else "",
         facts=(
             *_asked(shop, order),
-            *_planned(outcome, shop.zone),
+            *_planned(outcome, plan, shop.zone),
             *_likely(order.number, plan),
         ),
         late=_late(outcome),
@@ -175,17 +185,21 @@ def _asked(shop: Shop, order: Order) -> tuple[tuple[str, str], ...]:
     return tuple(facts)
 
 
-def _planned(outcome: OrderOutcome | None, zone: str) -> tuple[tuple[str, str], ...]:
+def _planned(
+    outcome: OrderOutcome | None, plan: Plan | None, zone: str
+) -> tuple[tuple[str, str], ...]:
     if outcome is None:
         return (("By the plan", "no published plan holds it yet"),)
+    if _is_done(outcome, plan):
+        return (("Ready", f"since {moment(at_minute(outcome.finish, zone))}, by the log"),)
     return (("By the plan", f"ready {moment(at_minute(outcome.finish, zone))}"),)
 
 
 def _likely(number: str, plan: Plan | None) -> tuple[tuple[str, str], ...]:
-    """Return how likely it is ready by when; nothing where nobody worked it out."""
+    """Return how likely it is ready by when; nothing where nobody worked it out, or it is."""
     known = None if plan is None or plan.odds is None else plan.odds.orders
     found = next((each for each in known or () if each.number == number), None)
-    if plan is None or found is None:
+    if plan is None or found is None or _is_done(_outcomes(plan).get(number), plan):
         return ()
     facts = [
         (f"{share} times in 100 by", moment(at_minute(minute, plan.zone)))

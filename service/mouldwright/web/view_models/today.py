@@ -36,6 +36,7 @@ _WORDS = {
     "lot": ("Use first.", "caution"),
     "conditioning": ("Condition it.", ""),
     "mould-life": ("Wearing out.", "caution"),
+    "learnt": ("Learnt.", ""),
 }
 _GO_WORDS = {
     "wait": "Open the task",
@@ -52,6 +53,7 @@ _GO_WORDS = {
     "lot-expired": "Open the material",
     "conditioning": "Open the mould",
     "mould-life": "Open the mould",
+    "learnt": "Look at it",
 }
 MOST_NOTICES = 12
 
@@ -153,6 +155,7 @@ def _notice(shop: str, found: TodayTold, each: NoticeTold) -> NoticeView:
         "lot-expired": f"materials/{each.key}",
         "conditioning": f"moulds/{quote(each.key)}",
         "mould-life": f"moulds/{quote(each.key)}",
+        "learnt": "learnt",
     }.get(each.kind, f"orders/{each.key}")
     return NoticeView(
         word=word,

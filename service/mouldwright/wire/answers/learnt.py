@@ -1,4 +1,4 @@
-"""Answers on what the log teaches: times, yields, failures, and what it would change."""
+"""Answers on what the log teaches: times, yields, failures, losses, and what it would change."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from pydantic import BaseModel, Field
 from mouldwright.domain.record.fitted_curve import FittedCurve
 from mouldwright.domain.record.learnt_changes import LearntAtBench, LearntChange
 from mouldwright.domain.record.learnt_failures import LearntFailures
+from mouldwright.domain.record.learnt_losses import LearntLoss
 from mouldwright.domain.record.learnt_times import LearntTime, UsualTime
 from mouldwright.domain.record.learnt_yields import LearntYield
 
@@ -178,17 +179,52 @@ class LearntFailuresAnswer(BaseModel):
         )
 
 
+class LearntLossAnswer(BaseModel):
+    """What the log says of what stays behind each time a material is mixed."""
+
+    material: str = Field(description="key of the mix")
+    standard_g: str = Field(description="lost each mix, as written")
+    cups: int = Field(description="that were weighed when they were done with, and count")
+    set_aside: int = Field(
+        description="cups of mixes larger than their work needed, as the least to be mixed is more"
+    )
+    noted_g: float | None = Field(description="mean of those cups alone; null where none counts")
+    usual_g: float = Field(description="drawn toward the standard, while they are few")
+    least_g: float = Field(description="with 90 % confidence the usual loss lies from here")
+    most_g: float = Field(description="to here")
+    spread_g: float = Field(description="two cups in three lie within so much of it")
+    entries: list[int] = Field(description="of the log, that it rests on")
+
+    @classmethod
+    def of(cls, learnt: LearntLoss) -> LearntLossAnswer:
+        """Return the answer for one mix."""
+        usual = learnt.usual
+        return cls(
+            material=learnt.material,
+            standard_g=f"{learnt.standard_g:f}",
+            cups=usual.cups,
+            set_aside=learnt.set_aside,
+            noted_g=None if usual.noted_g is None else round(usual.noted_g, 2),
+            usual_g=round(usual.usual_g, 2),
+            least_g=round(usual.least_g, 2),
+            most_g=round(usual.most_g, 2),
+            spread_g=round(usual.spread_g, 2),
+            entries=list(learnt.entries),
+        )
+
+
 class LearntChangeAnswer(BaseModel):
     """A change the log speaks for; nothing is changed until someone takes it."""
 
     key: str = Field(description="by which it is taken")
-    kind: Literal["time", "learning", "yield", "failures"]
-    process: str
-    operation: str
+    kind: Literal["time", "learning", "yield", "failures", "loss"]
+    process: str = Field(description="empty for the loss of a mix")
+    operation: str = Field(description="empty for the loss of a mix")
+    material: str = Field(description="key of the mix; empty but for its loss")
     was: dict[str, str]
     proposed: dict[str, str]
     evidence: int = Field(
-        description="tasks that were timed, starts that were tried, or runs of a machine"
+        description="tasks timed, starts tried, runs of a machine, or cups weighed"
     )
     entries: list[int]
 
@@ -200,6 +236,7 @@ class LearntChangeAnswer(BaseModel):
             kind=change.kind,
             process=change.process,
             operation=change.operation,
+            material=change.material,
             was={name: f"{value:f}" for name, value in change.was.items()},
             proposed={name: f"{value:f}" for name, value in change.proposed.items()},
             evidence=change.evidence,
@@ -208,7 +245,7 @@ class LearntChangeAnswer(BaseModel):
 
 
 class LearntAnswer(BaseModel):
-    """All that the log teaches of times, yields and failures."""
+    """All that the log teaches of times, yields, failures and losses."""
 
     version: int | None = Field(
         default=None, description="of the shop it is set beside; null of a file"
@@ -220,6 +257,7 @@ class LearntAnswer(BaseModel):
     times: list[LearntTimeAnswer]
     yields: list[LearntYieldAnswer]
     failures: list[LearntFailuresAnswer] = Field(description="of machines that run by themselves")
+    losses: list[LearntLossAnswer] = Field(description="of mixes of which a cup was weighed")
 
     @classmethod
     def of(
@@ -237,6 +275,7 @@ class LearntAnswer(BaseModel):
             times=[LearntTimeAnswer.of(each) for each in found.times],
             yields=[LearntYieldAnswer.of(each) for each in found.yields],
             failures=[LearntFailuresAnswer.of(each) for each in found.failures],
+            losses=[LearntLossAnswer.of(each) for each in found.losses],
         )
 
 
