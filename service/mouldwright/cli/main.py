@@ -34,6 +34,7 @@ from mouldwright.cli.options import (
     WhatChanges,
 )
 from mouldwright.cli.quote_commands import add_quote_commands
+from mouldwright.cli.sign_out_command import add_sign_out_command
 
 app = typer.Typer(
     no_args_is_help=True,
@@ -377,6 +378,7 @@ def restore(
     )
 
 
+add_sign_out_command(app)
 add_audit_command(app)
 add_doctor_command(app)
 

@@ -7,7 +7,13 @@ from typing import Literal
 from mouldwright.client.call import Call, new_key, segment
 from mouldwright.client.steps import Steps
 from mouldwright.client.verbs import C, Verb, Verbs
-from mouldwright.wire.service.access import IssuedAnswer, TokenAnswer, TokenAsk, TokenList
+from mouldwright.wire.service.access import (
+    IssuedAnswer,
+    SignedOutAnswer,
+    TokenAnswer,
+    TokenAsk,
+    TokenList,
+)
 
 
 class Tokens(Verbs[C]):
@@ -19,6 +25,7 @@ class Tokens(Verbs[C]):
     def __init__(self, connection: C, shop_path: str) -> None:
         """Keep where they are."""
         super().__init__(connection, f"{shop_path}/tokens")
+        self._sessions = f"{shop_path}/sessions"
 
     @Verb
     def issue(
@@ -54,3 +61,14 @@ class Tokens(Verbs[C]):
         return self._connection.done(
             Call(method="DELETE", path=f"{self._path}/{segment(token_id)}")
         )
+
+    @Verb
+    def sign_everyone_out(self, *, tokens_too: bool = False) -> Steps[SignedOutAnswer]:
+        """Sign everyone out of the shop but whose token is shown, and say what ended.
+
+        Args:
+            tokens_too: Whether tokens of tablets and programs end as well.
+        """
+        query = {"tokens_too": tokens_too or None}
+        call = Call(method="DELETE", path=self._sessions, query=query)
+        return self._connection.value(call, SignedOutAnswer)

@@ -145,6 +145,13 @@ class Tokens(Protocol):
         """Return all of them, the oldest first."""
         ...
 
+    def lapse_sign_ins(self, at: datetime) -> int:
+        """Let every sign-in link not opened yet lapse; return how many there were.
+
+        Those of the unit's shop; for a keeper's unit those of keepers alone.
+        """
+        ...
+
 
 class Replies(Protocol):
     """Replies to requests that must be done once."""

@@ -23,6 +23,7 @@ LEAST = {
     "issue_token": Role.OWNER,
     "read_token": Role.OWNER,
     "withdraw_token": Role.OWNER,
+    "sign_everyone_out": Role.OWNER,
     "list_shops": Role.VIEWER,
     "add_shop": Role.KEEPER,
     "read_shop": Role.VIEWER,

@@ -90,6 +90,15 @@ def test_tokens_are_issued_listed_and_withdrawn(served, shop):
     assert listed[issued.token.id].revoked_at is not None
 
 
+def test_everyone_is_signed_out_but_who_asks(served, shop):
+    issued = shop.tokens.issue("viewer", "the window")
+    assert shop.tokens.sign_everyone_out().tokens == 0
+    assert shop.tokens.sign_everyone_out(tokens_too=True).tokens >= 1
+    with Client(served[1], issued.secret) as viewer, refused("not-signed-in"):
+        viewer.shops()
+    assert shop.tokens.list()
+
+
 def test_a_quote_is_shared_by_a_link_that_can_be_withdrawn(served, shop):
     number = shop.quotes.make("stabiliser", 2, process="pressed").value.number
     made = shop.quotes.share(number, days=3, may_answer=False)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from datetime import timedelta
+from urllib.parse import unquote
 
 import pytest
 from promise_bench import KEY
@@ -84,6 +85,26 @@ def test_withdrawing_ones_own_signs_one_out(web):
     mine = token_of(web, owner.secret).id
     assert owner.post(f"{HERE}/tokens/{mine}/withdraw").headers["location"] == "/sign-in"
     assert owner.get(HERE).status_code == 401
+
+
+def test_an_owner_signs_everyone_out_but_themselves(web):
+    owner = web.visitor()
+    planner = web.client.post("/sign-in", data={"code": web.code()}).cookies[COOKIE]
+    tablet = secret_in(owner.post(f"{HERE}/tokens", TABLET))
+    link = secret_in(owner.post(f"{HERE}/links", {"role": "planner"}))
+    out = owner.post(f"{HERE}/sign-everyone-out")
+    assert out.headers["location"] == HERE
+    assert unquote(out.cookies["mouldwright_said"]) == (
+        "1 browser signed out, 1 unopened link lapsed."
+    )
+    assert Visitor(web, planner).get(HERE).status_code == 401
+    code = link.partition("?code=")[2]
+    assert web.client.post("/sign-in", data={"code": code}).status_code == 401
+    assert token_of(web, tablet).label == "tablet at the press"
+    owner.post(f"{HERE}/sign-everyone-out", {"tokens_too": "yes"})
+    with pytest.raises(NotSignedIn):
+        token_of(web, tablet)
+    assert owner.get(HERE).status_code == 200
 
 
 def test_a_sign_in_link_lets_one_browser_in_once(web):

@@ -26,8 +26,10 @@ from mouldwright.usecases import access
 from mouldwright.usecases.kept import Reply, Role, Token
 from mouldwright.usecases.once import once
 from mouldwright.usecases.ports import HouseWriting, Writing
+from mouldwright.usecases.session import sign_everyone_out
 from mouldwright.wire.service.access import (
     IssuedAnswer,
+    SignedOutAnswer,
     SignInAsk,
     TokenAnswer,
     TokenAsk,
@@ -35,6 +37,7 @@ from mouldwright.wire.service.access import (
 )
 
 router = new_router("", "access")
+TokensToo = Annotated[bool, Query(description="whether tokens of tablets and programs end as well")]
 Overlap = Annotated[
     int, Query(ge=0, le=1_440, description="how long the old token holds on; 0 ends it at once")
 ]
@@ -159,3 +162,16 @@ def read_token(seat: Owner, token: str) -> Response:
 def withdraw_token(seat: Owner, token: str) -> None:
     """Withdraw a token for good; withdrawing it again changes nothing."""
     access.revoke(seat.services.units, seat.shop, token, now=seat.now)
+
+
+@router.delete(f"{SHOP}/sessions", response_model=SignedOutAnswer, operation_id="sign_everyone_out")
+def end_sessions(seat: Owner, tokens_too: TokensToo = False) -> Response:
+    """Sign everyone out of the shop but who asks; links to sign in by that wait lapse with it."""
+    ended = sign_everyone_out(
+        seat.services.units,
+        seat.shop,
+        tokens_too=tokens_too,
+        keep=seat.token.id,
+        now=seat.now,
+    )
+    return sent(SignedOutAnswer(browsers=ended.browsers, tokens=ended.tokens, links=ended.links))

@@ -7,7 +7,7 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlmodel import Session, col
 
-from mouldwright.store.tables import TokenRow
+from mouldwright.store.tables import SignInRow, TokenRow
 from mouldwright.usecases.errors import Unknown
 from mouldwright.usecases.kept import Role, Token
 
@@ -65,6 +65,20 @@ class ShopTokens:
         if self._shop is not None:
             asked = asked.where(col(TokenRow.shop) == self._shop)
         return tuple(token_of(row) for row in self._session.scalars(asked))
+
+    def lapse_sign_ins(self, at: datetime) -> int:
+        """Let every sign-in link not opened yet lapse, or a keeper's; return how many."""
+        asked = select(SignInRow).where(
+            # A column that is to be nothing is asked for by "is", which this makes of None.
+            col(SignInRow.shop) == self._shop,
+            col(SignInRow.used_at).is_(None),
+            col(SignInRow.expires_at) > at,
+        )
+        rows = self._session.scalars(asked).all()
+        for row in rows:
+            row.expires_at = at
+        self._session.flush()
+        return len(rows)
 
     def _row(self, token_id: str) -> TokenRow:
         row = self._session.get(TokenRow, token_id)

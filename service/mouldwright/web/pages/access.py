@@ -11,7 +11,13 @@ from mouldwright.domain.shop import Shop
 from mouldwright.usecases import access
 from mouldwright.usecases.kept import Role, Token
 from mouldwright.usecases.promise_ports import PromiseWriting
-from mouldwright.usecases.session import COOKIE, SIGN_IN, sign_in_path
+from mouldwright.usecases.session import (
+    COOKIE,
+    SIGN_IN,
+    sign_everyone_out,
+    sign_in_path,
+    signed_out_sentence,
+)
 from mouldwright.usecases.shelf import open_kept
 from mouldwright.web.doing_once import secret_once
 from mouldwright.web.form_values import whole_of
@@ -124,6 +130,20 @@ def withdraw(visit: InShop, token: str, form: Posted) -> Response:
     if token == visit.token.id:
         return visit.go(SIGN_IN, say="Your own was withdrawn: you are signed out.")
     return visit.go(shop_path(visit.shop, "access"), say="Withdrawn: it opens nothing now.")
+
+
+@router.post("/sign-everyone-out")
+def end_sessions(visit: InShop, form: Posted) -> Response:
+    """Sign everyone out but this browser."""
+    visit.must(Role.OWNER)
+    ended = sign_everyone_out(
+        visit.services.units,
+        visit.shop,
+        tokens_too=bool(text_of(form, "tokens_too")),
+        keep=visit.token.id,
+        now=visit.now,
+    )
+    return visit.go(shop_path(visit.shop, "access"), say=signed_out_sentence(ended))
 
 
 @router.post("/links")

@@ -73,6 +73,18 @@ class IssuedAnswer(BaseModel):
     )
 
 
+class SignedOutAnswer(BaseModel):
+    """What ended when everyone was signed out of a shop."""
+
+    model_config = ConfigDict(
+        json_schema_extra={"examples": [{"browsers": 3, "tokens": 0, "links": 1}]}
+    )
+
+    browsers: int = Field(description="sessions that a sign-in link gave")
+    tokens: int = Field(description="issued for tablets and programs")
+    links: int = Field(description="sign-in links that nobody had opened yet")
+
+
 class TokenList(BaseModel):
     """The tokens of a shop, the oldest first."""
 
