@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from rich.console import Console
 
 from mouldwright.cli.opening import clock, open_shop
@@ -51,7 +53,15 @@ def try_order(
     if answer.chance is not None:
         out.print(f"{answer.chance:.0%} of the runs of the plan meet the date.")
     if answer.promise is not None:
-        out.print(f"A quote promises it for {when(answer.promise.isoformat())}{_kept(answer)}.")
+        out.print(
+            f"It may be promised for {when(answer.promise.isoformat())}"
+            f"{_kept(answer.promise_chance)}."
+        )
+    if answer.quote_promise is not None:
+        out.print(
+            f"A quote promises it for {when(answer.quote_promise.isoformat())}"
+            f"{_kept(answer.quote_promise_chance)} of its own plan. {answer.quote_differs}"
+        )
     if answer.because:
         out.print(f"What keeps it longest: {answer.because}.")
     for words in answer.moulds:
@@ -66,9 +76,8 @@ def try_order(
         _show_options(out, answer, answer.options)
 
 
-def _kept(answer: TriedOrderAnswer) -> str:
-    chance = answer.promise_chance
-    return "" if chance is None else f", kept in {chance:.0%} of the runs of a quote's own plan"
+def _kept(chance: float | None) -> str:
+    return "" if chance is None else f", kept in {chance:.0%} of the runs"
 
 
 def _show_shifts(out: Console, orders: list[OrderShiftAnswer]) -> None:
@@ -123,11 +132,21 @@ def _show_options(out: Console, answer: TriedOrderAnswer, options: list[TriedOpt
         out.print(f"{answer.left_out} were not tried before it was stopped.")
 
 
+def _likely(what: str, promise: datetime | None) -> list[str]:
+    return [] if promise is None else [f"{what} may be promised for {when(promise.isoformat())}"]
+
+
 def _told(option: TriedOptionAnswer) -> list[str]:
     """Return what else there is to know of an option, in clauses."""
     said = [option.note] if option.note else []
     if option.first is not None and option.first_finish is not None:
         said.append(f"the first {option.first} ready {when(option.first_finish.isoformat())}")
+        if option.chance is not None:
+            said.append(f"by the date in {option.chance:.0%} of the runs")
+        said += _likely(f"the first {option.first}", option.first_promise)
+        said += _likely("the rest", option.promise)
+    else:
+        said += _likely("it", option.promise)
     if option.used_min:
         said.append(f"{worked(option.used_min)} of hands in it")
     said.append(f"costs more by {option.cost_words}" if option.cost_more else "costs no more")

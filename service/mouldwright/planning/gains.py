@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Literal
 
 from mouldwright.domain.money import Currency
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.planning.plan import OrderOutcome
 
 ChangeKind = Literal["mould", "hour", "day", "station", "cure"]
@@ -197,6 +198,8 @@ class TriedOption:
         moved: Tasks that would stand elsewhere.
         chance: Share of runs in which it is ready by the date; in a split delivery, the first
             share; None without a date or where no runs were made.
+        promise: When it may be promised, by the same runs; in a split delivery, the rest.
+        first_promise: When the first share of a split delivery may be promised.
         cost_more: What it costs the shop beyond the order as asked; None where not known.
         cost_words: How that is counted.
         used_min: Minutes of hands in hours that were closed before.
@@ -217,6 +220,8 @@ class TriedOption:
     kept: int = 0
     moved: int = 0
     chance: float | None = None
+    promise: ReadyBy | None = None
+    first_promise: ReadyBy | None = None
     cost_more: Fraction | None = None
     cost_words: str = ""
     used_min: int = 0
@@ -240,8 +245,9 @@ class TriedOrder:
         currency: Of its prices.
         chance: Share of runs in which it is ready by the date; None without a date or where no
             runs were made.
-        promise: Minute a quote of it would promise; None where that is not known.
-        promise_chance: Share of runs in which that is kept.
+        promise: When it may be promised, by the same runs of the same plan.
+        quote_promise: What a quote of it would promise where that is another minute; else None.
+        quote_differs: Why it is another, a sentence; empty where it is not.
         price_each: What a quote would ask for one; None where none can be made.
         net: What a quote would ask for all of it.
         unpriced: Why there is no price, in sentences; empty where there is one.
@@ -263,8 +269,9 @@ class TriedOrder:
     zone: str
     currency: Currency
     chance: float | None = None
-    promise: int | None = None
-    promise_chance: float | None = None
+    promise: ReadyBy | None = None
+    quote_promise: ReadyBy | None = None
+    quote_differs: str = ""
     price_each: Decimal | None = None
     net: Decimal | None = None
     unpriced: tuple[str, ...] = ()

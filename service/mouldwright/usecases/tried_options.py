@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from mouldwright.domain.order import Order
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.gains import TriedOption, shifts_between
 from mouldwright.planning.more.trials import Trial, hours_outside
@@ -93,6 +94,7 @@ def _of_way(
         kept=trial.kept,
         moved=trial.moved,
         chance=trial.chance(order.number),
+        promise=_promised(trial, order.number),
         cost_more=cost,
         cost_words=way.cost_words,
         used_min=used,
@@ -106,6 +108,7 @@ def _of_split(
 ) -> TriedOption:
     trial, left = split.trial, order.quantity - split.first
     first = trial.order(FIRST.format(order.number))
+    rest = trial.order(REST.format(order.number))
     shares = [
         price_of_tried(shop, order.part, order.process, quantity, now=now).total
         for quantity in (split.first, left)
@@ -114,9 +117,10 @@ def _of_split(
     return TriedOption(
         key=f"split {split.first}",
         kind="split",
-        title=f"{split.first} by the date, {left} later",
+        title=f"{split.first} {'by the date' if split.sure else 'planned by the date'}, "
+        f"{left} later",
         note="begun and sent in two lots; ask whether the rest may follow",
-        finish=max(first.finish, trial.order(REST.format(order.number)).finish),
+        finish=max(first.finish, rest.finish),
         late_min=first.late_min,
         first=split.first,
         first_finish=first.finish,
@@ -124,11 +128,17 @@ def _of_split(
         kept=trial.kept,
         moved=trial.moved,
         chance=trial.chance(first.number),
+        promise=_promised(trial, rest.number),
+        first_promise=_promised(trial, first.number),
         cost_more=_difference(both, price.total),
         cost_words="what two lots cost, less what one costs",
         price_each=price.price_each,
         net=price.net,
     )
+
+
+def _promised(trial: Trial, number: str) -> ReadyBy | None:
+    return None if trial.odds is None else ReadyBy.by(trial.odds.order(number))
 
 
 def _difference(more: Fraction | None, less: Fraction | None) -> Fraction | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from mouldwright.domain.costing.matching import good_pieces
 from mouldwright.domain.costing.mould_need import mould_need
@@ -27,10 +28,14 @@ from mouldwright.usecases.present import wanted_by
 from mouldwright.usecases.services import Services
 from mouldwright.usecases.tried_price import price_of_tried, processes_that_will_do
 
+if TYPE_CHECKING:
+    from mouldwright.planning.more.trials import Trial
+    from mouldwright.planning.more.trying import Tried
+
 NEW = "this one"
 # Looked for a better plan while someone waits, seconds.
 SECONDS = 1.0
-# Each plan is gone through so often for its odds: off by seven in a hundred at most, mostly.
+# Each other way is gone through so often for its odds: off by seven in a hundred at most, mostly.
 RUNS = 200
 
 
@@ -108,7 +113,11 @@ def try_order(
     if as_asked.plan is None:
         raise ValueError("what has no plan is refused before")
     new = as_asked.order(NEW)
-    promised = ReadyBy.by(tried.promised)
+    promise = _promised(as_asked)
+    quoted = ReadyBy.by(tried.quoted.order_odds)
+    differs = _why_quoted_otherwise(tried, new.due, planned=held is not None)
+    # Two plans that promise the same minute are no two answers.
+    differs = differs if quoted.finish != promise.finish else ""
     price = price_of_tried(priced, wanted.part, wanted.process, wanted.quantity, now=now)
     return TriedOrder(
         part=wanted.part,
@@ -124,8 +133,9 @@ def try_order(
         zone=shop.zone,
         currency=shop.currency,
         chance=as_asked.chance(NEW),
-        promise=promised.finish,
-        promise_chance=promised.chance,
+        promise=promise,
+        quote_promise=quoted if differs else None,
+        quote_differs=differs,
         price_each=price.price_each,
         net=price.net,
         unpriced=price.reasons,
@@ -133,6 +143,37 @@ def try_order(
         left_out=tried.left_out,
         moulds=moulds,
     )
+
+
+def _promised(trial: Trial) -> ReadyBy:
+    if trial.odds is None:
+        raise ValueError("an order as asked is gone through for its odds")
+    return ReadyBy.by(trial.odds.order(NEW))
+
+
+def _why_quoted_otherwise(tried: Tried, due: int | None, *, planned: bool) -> str:
+    """Return why a quote goes by another plan than the one shown; empty where it does not."""
+    shown, quoted = tried.as_asked.plan, tried.quoted.found
+    if shown is None or shown.tasks == quoted.plan.tasks:
+        return ""
+    if not planned:
+        return (
+            "No plan is published, so a quote plans every open order anew with this one among "
+            "them; here it goes in beside a plan that is made first. Publish a plan, and both "
+            "go by it."
+        )
+    wanted = " to have it by its date" if due is not None else ""
+    return (
+        f"A quote lets no other order give way: {_moves_said(quoted.moved)} for it, "
+        f"{_moves_said(tried.as_asked.moved)} here{wanted}."
+    )
+
+
+def _moves_said(moved: int) -> str:
+    """Return how many tasks move, in words: "1 task moves", "no task moves"."""
+    if moved == 1:
+        return "1 task moves"
+    return f"{moved} tasks move" if moved else "no task moves"
 
 
 def with_moulds_to_come(shop: Shop, wanted: Wanted) -> tuple[Shop, tuple[str, ...]]:

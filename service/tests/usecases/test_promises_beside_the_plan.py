@@ -144,13 +144,16 @@ def test_a_quote_and_trying_its_order_say_one_date_and_one_chance(
     assert quoted.finish is not None
     asked = {"part": key, "process": process, "quantity": 12}
     free = try_order_of(services_of(planned_bench), KEY, **asked, by=None)
-    assert free.promise == quoted.finish
-    assert free.promise_chance == float(quoted.finish_odds)
+    assert free.promise is not None
+    assert (free.promise.finish, free.promise.chance) == (quoted.finish, float(quoted.finish_odds))
+    assert free.quote_promise is None
     # Wanted by the very minute that is promised, it has the chance that the promise has.
     by = local(quoted.finish, DEMO.zone).isoformat()
     dated = try_order_of(services_of(planned_bench), KEY, **asked, by=by)
     assert dated.chance == float(quoted.finish_odds)
-    assert (dated.promise, dated.late_min, dated.moved) == (quoted.finish, 0, free.moved)
+    assert dated.promise is not None
+    assert (dated.promise.finish, dated.promise.chance) == (quoted.finish, dated.chance)
+    assert (dated.late_min, dated.moved) == (0, free.moved)
 
 
 def test_a_quote_is_worked_out_again_by_the_plan_the_log_and_the_pins_it_was_made_by(

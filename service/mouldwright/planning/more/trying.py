@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import Order
-from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.more.late import ready_in_time
 from mouldwright.planning.more.on_top import PROMISE_RUNS, OnTop, plan_on_top
@@ -24,15 +23,19 @@ FIRST, REST = "first of {}", "rest of {}"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Split:
-    """The greatest first share that was found to be in time, the rest following.
+    """The greatest first share that is in time as often as is promised, the rest following.
+
+    Where none is so often, the one that is in time most often of those planned in time.
 
     Attributes:
         first: Pieces of the first share.
         trial: What came of it.
+        sure: Whether it is in time as often as the shop promises.
     """
 
     first: int
     trial: Trial
+    sure: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,8 +45,8 @@ class Tried:
     Attributes:
         shop: With the order as asked in it.
         held: The plan that holds, or would without the order.
-        as_asked: What came of the order as asked.
-        promised: The odds a quote of it goes by: without a date of its own, beside the plan that
+        as_asked: What came of the order as asked; its odds are what may be promised of it.
+        quoted: What a quote of it goes by: without a date of its own, beside the plan that
             holds; where none does, planned with all else from nothing.
         ways: What came of each other way that was tried.
         split: A split delivery; None where it is in time as asked, or no share is.
@@ -53,7 +56,7 @@ class Tried:
     shop: Shop
     held: Plan
     as_asked: Trial
-    promised: OrderOdds
+    quoted: OnTop
     ways: tuple[tuple[Way, Trial], ...] = ()
     split: Split | None = None
     left_out: int = 0
@@ -91,6 +94,8 @@ def try_order(
         HardLimit: if no plan can exist with the order as asked.
     """
     with_it = replace(shop, orders=(*shop.orders, order))
+    # The plan that is taken in the end is gone through, and no other.
+    unseen = replace(effort, runs=0)
     undated = replace(order, due=None, weight=1)
     top = plan_on_top(shop, undated, now=now, held=held, running=running, pinned=pinned)
 
@@ -101,21 +106,19 @@ def try_order(
 
     as_quoted: Trial | None = None
     if held is None:
-        alone = replace(effort, runs=0)
-        held = _planned(try_one(asked("held", shop), shop, alone, cancelled))
+        held = _planned(try_one(asked("held", shop), shop, unseen, cancelled))
     else:
         as_quoted = _as_quoted(asked(AS_ASKED, with_it), order, top)
     if as_quoted is not None and not as_quoted.order(order.number).late_min:
         # In time with all that is planned kept: there is nothing to look for.
         as_asked = as_quoted
     else:
-        as_asked = try_one(asked(AS_ASKED, with_it), with_it, effort, cancelled)
+        as_asked = try_one(asked(AS_ASKED, with_it), with_it, unseen, cancelled)
         _planned(as_asked)
         if as_quoted is not None:
             as_asked = _best_as_asked(order.number, as_quoted, [as_asked])
-    promised = top.order_odds
     if otherwise is None:
-        return Tried(shop=with_it, held=held, as_asked=as_asked, promised=promised)
+        return Tried(shop=with_it, held=held, as_asked=_with_odds(with_it, as_asked), quoted=top)
     ways = ways_of(with_it, order, otherwise, now=now, finish=as_asked.order(order.number).finish)
     total = len(ways) + 2
 
@@ -139,8 +142,8 @@ def try_order(
     return Tried(
         shop=with_it,
         held=held,
-        as_asked=as_asked,
-        promised=promised,
+        as_asked=_with_odds(with_it, as_asked),
+        quoted=top,
         ways=tuple((way, trials[way.key]) for way in ways if way.key in trials),
         split=split,
         left_out=len(ways) - len(trials),
@@ -161,6 +164,13 @@ def _best_as_asked(number: str, as_asked: Trial, others: Iterable[Trial]) -> Tri
     """
     alike = [as_asked, *(t for t in others if t.fits_as_is and not t.refused)]
     return min(alike, key=lambda trial: worth(number, trial))
+
+
+def _with_odds(shop: Shop, trial: Trial) -> Trial:
+    """Return a trial with the odds of its plan in the shop as it is, as many runs as a quote's."""
+    if trial.odds is not None and trial.odds.runs == PROMISE_RUNS:
+        return trial
+    return replace(trial, odds=odds_of(shop, _planned(trial), runs=PROMISE_RUNS))
 
 
 def _as_quoted(asked: Asked, order: Order, top: OnTop) -> Trial:
@@ -192,12 +202,14 @@ def _greatest_share(
     effort: Effort,
     cancelled: Callable[[], bool] | None,
 ) -> Split | None:
-    """Return the greatest share that is in time when the rest may follow; None where none is.
+    """Return the greatest share that is in time as often as is promised when the rest may follow.
 
-    Between a share that is in time and a larger one that is not, the middle is planned.
+    Between a share that is and a larger one that is not, the middle is planned. Where no share is,
+    the one that most often is of those planned in time; None where none is even planned so.
     """
     name, rest = FIRST.format(order.number), REST.format(order.number)
-    low, high, found = 0, order.quantity, None
+    low, high = 0, order.quantity
+    found: list[Split] = []
     ready, of, _ = ready_in_time(_planned(as_asked), as_asked.order(order.number))
     middle = ready * order.quantity // of if of else order.quantity // 2
     while high - low > 1 and not (cancelled is not None and cancelled()):
@@ -210,9 +222,18 @@ def _greatest_share(
         )
         changed = replace(shop, orders=orders)
         trial = try_one(asked(f"split {middle}", changed), changed, effort, cancelled)
+        sure = False
         if not trial.refused and not trial.order(name).late_min:
-            low, found = middle, Split(first=middle, trial=trial)
+            chance = trial.chance(name)
+            sure = chance is None or chance >= shop.odds.promise
+            found.append(Split(first=middle, trial=trial, sure=sure))
+        if sure:
+            low = middle
         else:
             high = middle
         middle = (low + high) // 2
-    return found
+    return max(
+        found,
+        key=lambda s: (s.sure, s.first if s.sure else s.trial.chance(name) or 0.0, s.first),
+        default=None,
+    )

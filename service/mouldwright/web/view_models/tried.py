@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 from urllib.parse import urlencode
 
 from mouldwright.domain.errors import Fault, InvalidInput
@@ -58,6 +59,7 @@ class TriedView:
     Attributes:
         rows: Orders whose date moves: number, ready, would be, late.
         at_risk: Whether any of them would be late that is not, or later than it is.
+        quoted: What a quote promises and why, where that is another minute; else empty.
         moulds: Moulds it counts on that are not there yet, in sentences.
     """
 
@@ -70,6 +72,7 @@ class TriedView:
     price: str
     chance: str
     promise: str
+    quoted: str
     part: str
     quantity: int
     by: str
@@ -155,6 +158,7 @@ def tried_view(answer: TriedOrderAnswer) -> TriedView:
         else " ".join(f"No price: {reason}" for reason in answer.unpriced),
         chance=_chance(answer.chance),
         promise=_promise(answer),
+        quoted=_quoted(answer),
         stays=f"{count(answer.kept, 'planned task')} would stay where they stand; {moved}.",
         part=answer.part,
         quantity=answer.quantity,
@@ -166,9 +170,19 @@ def tried_view(answer: TriedOrderAnswer) -> TriedView:
 def _promise(answer: TriedOrderAnswer) -> str:
     if answer.promise is None:
         return ""
-    kept = answer.promise_chance
-    odds = "" if kept is None else f", kept in {kept:.0%} of the runs of a quote’s own plan"
-    return f"A quote of it promises {moment(answer.promise)}{odds}."
+    return f"It may be promised for {moment(answer.promise)}{_kept(answer.promise_chance)}."
+
+
+def _quoted(answer: TriedOrderAnswer) -> str:
+    if answer.quote_promise is None:
+        return ""
+    kept = _kept(answer.quote_promise_chance)
+    own = f"{kept} of its own plan" if kept else ""
+    return f"A quote promises it for {moment(answer.quote_promise)}{own}. {answer.quote_differs}"
+
+
+def _kept(chance: float | None) -> str:
+    return "" if chance is None else f", kept in {chance:.0%} of the runs"
 
 
 def options_view(answer: TriedOrderAnswer) -> OptionsView:
@@ -186,7 +200,12 @@ def options_view(answer: TriedOrderAnswer) -> OptionsView:
 def _row(option: TriedOptionAnswer, currency: str) -> OptionRow:
     told = [option.note[:1].upper() + option.note[1:] + "."] if option.note else []
     if option.first is not None and option.first_finish is not None:
-        told.append(f"The first {option.first} ready {moment(option.first_finish)}.")
+        by = "" if option.chance is None else f", by the date in {option.chance:.0%} of the runs"
+        told.append(f"The first {option.first} ready {moment(option.first_finish)}{by}.")
+        told += _likely(f"The first {option.first}", option.first_promise)
+        told += _likely("The rest", option.promise)
+    else:
+        told += _likely("It", option.promise)
     if option.used_min:
         told.append(f"{worked(option.used_min)} of hands in it.")
     if option.cost_more is not None:
@@ -208,6 +227,10 @@ def _row(option: TriedOptionAnswer, currency: str) -> OptionRow:
         moves=f"Orders whose date moves: {'; '.join(moves)}." if moves else "No other date moves.",
         is_late=option.late_min > 0 or broken,
     )
+
+
+def _likely(what: str, promise: datetime | None) -> list[str]:
+    return [] if promise is None else [f"{what} may be promised for {moment(promise)}."]
 
 
 def _more(amount: str | None, currency: str) -> str:

@@ -9,6 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.money import Currency
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.planning.gains import TriedOption, TriedOrder
 from mouldwright.wire.answers.gains import OrderShiftAnswer, shift_answer
 from mouldwright.wire.answers.money import amount_text
@@ -28,6 +29,10 @@ _OPTION: dict[str, Any] = {
     "kept": 410,
     "moved": 0,
     "chance": 0.94,
+    "promise": "2027-03-02T11:40:00+00:00",
+    "promise_chance": 0.81,
+    "first_promise": None,
+    "first_promise_chance": None,
     "cost_more": "46.00",
     "cost_words": "the mould, which stays",
     "used_min": 0,
@@ -50,6 +55,9 @@ TRIED: dict[str, Any] = {
     "chance": None,
     "promise": "2027-03-04T11:05:00+00:00",
     "promise_chance": 0.82,
+    "quote_promise": None,
+    "quote_promise_chance": None,
+    "quote_differs": "",
     "currency": "EUR",
     "price_each": "14.20",
     "net": "113.60",
@@ -80,6 +88,18 @@ class TriedOptionAnswer(BaseModel):
         description="share of runs of the plan in which it is ready by the date; in a split "
         "delivery, the first share; null without a date"
     )
+    promise: datetime | None = Field(
+        default=None,
+        description="likely ready by then, as often as the shop promises, by the same runs; in a "
+        "split delivery, the rest",
+    )
+    promise_chance: float | None = Field(
+        default=None, description="share of the runs in which it is ready by then"
+    )
+    first_promise: datetime | None = Field(
+        default=None, description="when the first share of a split delivery is likely ready"
+    )
+    first_promise_chance: float | None = None
     cost_more: str | None = Field(
         description="what it costs the shop beyond the order as asked, below nought where less; "
         "null where not known"
@@ -111,10 +131,23 @@ class TriedOrderAnswer(BaseModel):
         description="share of the plan's runs in which it is ready by the date; null without a date"
     )
     promise: datetime | None = Field(
-        default=None, description="what a quote of it, given out now, would promise"
+        default=None,
+        description="what may be promised: likely ready by then, as often as the shop promises, "
+        "by the same runs of the same plan as all the rest",
     )
     promise_chance: float | None = Field(
-        default=None, description="share of runs of the plan in which that is kept"
+        default=None, description="share of those runs in which it is ready by then"
+    )
+    quote_promise: datetime | None = Field(
+        default=None,
+        description="what a quote of it, given out now, would promise; null where that is the "
+        "same minute",
+    )
+    quote_promise_chance: float | None = Field(
+        default=None, description="share of the runs of the quote's own plan in which that is kept"
+    )
+    quote_differs: str = Field(
+        default="", description="why a quote goes by another plan; empty where it promises the same"
     )
     currency: str
     price_each: str | None
@@ -146,8 +179,11 @@ class TriedOrderAnswer(BaseModel):
             moved=tried.moved,
             because=tried.because,
             chance=tried.chance,
-            promise=None if tried.promise is None else local(tried.promise, zone),
-            promise_chance=tried.promise_chance,
+            promise=_at(tried.promise, zone),
+            promise_chance=_chance(tried.promise),
+            quote_promise=_at(tried.quote_promise, zone),
+            quote_promise_chance=_chance(tried.quote_promise),
+            quote_differs=tried.quote_differs,
             currency=currency.code,
             price_each=amount_text(currency, tried.price_each),
             net=amount_text(currency, tried.net),
@@ -174,6 +210,10 @@ def _option(option: TriedOption, currency: Currency, zone: str) -> TriedOptionAn
         kept=option.kept,
         moved=option.moved,
         chance=option.chance,
+        promise=_at(option.promise, zone),
+        promise_chance=_chance(option.promise),
+        first_promise=_at(option.first_promise, zone),
+        first_promise_chance=_chance(option.first_promise),
         cost_more=amount_text(currency, option.cost_more),
         cost_words=option.cost_words,
         used_min=option.used_min,
@@ -181,3 +221,11 @@ def _option(option: TriedOption, currency: Currency, zone: str) -> TriedOptionAn
         net=amount_text(currency, option.net),
         refused=list(option.refused),
     )
+
+
+def _at(promise: ReadyBy | None, zone: str) -> datetime | None:
+    return None if promise is None else local(promise.finish, zone)
+
+
+def _chance(promise: ReadyBy | None) -> float | None:
+    return None if promise is None else promise.chance
