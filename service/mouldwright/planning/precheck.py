@@ -150,16 +150,31 @@ def _people_reasons(
             kind="hands", process=routing.key, part=lot.part, operation=step.name,
             said=f"{routing.key}: {step.name} takes {work} min without a pause{dressing}, and the "
             f"longest opening of {who} is {most + around} min",
-            otherwise=f"an opening of {work + around} min, letting it pause, or splitting it",
-            besides="splitting it",
+            otherwise=f"an opening of {work + around} min, letting it pause, or splitting it"
+            if most > 0
+            else f"an opening of {work + around} min",
+            besides="splitting it" if most > 0 else "",
             needed=work + around,
         )  # fmt: skip
 
 
-def _longest_together(problem: Problem, crew: Sequence[int], count: int) -> int:
-    """Return the longest opening that so many of a crew share, in minutes."""
+def _longest_together(
+    problem: Problem, crew: Sequence[int], count: int, opening: Sequence[Window] | None = None
+) -> int:
+    """Return the longest opening that so many of a crew share, in minutes.
+
+    Args:
+        problem: Whose windows they keep.
+        crew: Those who can.
+        count: How many are needed at once.
+        opening: When they can work at all; None for whenever they are in.
+    """
+
+    def within(windows: Sequence[Window]) -> Sequence[Window]:
+        return windows if opening is None else intersect(windows, opening)
+
     if count == 1:
-        return max(longest(problem.windows[p]) for p in crew)
+        return max(longest(within(problem.windows[p])) for p in crew)
     people = list(crew)
     if comb(len(people), count) > MOST_TEAMS:
         people = sorted(people, key=lambda p: -longest(problem.windows[p]))[: count + 3]
@@ -168,7 +183,7 @@ def _longest_together(problem: Problem, crew: Sequence[int], count: int) -> int:
         shared: Sequence[Window] = problem.windows[team[0]]
         for person in team[1:]:
             shared = intersect(shared, problem.windows[person])
-        best = max(best, longest(shared))
+        best = max(best, longest(within(shared)))
     return best
 
 
@@ -176,7 +191,7 @@ def _station_reasons(
     problem: Problem, routing: Routing, step: Step, lot: Lot, work: int
 ) -> Iterator[Impossible]:
     for index in step.hours_of:
-        if step.crew >= 0 and step.people == 1:
+        if step.crew >= 0 and len(problem.crews[step.crew]) >= step.people:
             yield from _shared_reasons(problem, routing, lot, step, index, work)
         most = longest(problem.places[index].windows or ())
         if work > most:
@@ -209,17 +224,16 @@ def _shared_reasons(
 ) -> Iterator[Impossible]:
     """Yield where a station is never open long enough while someone who can is there."""
     opening = problem.places[index].windows or ()
-    most = max(
-        (longest(intersect(problem.windows[p], opening)) for p in problem.crews[step.crew]),
-        default=0,
-    )
+    most = _longest_together(problem, problem.crews[step.crew], step.people, opening)
     if most < (1 if step.interruptible else work):
         skill = step.operation.skill
-        who = f"someone with the skill {skill}" if skill else "someone"
+        who = "someone" if step.people == 1 else f"{step.people} people"
+        who = f"{who} with the skill {skill}" if skill else who
+        there = "is" if step.people == 1 else "are"
         yield Impossible(
             kind="shared hours", process=routing.key, part=lot.part, operation=step.name,
             said=f"{routing.key}: {step.name} takes {work} min at {problem.places[index].key}, "
-            f"which is open for at most {most} min at a time while {who} is there",
+            f"which is open for at most {most} min at a time while {who} {there} there",
             otherwise=f"{work} min in common", needed=work, station=problem.places[index].key,
         )  # fmt: skip
 

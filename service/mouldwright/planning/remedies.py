@@ -17,6 +17,8 @@ from mouldwright.planning.more.changes import WEEKDAYS, usable_moulds, with_moul
 from mouldwright.planning.routing import MICROGRAMS
 
 Weekly = tuple[DayTimes, ...]
+# When a day opens that nobody has hours on (common practice, no source).
+USUAL_OPENING_MIN = 8 * 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,16 +39,18 @@ def remedies(shop: Shop, reason: Impossible) -> Iterator[Remedy]:
 def with_operation(
     shop: Shop, process: str, name: str, title: str, **changed: Any
 ) -> Iterator[Remedy]:
-    """Yield the shop with one operation changed; nothing where it is not the process's own."""
-    by = shop.processes.get(process)
-    operation = None if by is None else _named(by.operations, name)
-    if by is None or operation is None:
-        return
-    operations = tuple(
-        replace(each, **changed) if each is operation else each for each in by.operations
-    )
-    other = replace(by, operations=operations)
-    yield Remedy(title=title, shop=replace(shop, processes={**shop.processes, process: other}))
+    """Yield the shop with one operation changed, of a process or of a set by that key."""
+
+    def one_changed(operations: Sequence[Operation]) -> tuple[Operation, ...]:
+        return tuple(replace(each, **changed) if each.name == name else each for each in operations)
+
+    by, sold = shop.processes.get(process), shop.sets.get(process)
+    if by is not None and _named(by.operations, name) is not None:
+        other = replace(by, operations=one_changed(by.operations))
+        yield Remedy(title=title, shop=replace(shop, processes={**shop.processes, process: other}))
+    elif sold is not None and _named(sold.operations, name) is not None:
+        kit = replace(sold, operations=one_changed(sold.operations))
+        yield Remedy(title=title, shop=replace(shop, sets={**shop.sets, process: kit}))
 
 
 def with_pot_life(shop: Shop, material: str, minutes: int) -> Iterator[Remedy]:
@@ -66,7 +70,8 @@ def _named(operations: Sequence[Operation], name: str) -> Operation | None:
 def _operation(shop: Shop, reason: Impossible) -> Operation | None:
     by = shop.processes.get(reason.process)
     if by is None:
-        return None
+        sold = shop.sets.get(reason.process)
+        return None if sold is None else _named(sold.operations, reason.operation)
     if by.conditioning is not None and by.conditioning.name == reason.operation:
         return by.conditioning
     return _named(by.operations, reason.operation)
@@ -112,7 +117,9 @@ def _hands(shop: Shop, reason: Impossible) -> Iterator[Remedy]:
     )[: operation.people]
     if not able:
         return
-    opened = with_opening(able[0].weekly or shop.hours.weekly, reason.needed)
+    opened = with_opening(
+        able[0].weekly or shop.hours.weekly, reason.needed, otherwise=_first_opening(shop)
+    )
     if opened is not None:
         weekly, words = opened
         names = " and ".join(person.title for person in able)
@@ -138,14 +145,28 @@ def _longest_of(weekly: Weekly) -> int:
     return max((closes - opens for day in weekly for opens, closes in day), default=0)
 
 
-def with_opening(weekly: Weekly, minutes: int) -> tuple[Weekly, str] | None:
+def _first_opening(shop: Shop) -> int:
+    """Return the minute of the day at which anyone's day first opens."""
+    weeks = (shop.hours.weekly, *(p.weekly for p in shop.people.values() if p.weekly is not None))
+    opens = (opens for week in weeks for day in week for opens, _ in day)
+    return min(opens, default=USUAL_OPENING_MIN)
+
+
+def with_opening(
+    weekly: Weekly, minutes: int, *, otherwise: int = USUAL_OPENING_MIN
+) -> tuple[Weekly, str] | None:
     """Return a week with an opening at least so long, and when that is; None beyond a day.
 
     It opens as it did and closes later; what of the same day would lie within goes up in it.
+
+    Args:
+        weekly: The week as it is.
+        minutes: How long the opening must be.
+        otherwise: Minute of the day at which a week without any opening opens, on its first day.
     """
     days = [(closes - opens, -day, opens) for day in range(7) for opens, closes in weekly[day]]
     if not days:
-        return None
+        days = [(0, 0, otherwise)]
     lasts, minus_day, opens = max(days)
     day, closes = -minus_day, opens + max(minutes, lasts)
     if minutes > MINUTES_A_DAY:

@@ -10,6 +10,7 @@ import builders as build
 import pytest
 
 from mouldwright.domain.errors import HardLimit
+from mouldwright.domain.order import PartSet, SetPart
 from mouldwright.domain.process.heat import Heat
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Person, Shop
@@ -57,6 +58,45 @@ def hot() -> Shop:
     recipe = Heat(hold_c=Decimal(80), hold_min=Decimal(300), ramp_c_per_h=Decimal(30))
     warm = build.alone("warm", recipe.minutes, heat=recipe)
     return made(held(build.hands("lay", 10), warm), mould={"greatest_c": Decimal(60)})
+
+
+def kit(*operations: object) -> Shop:
+    """Return sets of one part that are worked on once their part is ready."""
+    sold = PartSet(
+        key="kit", title="kit", parts=(SetPart(part="fin", process="pressed"),),
+        operations=operations,
+    )  # fmt: skip
+    return build.shop(
+        held(build.hands("lay", 10)),
+        [build.order(part="kit", process=None)],
+        people=[ANA, BEN],
+        sets=[sold],
+        moulds=[build.moulds()],
+        hours=DAYS,
+    )
+
+
+def mended(*operations: object) -> Shop:
+    """Return parts of which half are mended."""
+    process = build.process(
+        build.hands("lay", 10),
+        build.hands("inspect", 5, per="part"),
+        holds=[build.hold("lay", "lay")],
+        reworks=[build.rework("0.5", *operations)],
+    )
+    return made(process, quantity=4)
+
+
+def tooled(*operations: object) -> Shop:
+    """Return a bench that makes its moulds itself and has none."""
+    maker = build.process(*operations, key="maker")
+    return build.shop(
+        [held(build.hands("lay", 10)), maker],
+        [build.order(quantity=3)],
+        people=[ANA, BEN],
+        moulds=[build.moulds(0, made_by="maker", life_pulls=50)],
+        hours=DAYS,
+    )
 
 
 # What is impossible, and how each change that is told begins.
@@ -121,6 +161,86 @@ CASES: dict[str, tuple[Callable[[], Shop], list[str]]] = {
             stations=[build.station("press", weekly=build.week("18:00-20:00"))],
         ),
         ["press open whenever someone is in"],
+    ),
+    "two people at a station that is closed while they are in": (
+        lambda: made(
+            held(build.hands("press", 10, people=2, station="press")),
+            stations=[build.station("press", weekly=build.week("18:00-20:00"))],
+        ),
+        ["press open whenever someone is in"],
+    ),
+    # Who is never in comes in on a Monday, as the shop opens.
+    "nobody who is ever in": (
+        lambda: made(held(build.hands("lay", 10)), build.person("ana", (), ((),) * 7)),
+        ["an opening of 10 min of ana, Mondays from 08:00 to 08:10"],
+    ),
+    "a skill for a set that nobody has": (
+        lambda: kit(build.hands("glue", 10, per="part", skill="gluing")),
+        ["the skill gluing learnt by ana", "1 more with the skill gluing"],
+    ),
+    "work on a set longer than any opening": (
+        lambda: kit(build.hands("glue", 300, per="part")),
+        ["an opening of 300 min of ana, Mondays from 08:00 to 13:00", "letting it pause"],
+    ),
+    # As with coat and recoat below: 16:00 to 08:00, or both in one day.
+    "a wait within a set that no hours allow": (
+        lambda: kit(
+            build.hands("glue", 10, per="part"),
+            build.hands("pack", 10, per="part", wait_min=600, wait_max_min=720),
+        ),
+        ["a greatest wait of 960 min before pack", "everyone in for 140 min longer each day"],
+    ),
+    "a skill for mending that nobody has": (
+        lambda: mended(build.hands("fill", 10, per="part", skill="filling")),
+        ["the skill filling learnt by ana", "1 more with the skill filling"],
+    ),
+    "a skill for making moulds that nobody has": (
+        lambda: tooled(build.hands("carve", 10, per="order", skill="carving")),
+        ["the skill carving learnt by ana", "1 more with the skill carving"],
+    ),
+    # Mixed by noon, when who mixes goes, and poured from 13:00 to 13:12; or both in one opening of
+    # 42 min more: mixed by 12:42.
+    "a mix and a pour by people who never meet": (
+        lambda: made(
+            replace(
+                held(
+                    build.hands(
+                        "mix", 4, per="batch", skill="wet", material="resin", pot_life_until="pour"
+                    ),
+                    build.hands("pour", 12, skill="dry"),
+                    structure=CastStructure(matrix="resin"),
+                ),
+                holds=(build.hold("pour", "pour"),),
+            ),
+            build.person("ana", ("wet",), build.week("08:00-12:00")),
+            build.person("ben", ("dry",), build.week("13:00-17:00")),
+            materials=[build.mixed(pot_life=30)],
+        ),
+        ["a pot life of 72 min of resin", "everyone in for 42 min longer each day"],
+    ),
+    # Loaded by 16:00 it is cured at 04:00, 240 min before anyone is in; loaded by 19:00, 180 min
+    # after closing, at 07:00, an hour before.
+    "a cure that ends while nobody is in to take it out": (
+        lambda: made(
+            held(
+                build.hands("load", 10),
+                build.alone("cure", 720),
+                build.hands("demould", 5, wait_max_min=60),
+            )
+        ),
+        ["a greatest wait of 240 min before demould", "everyone in for 180 min longer each day"],
+    ),
+    "a press held through a cure and closed at night": (
+        lambda: made(
+            build.process(
+                build.hands("close", 10),
+                build.alone("cure", 720),
+                build.hands("open", 5),
+                holds=[build.hold("close", "open"), build.hold("close", "open", "press")],
+            ),
+            stations=[build.station("press", weekly=build.week("08:00-16:00"))],
+        ),
+        ["press run at any hour"],
     ),
     # A pull of two takes 22 g and 20 g may be mixed.
     "a mix too large for one pour": (
