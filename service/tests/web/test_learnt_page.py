@@ -33,7 +33,7 @@ def test_the_sheet_sets_times_beside_the_standard_and_proposes(taught):
     assert "demould" in words
     assert "in the last 12 times it was noted" in words
     assert "Tomás" in words
-    assert "Take it into the process" in words
+    assert "Take it into the shop" in words
 
 
 def test_what_is_taken_stands_in_the_process_and_can_be_undone(taught):
@@ -53,9 +53,9 @@ def test_what_is_left_is_told_small_and_can_be_proposed_again(taught):
     assert visitor.post(f"{HERE}/declined", form).status_code == 303
     words = plain(visitor.page(HERE))
     assert "Left: demould" in words
-    assert "Take it into the process" not in words
+    assert "Take it into the shop" not in words
     assert visitor.post(f"{HERE}/again", form).status_code == 303
-    assert "Take it into the process" in plain(visitor.page(HERE))
+    assert "Take it into the shop" in plain(visitor.page(HERE))
 
 
 def test_seconds_are_told_apart_from_scrap_and_proposed_with_the_yield(web):
@@ -94,5 +94,5 @@ def test_prints_that_failed_are_told_and_their_rate_taken_with_one_button(web):
     assert fields["key"] == "failures:printed-small:print"
     answer = visitor.post(f"{HERE}/taken", fields)
     assert answer.headers["location"].startswith(f"/shops/{KEY}/edit/processes/printed-small")
-    assert "Take it into the process" not in plain(visitor.page(HERE))
+    assert "Take it into the shop" not in plain(visitor.page(HERE))
     assert "learnt-failures" in page
