@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from migrated import make_newest
 from sqlalchemy import Engine
 
 from mouldwright.domain.promise.booking import Booking
@@ -17,7 +18,6 @@ from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.kept import KeptScenarios
 from mouldwright.scenario.read import read_scenario
 from mouldwright.store.engine import make_engine
-from mouldwright.store.migrate import migrate
 from mouldwright.store.run_queue import StoreRunQueue
 from mouldwright.store.unit_of_work import StoreUnits
 from mouldwright.usecases.held import NOTHING_HELD, Held
@@ -140,7 +140,7 @@ def promise_bench(folder: Path, shop: Shop = DEMO) -> PromiseBench:
 
 def promise_bench_at(url: str, shop: Shop | None = DEMO) -> PromiseBench:
     """Return a bench with the shop kept in an empty database; None where it is kept already."""
-    migrate(url)
+    make_newest(url)
     engine = make_engine(url, pool_size=60)
     units, written = StoreUnits(engine, clock=lambda: NOW), KeptScenarios()
     if shop is not None:

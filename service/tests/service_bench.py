@@ -12,12 +12,12 @@ from typing import Any
 
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
+from migrated import make_newest
 from promise_bench import DEMO
 from written_shop import WHOLE
 
 from mouldwright.bootstrap import Opened, make_app, open_services
 from mouldwright.settings import Settings
-from mouldwright.store.migrate import migrate
 from mouldwright.usecases.access import issue
 from mouldwright.usecases.kept import Role, ShopVersion
 from mouldwright.usecases.services import Services
@@ -105,7 +105,7 @@ def service_bench(folder: Path, **settings: Any) -> ServiceBench:
 
 def service_bench_at(url: str, **settings: Any) -> ServiceBench:
     """Return the service on an empty database, with two shops in it."""
-    migrate(url)
+    make_newest(url)
     opened = open_services(Settings(database_url=url, **settings))
     clock = HandClock()
     services = replace(opened.services, clock=clock)
