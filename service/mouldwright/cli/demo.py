@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 
 from mouldwright.cli.compare import show_comparison
 from mouldwright.cli.opening import clock, finish_by
-from mouldwright.cli.plan import show_orders
+from mouldwright.cli.plan import show_orders, with_likely_days
 from mouldwright.cli.quote import show_quote
 from mouldwright.cli.show import console
 from mouldwright.domain.errors import Fault, InvalidInput
@@ -47,7 +47,8 @@ def demo(write: str | None, *, serves: bool, port: int | None) -> None:
     process = answer.recommended.process or shop.part(PART).made_by[0]
     quoted = quote_part(shop, PART, process, QUANTITY, now=now, finish=finish)
     show_quote(out, shop, QuoteAnswer.of(shop, quoted))
-    show_orders(out, plan_shop(shop, now=now, seconds=3.0))
+    planned = plan_shop(shop, now=now, seconds=3.0)
+    show_orders(out, with_likely_days(shop, planned, seed=1))
     if serves:
         sys.stdout.flush()
         _serve(port)

@@ -31,6 +31,9 @@ from mouldwright.wire.answers.sessions import PlannedAnswer
 
 _VIEWS = ("day", "mould", "order", "use")
 _MOST_CAUSES_SHOWN = 3
+# Going through a larger plan for its likely days takes longer than a first plan.
+_MOST_TASKS_GONE_THROUGH = 5_000
+_LIKELY_RUNS = 500
 
 
 def plan(
@@ -91,6 +94,8 @@ def plan(
                 cancelled=lambda: walk.stopped,
             )
         planned = replace(planned, odds=odds)
+    elif not (as_json or only_changes or explain or show == "use"):
+        planned = with_likely_days(shop, planned, seed=seed)
     out = console()
     if explain is not None:
         show_why(out, shop, planned, explain, as_json=as_json)
@@ -108,7 +113,7 @@ def plan(
     if held is not None and beside is not None:
         show_moves(out, held, beside)
     show_orders(out, planned)
-    if planned.odds is not None:
+    if with_odds and planned.odds is not None:
         show_plan_odds(out, PlanOddsAnswer.of(planned.odds, planned.zone))
         show_seldom_as_planned(out, planned.odds, planned.zone)
     show_sessions(out, shop, planned)
@@ -116,6 +121,18 @@ def plan(
         _by_mould(out, shop, planned)
     elif show == "day":
         _by_day(out, shop, planned)
+
+
+def with_likely_days(shop: Shop, planned: Plan, *, seed: int) -> Plan:
+    """Return a plan with its odds, where going through it takes little beside making it."""
+    if not planned.tasks or len(planned.tasks) > _MOST_TASKS_GONE_THROUGH:
+        return planned
+    return replace(planned, odds=plan_odds(shop, planned, runs=_LIKELY_RUNS, seed=seed))
+
+
+def _likely(planned: Plan, number: str) -> str | None:
+    likely = planned.likely(number)
+    return None if likely is None else when(local(likely, planned.zone).isoformat())
 
 
 def show_orders(out: Console, planned: Plan) -> None:
@@ -133,6 +150,7 @@ def show_orders(out: Console, planned: Plan) -> None:
                 ("order", "left"),
                 ("begun", "right"),
                 ("ready", "right"),
+                ("likely ready", "right"),
                 ("wanted by", "right"),
                 ("late h", "right"),
             ],
@@ -141,6 +159,7 @@ def show_orders(out: Console, planned: Plan) -> None:
                     o.number,
                     o.starts,
                     when(o.finish),
+                    _likely(planned, o.number),
                     when(o.due),
                     figure(o.late_min / 60) if o.late_min else None,
                 )
@@ -148,6 +167,11 @@ def show_orders(out: Console, planned: Plan) -> None:
             ],
         )
     )
+    if planned.odds is None:
+        out.print("Ready is as planned; --odds says by when each is likely ready.")
+    else:
+        level = f"{planned.odds.level * 100:.0f}"
+        out.print(f"Likely ready: by then in {level} of 100 runs of the plan.")
     held = [order for order in answer.orders if order.binds]
     if held:
         heading(out, "What binds, the last cause first")

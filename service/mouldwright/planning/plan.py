@@ -171,6 +171,15 @@ class Plan:
     shortages: tuple[Shortage, ...] | None = None
     cautions: tuple[str, ...] = ()
 
+    def likely(self, number: str) -> int | None:
+        """Return an order's likely day: the first minute it is ready by as often as is promised.
+
+        None where nobody worked it out, the order was not in those runs, or it lies beyond all
+        hours laid out.
+        """
+        known = () if self.odds is None else self.odds.orders
+        return next((each.promised for each in known if each.number == number), None)
+
     @property
     def gap(self) -> float | None:
         """Return (value - bound) / value for the part of the objective that is bounded."""

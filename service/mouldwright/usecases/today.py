@@ -54,6 +54,7 @@ class DueOrder:
 
     Attributes:
         finish: Minute it is ready by the plan; None where no plan has it.
+        likely: Minute it is ready by as often as the shop promises; None where that is not known.
         is_ready: Whether it is ready already, by the plan.
     """
 
@@ -63,6 +64,7 @@ class DueOrder:
     customer: str
     due: int | None
     finish: int | None
+    likely: int | None
     is_ready: bool
 
     @property
@@ -248,6 +250,7 @@ def _due(shop: Shop, plan: Plan | None, now: int) -> list[DueOrder]:
                 customer=order.customer,
                 due=None if order.due is None else minute_of(order.due),
                 finish=finish,
+                likely=None if plan is None else plan.likely(order.number),
                 is_ready=finish is not None and finish <= now,
             )
         )

@@ -112,6 +112,7 @@ class DueTold:
     customer: str
     due: datetime | None
     finish: datetime | None
+    likely: datetime | None
     slack_min: int | None
     state: DueState
 
@@ -248,6 +249,7 @@ class _Teller:
             customer=each.customer,
             due=self.at_or_none(each.due),
             finish=self.at_or_none(each.finish),
+            likely=self.at_or_none(each.likely),
             slack_min=each.slack_min,
             state=_state(each),
         )

@@ -130,6 +130,14 @@ def _chance_of(plan: Plan, number: str) -> float | None:
     return next((each.chance for each in known if each.number == number), None)
 
 
+def _likely(plan: Plan, number: str) -> str:
+    """Return a clause on an order's likely day; empty where nobody worked it out."""
+    likely = plan.likely(number)
+    if likely is None or plan.odds is None:
+        return ""
+    return f"; likely ready by {when(likely, plan.zone)}, {plan.odds.level * 100:.0f} times in 100"
+
+
 def _orders(
     shop: Shop, plan: Plan | None, bookings: Sequence[Booking], now: int
 ) -> Iterator[Notice]:
@@ -144,16 +152,22 @@ def _orders(
         ready, due = when(outcome.finish, plan.zone), when(outcome.due, plan.zone)
         number, at = outcome.number, outcome.finish
         if outcome.late_min:
-            text = f"Order {number} is ready {ready}, {lasting(outcome.late_min)} late."
+            text = (
+                f"Order {number} is ready {ready}, {lasting(outcome.late_min)} late"
+                f"{_likely(plan, number)}."
+            )
             late.append(Notice(kind="late", key=number, text=text, at=at, presses=True))
         elif outcome.due - outcome.finish < FEW_MIN:
             left = lasting(outcome.due - outcome.finish)
-            text = f"Order {number} is ready {ready}, due {due}: only {left} in hand."
+            text = (
+                f"Order {number} is ready {ready}, due {due}: only {left} in hand"
+                f"{_likely(plan, number)}."
+            )
             close.append(Notice(kind="close", key=number, text=text, at=at))
         elif (chance := _chance_of(plan, number)) is not None and chance < shop.odds.promise:
             text = (
                 f"Order {number} is ready {ready} if all goes as planned, due {due}; that day is "
-                f"kept in {chance * 100:.0f} of 100 runs of the plan."
+                f"kept in {chance * 100:.0f} of 100 runs of the plan{_likely(plan, number)}."
             )
             close.append(Notice(kind="close", key=number, text=text, at=at))
     told = {notice.key for notice in (*late, *close)}

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 
+import pytest
 from promise_bench import KEY, NOW, WANTED
 from web_bench import plain
 
@@ -13,6 +15,7 @@ from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.planning.run import make_plan
 from mouldwright.usecases.booked_shop import read_booked
 from mouldwright.usecases.quotes import draft
+from mouldwright.web.words import at_minute, day, moment
 
 START = minute_of(NOW)
 
@@ -70,6 +73,27 @@ def test_today_names_an_order_whose_day_is_not_likely_enough(web) -> None:
     assert "kept in 62 of 100 runs of the plan" in words
     hold_plan(web.bench, 0.9)
     assert "runs of the plan" not in plain(web.visitor().page(f"/shops/{KEY}/today"))
+
+
+@pytest.mark.parametrize("page", ["today", "orders", "board"])
+def test_the_likely_day_stands_beside_the_planned_one(web, page) -> None:
+    # Two days after what is planned, of every order; both to the minute but on Orders, by day.
+    plan = hold_plan(web.bench, 0.9)
+    words = plain(web.visitor().page(f"/shops/{KEY}/{page}"))
+    say = day if page == "orders" else moment
+    for outcome in plan.orders:
+        planned = at_minute(outcome.finish, plan.zone)
+        both = f"{say(planned)} {say(planned + timedelta(days=2))}"
+        assert both in words
+
+
+def test_where_nobody_went_through_the_plan_a_dash_stands_for_the_likely_day(web) -> None:
+    read = read_booked(web.bench.units, KEY, web.bench.written)
+    plan = make_plan(read.without(), now=START, seconds=0.0)
+    web.bench.done(lambda unit: unit.plans.keep(plan, basis=read.basis, run="r", at=NOW))
+    words = plain(web.visitor().page(f"/shops/{KEY}/board"))
+    for outcome in plan.orders:
+        assert f"{moment(at_minute(outcome.finish, plan.zone))} –" in words
 
 
 def test_a_quotes_sheet_says_what_it_may_cost_to_the_bench_alone(web) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking
+from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.promise.revision import QuoteSummary
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import OrderOutcome, Plan
@@ -48,6 +49,7 @@ ORDERS: tuple[Column, ...] = (
     moment("due", "by when"),
     moment("promised", "what was promised as it was accepted"),
     moment("ready", "when it is ready by the plan that holds"),
+    moment("likely", "when it is ready as often as the shop promises; empty where nobody knows"),
     number("late_h", "hours past the date by that plan"),
     whole("starts", "parts begun by that plan"),
     number("odds", "chance that its date is kept, from 0 to 1"),
@@ -89,10 +91,9 @@ def order_rows(
     booked = {each.order.number: each for each in bookings}
     outcomes = {} if plan is None else {each.number: each for each in plan.orders}
     odds = {} if plan is None or plan.odds is None else {o.number: o for o in plan.odds.orders}
-    chances = {number: each.chance for number, each in odds.items()}
     orders = [order for order in shop.orders if order.number not in booked]
     return tuple(
-        _order(shop.zone, order, booked.get(order.number), outcomes, chances)
+        _order(shop.zone, order, booked.get(order.number), outcomes, odds.get(order.number))
         for order in (*orders, *(each.order for each in booked.values()))
     )
 
@@ -102,7 +103,7 @@ def _order(
     order: Order,
     booking: Booking | None,
     outcomes: Mapping[str, OrderOutcome],
-    chances: Mapping[str, float | None],
+    odds: OrderOdds | None,
 ) -> tuple[Cell, ...]:
     outcome = outcomes.get(order.number)
     return (
@@ -117,8 +118,9 @@ def _order(
         order.due,
         at(booking.promised, zone) if booking else None,
         at(outcome.finish, zone) if outcome else None,
+        at(odds.promised, zone) if odds else None,
         round(outcome.late_min / 60, 2) if outcome else None,
         outcome.starts if outcome else None,
-        chances.get(order.number),
+        odds.chance if odds else None,
         order.weight,
     )

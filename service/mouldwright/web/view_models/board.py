@@ -43,12 +43,17 @@ BINDS_SHOWN = 3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LateView:
-    """An order that is ready after it is due."""
+    """An order that is ready after it is due.
+
+    Attributes:
+        likely: Its likely day; a dash where nobody worked it out.
+    """
 
     number: str
     title: str
     due: str
     ready: str
+    likely: str
     late: str
     binds: tuple[str, ...]
 
@@ -61,7 +66,8 @@ class BoardView:
         zooms: Title, query, and whether it is the one shown.
         row_choices: The same for which rows are shown.
         standing: Mould or machine, and how long it stands and waits in what is shown.
-        in_time: Orders that are in time: number, title, ready, due, in hand.
+        in_time: Orders that are in time: number, title, ready, likely ready, due, in
+            hand.
         on_paper: Class that sets the board as large as a page of paper holds it.
         knees: Minutes and their places, as JSON, for moving tasks by hand.
         rows: Rows and their places, as JSON.
@@ -84,7 +90,7 @@ class BoardView:
     today: str
     save: str
     late: tuple[LateView, ...]
-    in_time: tuple[tuple[str, str, str, str, str], ...]
+    in_time: tuple[tuple[str, str, str, str, str, str], ...]
     standing: tuple[tuple[str, str], ...]
     binds: tuple[str, ...]
     on_paper: str
@@ -213,6 +219,7 @@ def _late(shop: Shop, plan: Plan) -> tuple[LateView, ...]:
                     title=title,
                     due=moment(at_minute(outcome.due, plan.zone)),
                     ready=moment(at_minute(outcome.finish, plan.zone)),
+                    likely=_likely(plan, outcome.number),
                     late=lasting(outcome.late_min),
                     binds=outcome.binds[:BINDS_SHOWN],
                 )
@@ -220,18 +227,24 @@ def _late(shop: Shop, plan: Plan) -> tuple[LateView, ...]:
     return tuple(found)
 
 
+def _likely(plan: Plan, number: str) -> str:
+    likely = plan.likely(number)
+    return "–" if likely is None else moment(at_minute(likely, plan.zone))
+
+
 def _title(shop: Shop, key: str) -> str:
     sold = shop.parts.get(key) or shop.sets.get(key)
     return sold.title if sold else key
 
 
-def _in_time(plan: Plan, board: Board) -> tuple[tuple[str, str, str, str, str], ...]:
+def _in_time(plan: Plan, board: Board) -> tuple[tuple[str, str, str, str, str, str], ...]:
     titles = {order.number: order.title for order in board.orders}
     return tuple(
         (
             outcome.number,
             titles.get(outcome.number, ""),
             moment(at_minute(outcome.finish, plan.zone)),
+            _likely(plan, outcome.number),
             moment(at_minute(outcome.due, plan.zone)) if outcome.due is not None else "no date",
             lasting(outcome.due - outcome.finish) if outcome.due is not None else "–",
         )

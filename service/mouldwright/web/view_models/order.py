@@ -23,6 +23,7 @@ class OrderRow:
         wished: The day the customer wished for.
         promised: The day that was promised.
         by_plan: When the published plan has it ready; a dash where no plan holds it.
+        likely: Its likely day; a dash where nobody worked it out.
         late: By how much that is late; empty where it is not.
     """
 
@@ -34,6 +35,7 @@ class OrderRow:
     promised: str
     wanted: str
     by_plan: str
+    likely: str
     late: str
     state: str
     is_over: bool
@@ -96,6 +98,7 @@ def _row(shop: Shop, order: Order, plan: Plan | None, state: str) -> OrderRow:
     outcome = _outcomes(plan).get(order.number)
     if _is_done(outcome, plan):
         state = state.replace("Open", "Ready")
+    likely = None if plan is None else plan.likely(order.number)
     return OrderRow(
         number=order.number,
         title=f"{order.quantity:,} × {title_of(shop, order.part)}",
@@ -105,6 +108,7 @@ def _row(shop: Shop, order: Order, plan: Plan | None, state: str) -> OrderRow:
         promised="–",
         wanted=day(_local(order.due, shop.zone)) if order.due else "–",
         by_plan=day(at_minute(outcome.finish, shop.zone)) if outcome else "–",
+        likely="–" if likely is None else day(at_minute(likely, shop.zone)),
         late=lasting(outcome.late_min) if outcome and outcome.late_min else "",
         state=state,
         is_over=state == "Called off",

@@ -92,6 +92,7 @@ class DueView:
     Attributes:
         state: "late", "close", "ready", "in time", "no date" or "not planned".
         hand: How much is in hand, or how late it is.
+        likely: Its likely day; a dash where nobody worked it out.
     """
 
     number: str
@@ -99,6 +100,7 @@ class DueView:
     customer: str
     due: str
     ready: str
+    likely: str
     hand: str
     state: str
 
@@ -200,6 +202,7 @@ def _due(each: DueTold) -> DueView:
         customer=each.customer,
         due="no date" if each.due is None else moment(each.due),
         ready="not planned" if each.finish is None else moment(each.finish),
+        likely="–" if each.likely is None else moment(each.likely),
         hand=hand,
         state=each.state,
     )

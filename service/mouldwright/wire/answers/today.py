@@ -84,6 +84,11 @@ class DueOrder(_Told):
     customer: str
     due: datetime | None
     finish: datetime | None
+    likely: datetime | None = Field(
+        default=None,
+        description="ready by then as often as the shop promises, by the runs of the plan; null "
+        "where nobody worked it out",
+    )
     slack_min: int | None = Field(description="minutes in hand, below zero where it is late")
     state: DueState = Field(description='"close" has less than a day in hand')
 
