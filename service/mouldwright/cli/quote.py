@@ -13,7 +13,7 @@ from mouldwright.cli.odds import show_cost_odds
 from mouldwright.cli.opening import clock, finish_by, hurried_by, open_shop
 from mouldwright.cli.show import console, heading, print_json, table, when
 from mouldwright.cli.writing import write_whole
-from mouldwright.domain.costing.price import ON_ORDERING
+from mouldwright.domain.costing.price import ON_DELIVERY, ON_ORDERING
 from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.promise.revision import QuoteFigures, QuoteInputs, QuoteRevision
@@ -23,7 +23,6 @@ from mouldwright.usecases.delivering import days_said
 from mouldwright.usecases.present import present, wanted_by
 from mouldwright.usecases.quoting import quote as quote_part
 from mouldwright.usecases.terms_asked import terms_asked
-from mouldwright.wire.answers.money import shortly
 from mouldwright.wire.answers.offer import DeliveryAnswer
 from mouldwright.wire.answers.quote import CostLineAnswer, QuoteAnswer
 
@@ -162,7 +161,8 @@ def _delivery_words(each: DeliveryAnswer) -> str:
 
 def _show_payments(out: Console, answer: QuoteAnswer) -> None:
     money = answer.currency
-    if [payment.when for payment in answer.payments[:1]] == [ON_ORDERING]:
+    when = [payment.when for payment in answer.payments]
+    if when in ([ON_ORDERING], [ON_ORDERING, ON_DELIVERY]):
         out.print(f"Deposit before work starts: {money} {answer.deposit}.")
     elif len(answer.payments) > 1:
         paid = ", ".join(f"{money} {payment.gross} {payment.when}" for payment in answer.payments)
@@ -171,11 +171,24 @@ def _show_payments(out: Console, answer: QuoteAnswer) -> None:
         out.print("No deposit is asked.")
 
 
+def _show_seconds(out: Console, answer: QuoteAnswer) -> None:
+    """Say what comes out as seconds and what they would bring."""
+    found = answer.seconds
+    if found is None:
+        return
+    said = f"Seconds: {found.expected:.2f} on average"
+    if found.price_each is None:
+        out.print(f"{said}; the part states no price for them.")
+        return
+    out.print(
+        f"{said}, at {answer.currency} {found.price_each} each {answer.currency} {found.income}: "
+        f"in no line. All of them sold, a good one costs {found.unit_cost_after}."
+    )
+
+
 def _worked(line: CostLineAnswer, digits: int) -> tuple[str | None, str, str | None]:
-    """Return how much of what at which rate, with no more decimals than working it anew needs."""
-    if line.quantity is None or line.rate is None or line.amount is None:
-        return line.quantity, line.unit, line.rate
-    taken, rate = shortly(line.quantity, line.rate, line.amount, digits=digits)
+    """Return how much of what at which rate, as short as working it anew allows."""
+    taken, rate = line.shortly(digits)
     return taken, line.unit, rate
 
 
@@ -279,9 +292,17 @@ def show_quote(out: Console, shop: Shop, answer: QuoteAnswer) -> None:
         )
     )
     out.print(
-        f"Cost of one good part: {answer.cost_total} / {answer.quantity} = "
-        f"{answer.unit_cost_fine}. Price each, {answer.price_rule}: {answer.price_each}."
+        f"Cost of one good part: {answer.cost_total} / {answer.quantity} = {answer.unit_cost_fine}."
     )
+    _show_seconds(out, answer)
+    heading(out, "From the cost to what is paid")
+    out.print(
+        table(
+            [("", "left"), ("worked out", "left"), (f"amount {money}", "right")],
+            [(each.what, each.how, each.amount) for each in answer.workings],
+        )
+    )
+    out.print(answer.rounding)
     heading(out, "Every group of cost, for the whole order")
     out.print(
         table(

@@ -41,6 +41,8 @@ def amount_rows(
         for line in answer.lines
     ]
     tax = words.tax_in if answer.tax_included else words.tax
+    if price.tax_on == "lines" and len(answer.lines) > 1:
+        tax = f"{tax}, {words.by_line}"
     net = AmountRow(text=words.net, amount=write.money(answer.net), is_sum=True)
     of_it = AmountRow(
         text=tax.format(rate=write.percent(price.tax_rate)), amount=write.money(answer.tax)
@@ -81,10 +83,12 @@ def _plain_line(
     words, terms = write.words, revision.inputs.terms
     count = write.count(int(Decimal(line.quantity)))
     if line.kind == "parts":
-        return words.item.format(quantity=count, title=line.text)
+        return words.item.format(quantity=count, title=line.text, each=write.money(line.rate))
     if line.kind == "spares":
         pack = write.count(int(line.unit.rsplit(" ", maxsplit=1)[-1]))
-        return words.pack.format(quantity=count, pack=pack, title=line.text)
+        return words.pack.format(
+            quantity=count, pack=pack, title=line.text, each=write.money(line.rate)
+        )
     if line.kind == "discount":
         rate = write.percent(terms.discount(shop.price))
         if terms.is_by_class:

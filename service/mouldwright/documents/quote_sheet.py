@@ -37,6 +37,9 @@ from mouldwright.wire.answers.quote import (
     QuoteBreakAnswer,
 )
 
+# Letters of a name that the maker's cell of the title block holds on one line.
+_BLOCK_LETTERS = 18
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BreakRow:
@@ -158,7 +161,7 @@ def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") ->
         section=_section(shop, part, answer.process, write),
         section_note="" if part is None else words.section.format(span=write.number(part.span_mm)),
         title_block=(
-            (words.maker, shop.name),
+            (words.maker, shortened(shop.name)),
             (words.sheet, _title(words, revision)),
             (words.revision.split(" ", maxsplit=1)[0], f"{revision.revision}, {made_on}"),
             (words.open_until, write.day(until)),
@@ -166,6 +169,14 @@ def quote_sheet(shop: Shop, revision: QuoteRevision, *, language: str = "en") ->
         page_of=words.page,
         accept=words.accept if revision.number else words.accept_by_writing,
     )
+
+
+def shortened(name: str) -> str:
+    """Return a name that stays on its line of the title block; the head has all of it."""
+    if len(name) <= _BLOCK_LETTERS:
+        return name
+    whole_words = name[: _BLOCK_LETTERS - 1].rsplit(" ", maxsplit=1)[0]
+    return f"{whole_words.rstrip(' ,')}\N{HORIZONTAL ELLIPSIS}"
 
 
 def _title(words: QuoteWords, revision: QuoteRevision) -> str:

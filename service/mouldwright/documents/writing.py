@@ -50,8 +50,10 @@ class Writing:
         return f"{self.number(value, decimals_of(value))}\N{NO-BREAK SPACE}{unit}"
 
     def percent(self, share: Decimal | float) -> str:
-        """Return a share in per cent, with no more decimals than it has."""
-        return format_percent(Decimal(str(share)), format="#,##0.## %", locale=self.words.locale)
+        """Return a share in per cent, with every decimal it has, unparted from its sign."""
+        exact = Decimal(str(share))
+        written = format_percent(exact, format="#,##0.###### %", locale=self.words.locale)
+        return written.replace(" ", "\N{NO-BREAK SPACE}")
 
     def day(self, day: date) -> str:
         """Return a day in full."""

@@ -85,3 +85,11 @@ class Currency:
         for i in order[:left]:
             floors[i] += unit
         return tuple(floors)
+
+
+def decimal_text(amount: Decimal | Fraction, decimals: int) -> str:
+    """Return an exact amount with so many decimals, a half away from zero."""
+    scaled = Fraction(amount) * 10**decimals
+    whole = (abs(scaled) * 2 + 1) // 2
+    value = Decimal(int(whole)).scaleb(-decimals)
+    return f"{-value if scaled < 0 else value:f}"

@@ -114,10 +114,10 @@ def figure(value: float | Decimal | Fraction | None, digits: int = 1) -> str:
     return "–" if value is None else f"{float(value):,.{digits}f}"
 
 
-def taken(quantity: Decimal | Fraction, unit: str) -> str:
+def taken(quantity: Decimal, unit: str) -> str:
     """Return how much of its unit a cost line takes; things are counted whole: 27 pulls."""
     if unit not in _COUNTED or quantity % 1:
-        return f"{figure(quantity, 2)} {unit}"
+        return f"{quantity:,f} {unit}"
     return count(int(quantity), unit, _COUNTED[unit])
 
 
@@ -160,6 +160,11 @@ def percent(share: float | Decimal | Fraction) -> str:
     """Return a share in per cent, a decimal only where it says something."""
     value = round(float(share) * 100, 1)
     return f"{value:g} %"
+
+
+def exact_percent(share: Decimal) -> str:
+    """Return a share that is reckoned with in per cent, every decimal of it: 8.875 %."""
+    return f"{(share * 100).normalize():f} %"
 
 
 def odds(chance: Decimal | float | None) -> str:

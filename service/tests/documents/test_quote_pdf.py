@@ -13,7 +13,7 @@ import pytest
 from promise_bench import DEMO, NOW, freeze
 
 from mouldwright.documents.quote_pdf import file_name, quote_pdf
-from mouldwright.documents.quote_sheet import quote_sheet
+from mouldwright.documents.quote_sheet import quote_sheet, shortened
 from mouldwright.documents.setting import PAPERS, paper_of
 from mouldwright.documents.wording import LANGUAGES, words_in
 from mouldwright.domain.errors import InvalidInput
@@ -329,3 +329,13 @@ def test_a_price_that_is_not_kept_speaks_of_no_link(language):
     _, text = read(quote_pdf(loose))
     assert words.accept not in text
     assert words.accept_by_writing in text
+
+
+def test_a_long_name_of_the_shop_does_not_run_through_the_frame():
+    long = "The foil bench and small-boat appendage workshop of Reedmouth upon the estuary"
+    shop = replace(DEMO, name=long)
+    sheet = quote_sheet(shop, revision(shop=shop))
+    assert sheet.maker == long
+    assert sheet.title_block[0][1] == "The foil bench\N{HORIZONTAL ELLIPSIS}"
+    assert shortened("The foil bench") == "The foil bench"
+    assert len(shortened("Strömungsvermessungsgesellschaft")) <= 18

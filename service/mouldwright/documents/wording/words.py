@@ -58,6 +58,7 @@ class QuoteWords:
     spare: str
     net: str
     tax: str
+    by_line: str
     to_pay: str
     deposit: str
     on_delivery: str

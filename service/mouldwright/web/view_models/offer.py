@@ -9,7 +9,7 @@ from mouldwright.domain.quote import for_who_uses_it
 from mouldwright.domain.shop import Shop
 from mouldwright.usecases.quote_links import Offer
 from mouldwright.web.view_models.agreed import DeliveryRow
-from mouldwright.web.view_models.quote import QuoteView
+from mouldwright.web.view_models.quote import DEPOSIT, QuoteView
 from mouldwright.web.view_models.shape import Facts, requirement_facts
 from mouldwright.web.words import at_minute, long_day
 
@@ -72,8 +72,9 @@ def offer_view(shop: Shop, offer: Offer, view: QuoteView) -> OfferView:
     part = shop.parts.get(offer.shown.inputs.part) if offer.shown else None
     owed = {title: f"{value} {view.currency}" for title, value, _ in view.amounts}
     to_order = f"By accepting you order {view.quantity:,} for {owed['To pay']}, tax included"
-    if "Deposit on ordering" in owed:
-        to_order += f"; {owed['Deposit on ordering']} of it is due on ordering"
+    deposit = next((owed[title] for title in owed if title.startswith(DEPOSIT)), "")
+    if deposit:
+        to_order += f"; {deposit} of it is due on ordering"
     return OfferView(
         number=view.number,
         revision=view.revision,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from itertools import groupby, pairwise
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
 from mouldwright.domain.costing.price import ON_ORDERING
@@ -21,28 +21,23 @@ from mouldwright.web.view_models.agreed import (
     rush_words,
     spare_words,
 )
-from mouldwright.web.view_models.cost import CostGroup, CostRow, CostView
+from mouldwright.web.view_models.cost import CostView, WorkingRow, frozen_cost, working_rows
 from mouldwright.web.view_models.may_cost import MayCost, may_cost_of
 from mouldwright.web.words import (
     CHECKED,
     CHECKED_AT,
-    COST_KINDS,
     QUOTE_STATES,
     amount,
     at_minute,
-    count,
     day,
     day_and_year,
-    figure,
+    exact_percent,
     long_day,
     moment,
     money,
     odds,
-    percent,
-    taken,
 )
 from mouldwright.wire.answers.quote import (
-    CostLineAnswer,
     PaymentAnswer,
     QuoteAnswer,
     QuoteLineAnswer,
@@ -74,6 +69,8 @@ class QuoteView:
         breaks_notes: Sentences on what may surprise in them.
         maker: The shop's name, address, contact and tax number, a line each.
         mark_path: Where its mark of that day is; empty where it had none.
+        workings: Every sum from the cost of one to the last payment.
+        rounding: How each of them is rounded.
         checklist: Each group of cost, its amount, whether it is charged, where it is written.
         fails: The notes that say it does not bear what is asked of it.
         is_newest: Whether it is the revision that counts.
@@ -122,6 +119,8 @@ class QuoteView:
     notes: tuple[str, ...]
     fails: tuple[str, ...]
     cost: CostView
+    workings: tuple[WorkingRow, ...]
+    rounding: str
     checklist: tuple[tuple[str, str, bool, str], ...]
     may_cost: MayCost | None
     revisions: tuple[RevisionRow, ...]
@@ -215,7 +214,9 @@ def quote_view(
         cautions=tuple(answer.cautions),
         notes=tuple(answer.notes),
         fails=tuple(note for note in answer.notes if FAILS in note),
-        cost=_cost(answer),
+        cost=frozen_cost(answer),
+        workings=working_rows(answer),
+        rounding=answer.rounding,
         checklist=tuple(
             (
                 CHECKED.get(each.group, each.group),
@@ -307,7 +308,7 @@ def _amounts(
 ) -> tuple[tuple[str, str, bool], ...]:
     figures = shown.figures
     code = figures.currency
-    tax, net = f"Tax, {percent(tax_rate)}", ("Net", figures.net, True)
+    tax, net = f"Tax, {exact_percent(tax_rate)}", ("Net", figures.net, True)
     rows = [net, (tax, figures.tax, False), ("To pay", figures.gross, True)]
     if answer.tax_included:
         rows = [("To pay", figures.gross, True), (f"{tax}, in it", figures.tax, False), net]
@@ -317,9 +318,10 @@ def _amounts(
 
 
 def _due(payment: PaymentAnswer) -> str:
+    share = exact_percent(Decimal(payment.share))
     if payment.when == ON_ORDERING:
-        return DEPOSIT
-    return f"{payment.when[:1].upper()}{payment.when[1:]}"
+        return f"{DEPOSIT}, {share}"
+    return f"{payment.when[:1].upper()}{payment.when[1:]}, {share}"
 
 
 def _revisions(
@@ -340,50 +342,3 @@ def _revisions(
             )
         )
     return tuple(reversed(rows))
-
-
-def _cost(answer: QuoteAnswer) -> CostView:
-    """Return the frozen cost lines of a quote, as they were worked out then."""
-    groups, nothing = [], []
-    for kind, found in groupby(answer.cost_lines, key=lambda line: line.kind):
-        lines = [line for line in found if line.amount is None or Decimal(line.amount)]
-        title = COST_KINDS.get(kind, kind)
-        if not lines:
-            nothing.append(title.lower())
-            continue
-        rows = tuple(_cost_row(answer, line) for line in lines)
-        total = sum((Decimal(line.amount or 0) for line in lines), Decimal(0))
-        groups.append(
-            CostGroup(
-                title=title,
-                rows=rows,
-                amount=amount(answer.currency, total),
-                each=amount(answer.currency, total / answer.quantity),
-            )
-        )
-    notes = [f"{count(answer.starts, 'part is', 'parts are')} begun for {answer.quantity:,} good."]
-    if nothing:
-        notes.append(f"Nothing was charged for {', '.join(nothing)}.")
-    rule, _, share = answer.price_rule.partition(" ")
-    notes.append(f"Price by a {rule} of {percent(Decimal(share))}, from the unrounded cost.")
-    return CostView(
-        groups=tuple(groups),
-        total=amount(answer.currency, answer.cost_total or None),
-        each=amount(answer.currency, answer.unit_cost),
-        currency=answer.currency,
-        quantity=answer.quantity,
-        notes=tuple(notes),
-        unknown=(),
-    )
-
-
-def _cost_row(answer: QuoteAnswer, line: CostLineAnswer) -> CostRow:
-    value = None if line.amount is None else Decimal(line.amount)
-    what = "" if line.quantity is None else taken(Decimal(line.quantity), line.unit)
-    return CostRow(
-        text=line.text,
-        taken=what,
-        rate="" if line.rate is None else figure(Decimal(line.rate), 2),
-        amount=amount(answer.currency, value),
-        each=amount(answer.currency, None if value is None else value / answer.quantity),
-    )

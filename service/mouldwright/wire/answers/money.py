@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from fractions import Fraction
 
-from mouldwright.domain.money import Currency
+from mouldwright.domain.money import Currency, decimal_text
 
 
 def amount_text(currency: Currency, amount: Decimal | Fraction | None) -> str | None:
@@ -33,10 +33,7 @@ def fine_text(amount: Decimal | Fraction, decimals: int = 4) -> str:
     Lines of cost are not rounded to the cent, so that they add up; four decimals let a
     reader re-work every one of them.
     """
-    scaled = Fraction(amount) * 10**decimals
-    whole = (abs(scaled) * 2 + 1) // 2
-    value = Decimal(int(whole)).scaleb(-decimals)
-    return f"{-value if scaled < 0 else value:f}"
+    return decimal_text(amount, decimals)
 
 
 def taken_text(quantity: Decimal | Fraction) -> str:

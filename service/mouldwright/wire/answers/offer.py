@@ -10,6 +10,7 @@ from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.promise.delivery import PromisedDelivery
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.workings import Workings
 from mouldwright.wire.answers.money import amount_text, cost_text
 
 
@@ -49,6 +50,22 @@ class DeliveryAnswer(BaseModel):
             days_sooner=promised.days_sooner,
             surcharge=float(promised.surcharge),
         )
+
+
+class WorkingAnswer(BaseModel):
+    """One amount of a quote and the sum that makes it."""
+
+    what: str
+    how: str = Field(description="the sum, in figures")
+    amount: str
+
+
+def working_answers(shop: Shop, found: Workings) -> list[WorkingAnswer]:
+    """Return every sum from the cost of one good part to the last payment."""
+    return [
+        WorkingAnswer(what=each.what, how=each.how, amount=shop.currency.text(each.amount))
+        for each in found.sums
+    ]
 
 
 class RushOptionAnswer(BaseModel):

@@ -7,13 +7,22 @@ from fractions import Fraction
 
 from pydantic import BaseModel, Field
 
+from mouldwright.domain.costing.lines import CostLine
 from mouldwright.domain.costing.risk import CostOdds
 from mouldwright.domain.costing.unit_cost import UnitCost
 from mouldwright.domain.hours.opening import local
+from mouldwright.domain.money import Currency
 from mouldwright.domain.promise.finish_odds import OrderOdds
 from mouldwright.domain.quote import Quote
 from mouldwright.domain.shop import Shop
-from mouldwright.wire.answers.money import amount_text, cost_text, rate_text, taken_text
+from mouldwright.domain.workings import Workings
+from mouldwright.wire.answers.money import (
+    amount_text,
+    cost_text,
+    rate_text,
+    shortly,
+    taken_text,
+)
 from mouldwright.wire.answers.offer import (
     CostCheckAnswer,
     DeliveryAnswer,
@@ -22,9 +31,11 @@ from mouldwright.wire.answers.offer import (
     RushOptionAnswer,
     SharedSetUpAnswer,
     SparePriceAnswer,
+    WorkingAnswer,
     lacking_answers,
     rush_option_answer,
     shared_answer,
+    working_answers,
 )
 
 
@@ -51,6 +62,24 @@ class CostLineAnswer(BaseModel):
     unit: str
     rate: str | None
     amount: str | None = Field(description="null where it is unknown")
+
+    @classmethod
+    def of(cls, money: Currency, line: CostLine) -> CostLineAnswer:
+        """Return the answer for a line of cost."""
+        return cls(
+            kind=line.kind,
+            text=line.text,
+            quantity=None if line.quantity is None else taken_text(line.quantity),
+            unit=line.unit,
+            rate=None if line.rate is None else rate_text(money, line.rate),
+            amount=None if line.amount is None else cost_text(money, line.amount),
+        )
+
+    def shortly(self, digits: int) -> tuple[str | None, str | None]:
+        """Return how much at which rate, with no more decimals than working it anew needs."""
+        if self.quantity is None or self.rate is None or self.amount is None:
+            return self.quantity, self.rate
+        return shortly(self.quantity, self.rate, self.amount, digits=digits)
 
 
 class QuoteBreakAnswer(BaseModel):
@@ -224,6 +253,12 @@ class QuoteAnswer(BaseModel):
     cost_total: str
     seconds: SecondsAnswer | None = None
     cost_lines: list[CostLineAnswer]
+    workings: list[WorkingAnswer] = Field(
+        default=[],
+        description="every sum from unit_cost_fine to the last payment; empty in quotes kept "
+        "before it was told",
+    )
+    rounding: str = Field(default="", description="how each of those sums is rounded")
     checklist: list[CostCheckAnswer] = Field(
         default=[],
         description="every group of cost, zeros too; all but the payment fee add up to cost_total",
@@ -233,6 +268,7 @@ class QuoteAnswer(BaseModel):
     def of(cls, shop: Shop, quote: Quote) -> QuoteAnswer:
         """Return the answer for a quote made in a shop; its cost is known."""
         money, price, cost = shop.currency, quote.price, quote.cost
+        worked = Workings.of(shop, quote)
 
         def paid(amount: Fraction | Decimal | None) -> str:
             return amount_text(money, amount) or ""
@@ -321,17 +357,9 @@ class QuoteAnswer(BaseModel):
             pulls=cost.pulls,
             cost_total=cost_text(money, cost.total) if cost.total is not None else "",
             seconds=SecondsAnswer.of(shop, cost),
-            cost_lines=[
-                CostLineAnswer(
-                    kind=line.kind,
-                    text=line.text,
-                    quantity=None if line.quantity is None else taken_text(line.quantity),
-                    unit=line.unit,
-                    rate=None if line.rate is None else rate_text(money, line.rate),
-                    amount=None if line.amount is None else cost_text(money, line.amount),
-                )
-                for line in cost.lines
-            ],
+            cost_lines=[CostLineAnswer.of(money, line) for line in cost.lines],
+            workings=working_answers(shop, worked),
+            rounding=worked.rounding,
             checklist=[
                 CostCheckAnswer(
                     group=each.group,

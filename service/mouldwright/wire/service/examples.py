@@ -85,6 +85,11 @@ QUOTE: dict[str, Any] = {
             "amount": "30.6353",
         }
     ],
+    "workings": [
+        {"what": "price each", "how": "39.397500 / (1 - 0.38)", "amount": "63.54"},
+        {"what": "tax", "how": "762.48 x 0.23", "amount": "175.37"},
+    ],
+    "rounding": "Each is rounded to 2 decimals, a half up.",
     "checklist": [
         {
             "group": "labour",
