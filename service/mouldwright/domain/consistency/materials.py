@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from mouldwright.domain.consistency.finding import Where, fault, routings, unknown, warning
+from mouldwright.domain.costing.skin_waste import skin_without_waste
 from mouldwright.domain.errors import Fault
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.material import Material
@@ -32,6 +33,7 @@ def material_faults(shop: Shop) -> Iterator[Fault]:
     yield from _offers_and_stock(shop)
     for key, process in shop.processes.items():
         yield from _structure(shop, key, process)
+        yield from _skin(shop, key, process)
     yield from _prices(shop)
 
 
@@ -91,6 +93,18 @@ def _offers_and_stock(shop: Shop) -> Iterator[Fault]:
 
 def _components(material: Material) -> tuple[str, ...]:
     return tuple(material.mix.parts) if material.mix else (material.key,)
+
+
+def _skin(shop: Shop, key: str, process: Process) -> Iterator[Fault]:
+    skin = skin_without_waste(process, shop.materials)
+    if skin is not None:
+        yield warning(
+            ("processes", key, "structure", "skin"),
+            skin.key,
+            "its cloth is charged as it lies on the core; what is cut off it is in no cost and "
+            "is not bought.",
+            f"Write lost_share in materials.{skin.key}.mix: 0.15 is 15 % of what lies on the core.",
+        )
 
 
 def _named(structure: Structure) -> Iterator[tuple[Where, str, tuple[str, ...]]]:

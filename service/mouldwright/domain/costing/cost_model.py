@@ -33,6 +33,7 @@ from mouldwright.domain.costing.outbound_cost import outbound_rules
 from mouldwright.domain.costing.outcomes import Seconds, second_rate
 from mouldwright.domain.costing.scrap import GoodRates, Starts, fewest_starts, good_rates
 from mouldwright.domain.costing.session_cost import SessionNeed, session_needs, session_rules
+from mouldwright.domain.costing.skin_waste import skin_without_waste
 from mouldwright.domain.costing.station_cost import load_counts, station_rules
 from mouldwright.domain.costing.tooling import (
     NEW_MOULDS,
@@ -223,7 +224,7 @@ def cost_model(shop: Shop, part: Part, process: Process, *, charge: Charge | Non
         prices=prices,
         rules=tuple(rules),
         money=weights(rules),
-        cautions=_cautions(process, tooling, rates, charge),
+        cautions=(*_cautions(process, tooling, rates, charge), *_cloth(shop, process)),
         sessions=sessions,
     )
 
@@ -350,6 +351,16 @@ def _cautions(
     ):
         found.append(f"{family.key} states no life: by life its moulds cost nothing.")
     return tuple(found)
+
+
+def _cloth(shop: Shop, process: Process) -> tuple[str, ...]:
+    skin = skin_without_waste(process, shop.materials)
+    if skin is None:
+        return ()
+    return (
+        f"{skin.title} is charged as it lies on the core: what is cut off its cloth is in no cost "
+        f"until materials.{skin.key}.mix states a lost_share.",
+    )
 
 
 def packs_line(amount: Fraction) -> CostLine:
