@@ -66,6 +66,8 @@ def try_order(
         out.print(f"What keeps it longest: {answer.because}.")
     for words in answer.moulds:
         out.print(f"Moulds: {words}")
+    for words in answer.arrivals:
+        out.print(words)
     if answer.net is not None:
         out.print(f"A quote asks {answer.currency} {answer.net}, {answer.price_each} each.")
     for reason in answer.unpriced:

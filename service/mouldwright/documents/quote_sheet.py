@@ -293,19 +293,25 @@ def _rests_on(
     said.append(words.prices_hold.format(day=write.day(revision.figures.valid_until)))
     if revision.figures.finish is not None:
         said.append(words.day_is_from.format(day=made_on))
-        said.extend(_lacking(answer, write))
+        said.extend(_lacking(answer, revision, write))
     return tuple(said)
 
 
-def _lacking(answer: QuoteAnswer, write: Writing) -> tuple[str, ...]:
-    """Say that the day takes materials as there that are not, and from when they could be."""
+def _lacking(answer: QuoteAnswer, revision: QuoteRevision, write: Writing) -> tuple[str, ...]:
+    """Say from when the day is counted, where material has to come first.
+
+    A revision of before days were counted so says what its own day took as there.
+    """
     days = [each.there_on for each in answer.materials_lacking]
     known = [day for day in days if day is not None]
     if not days:
         return ()
     if len(known) < len(days):
         return (write.words.lacking,)
-    return (write.words.lacking_until.format(day=write.day(max(known))),)
+    figures, there = revision.figures, max(known)
+    is_counted = figures.finish is not None and local(figures.finish, figures.zone).date() >= there
+    sentence = write.words.counted_from if is_counted else write.words.lacking_until
+    return (sentence.format(day=write.day(there)),)
 
 
 def _asked(part: Part, asked: Requirement, write: Writing) -> str:

@@ -73,6 +73,8 @@ class Order:
         weight: How much a minute of lateness counts.
         release: Instant before which no work starts.
         starts: Parts to begin, where the scenario fixes them; None follows the service level.
+        awaits_material: Whether it is only asked about, so that it waits for what stock lacks even
+            where plans take materials as there: nobody has bought for it yet.
     """
 
     number: str
@@ -84,3 +86,4 @@ class Order:
     weight: int = 1
     release: datetime | None = None
     starts: int | None = None
+    awaits_material: bool = False

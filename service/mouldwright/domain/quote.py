@@ -98,7 +98,7 @@ class Quote:
         spares: A pack of each part that is sold as a spare.
         shared: What sharing set-up with booked orders saves; None where nothing is shared.
         inversions: Quantities shown that cost more in all than a larger one.
-        lacking: Materials that the date takes as there and stock lacks.
+        lacking: Materials that stock lacks; the date is counted from when they can be there.
     """
 
     number: str | None

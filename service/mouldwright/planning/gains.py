@@ -254,6 +254,7 @@ class TriedOrder:
         options: Other ways to take it, the best first; None where they were not asked for.
         left_out: Ways that were not tried any more when it was stopped.
         moulds: Moulds it counts on that are not there yet, in sentences.
+        arrivals: When material arrives that it waits for, in sentences.
     """
 
     part: str
@@ -278,6 +279,7 @@ class TriedOrder:
     options: tuple[TriedOption, ...] | None = None
     left_out: int = 0
     moulds: tuple[str, ...] = ()
+    arrivals: tuple[str, ...] = ()
 
     @property
     def late_min(self) -> int:

@@ -38,6 +38,8 @@ def material_from(
 ) -> dict[str, int]:
     """Return, for each order that waits for material, from which minute after now it is there.
 
+    Where plans take materials as there, only an order that is asked about waits.
+
     Raises:
         HardLimit: if nothing brings a material that is short; with every one of them.
     """

@@ -216,7 +216,7 @@ def finish_by_rate(
     What is booked counts for moulds alone: no plan can pull from what is worn out by then.
 
     A set is ready when the last of its parts is; work on the set itself is left out. Where the
-    shop plans from its stock, it begins the day the last of its material is there.
+    shop keeps a stock, it begins the day the last of its material is there.
 
     Raises:
         HardLimit: if a step fits no opening, one pull passes a limit, nothing brings a
@@ -287,7 +287,10 @@ def _choice(
     if cost is not None:
         words = (
             *said_of_mixes(shop, cost.mixes),
-            *arrivals_said(shop, part.key, process.key, quantity, now=now, known=drawn),
+            *arrivals_said(
+                shop,
+                waits_of_one_more(shop, part.key, process.key, quantity, now=now, known=drawn),
+            ),
         )
         judged = replace(judged, warnings=(*judged.warnings, *words))
     if judged.makeable:

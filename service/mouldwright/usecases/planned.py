@@ -122,13 +122,16 @@ def finish_on_top(
     """Return when one more order would be ready, all booked orders kept.
 
     It is taken in as the bench would: beside the plan that holds, with what the log tells and
-    what is pinned. What is promised is kept with the chance the shop asks for; the odds are
-    always drawn from one seed, so that the same question has the same answer.
+    what is pinned, and not before what stock lacks for it can be there. What is promised is kept
+    with the chance the shop asks for; the odds are always drawn from one seed, so that the same
+    question has the same answer.
 
     Raises:
         HardLimit: if no plan can exist.
     """
-    order = Order(number=ENQUIRY, part=part, process=process, quantity=quantity)
+    order = Order(
+        number=ENQUIRY, part=part, process=process, quantity=quantity, awaits_material=True
+    )
     return _ready(shop, order, now, held, seconds=seconds, goes_first=False)
 
 
@@ -156,6 +159,7 @@ def finish_first(
         quantity=quantity,
         due=local(now, shop.zone),
         weight=MOST_URGENT,
+        awaits_material=True,
     )
     return _ready(shop, order, now, held, seconds=seconds, goes_first=True)
 

@@ -11,7 +11,7 @@ from fractions import Fraction
 from mouldwright.domain.costing.cost_model import CostModel, cost_model
 from mouldwright.domain.costing.left_over import said_of_mixes
 from mouldwright.domain.costing.matching import good_pieces
-from mouldwright.domain.costing.material_wait import arrivals_said, lacking_of_one_more
+from mouldwright.domain.costing.material_wait import arrivals_said, waits_of_one_more
 from mouldwright.domain.costing.price import (
     Inversion,
     Price,
@@ -118,6 +118,7 @@ def quote(
         shop, cost, model.per_good_part, lambda n: model.starts(n).starts, looked_at=500
     )
     constituents = judged.charge.constituents if judged.charge else ()
+    waits = waits_of_one_more(shop, key, process, quantity, now=now)
     priced = Quote(
         number=None,
         revision=1,
@@ -135,11 +136,11 @@ def quote(
             *_judged_notes(judged),
             *notes,
             *said_of_mixes(shop, cost.mixes),
-            *arrivals_said(shop, key, process, quantity, now=now),
+            *arrivals_said(shop, waits),
         ),
         inversions=dearer,
         shared=shared_set_up(model, quantity, shop.orders),
-        lacking=lacking_of_one_more(shop, key, process, quantity, now=now),
+        lacking=waits,
     )
     return _settled(shop, priced, part.title, terms, when(), [(model, quantity)], draws)
 
@@ -175,6 +176,7 @@ def _quote_set(
     cost = set_cost(shop, sold, quantity, charges=charges)
     price, ladder, notes, dearer = _priced(shop, cost, per_set, begun, looked_at=0)
     materials = [c.material for charge in charges.values() if charge for c in charge.constituents]
+    waits = waits_of_one_more(shop, key, None, quantity, now=now)
     priced = Quote(
         number=None,
         revision=1,
@@ -188,9 +190,9 @@ def _quote_set(
         finish_odds=None,
         valid_until=valid_until(shop, now),
         cautions=cautions_for(shop, processes, materials, parts=parts),
-        notes=(*judged_notes, *notes, *arrivals_said(shop, key, None, quantity, now=now)),
+        notes=(*judged_notes, *notes, *arrivals_said(shop, waits)),
         inversions=dearer,
-        lacking=lacking_of_one_more(shop, key, None, quantity, now=now),
+        lacking=waits,
     )
     models = _models(shop, sold, quantity, charges)
     return _settled(shop, priced, sold.title, terms, when(), models, draws)

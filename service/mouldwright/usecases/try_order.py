@@ -12,6 +12,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from mouldwright.domain.costing.matching import good_pieces
+from mouldwright.domain.costing.material_wait import arrivals_said, waits_of_one_more
 from mouldwright.domain.costing.mould_need import mould_need
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.order import Order
@@ -142,6 +143,9 @@ def try_order(
         options=options_of(shop, tried, order, price, unfit, now=now) if options else None,
         left_out=tried.left_out,
         moulds=moulds,
+        arrivals=arrivals_said(
+            shop, waits_of_one_more(shop, wanted.part, wanted.process, wanted.quantity, now=now)
+        ),
     )
 
 
@@ -217,6 +221,7 @@ def _order(wanted: Wanted) -> Order:
         quantity=wanted.quantity,
         due=wanted.due,
         weight=wanted.weight,
+        awaits_material=True,
     )
 
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import numpy as np
 import pypdfium2
@@ -306,7 +307,7 @@ def test_the_shops_mark_stands_at_the_head(paper):
 
 
 @pytest.mark.parametrize("language", LANGUAGES)
-def test_a_day_that_counts_on_material_that_is_not_there_says_so(language):
+def test_a_day_is_counted_from_when_its_material_can_be_there_and_says_so(language):
     # The demo's 610 g of fast part a are all taken by its booked orders and by less than 24 foils;
     # its supplier takes three days from Monday 1 March.
     made = revision()
@@ -314,8 +315,14 @@ def test_a_day_that_counts_on_material_that_is_not_there_says_so(language):
     assert {(each.material, str(each.there_on)) for each in lacking} >= {
         ("fast-part-a", "2027-03-04")
     }
+    # Casting takes hours, so a day counted from Thursday 4 March is that day or a later one.
+    assert made.figures.finish >= minute_of(datetime(2027, 3, 4, tzinfo=ZoneInfo(DEMO.zone)))
     pages, text = read(quote_pdf(quote_sheet(DEMO, made, language=language)))
     assert pages == 1
+    assert words_in(language).counted_from.split("{")[0].strip() in text
+    # A paper of before days were counted so keeps saying what its own day took as there.
+    early = replace(made, figures=replace(made.figures, finish=minute_of(NOW) + 60))
+    _, text = read(quote_pdf(quote_sheet(DEMO, early, language=language)))
     assert words_in(language).lacking_until.split("{")[0].strip() in text
 
 

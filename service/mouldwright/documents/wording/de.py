@@ -74,6 +74,7 @@ GERMAN = QuoteWords(
     prices_hold="Die Preise gelten bis {day} für die genannte Menge.",
     day_is_from="Fertig heißt versandbereit. Der Tag ergab sich aus dem, was am {day} gebucht war, "
     "und wird bei der Bestellung noch einmal geprüft.",
+    counted_from="Der Tag ist ab {day} gerechnet, wenn das heute fehlende Material da sein kann.",
     lacking_until="Der Tag setzt voraus, dass alles Material da ist; was heute fehlt, kann am "
     "{day} da sein.",
     lacking="Der Tag setzt voraus, dass alles Material da ist; heute fehlt davon etwas.",

@@ -75,6 +75,7 @@ ENGLISH = QuoteWords(
     prices_hold="Prices hold until {day} for the quantity named.",
     day_is_from="Ready means ready to ship. The day was worked out from what was booked on {day}, "
     "and is looked at again when you order.",
+    counted_from="The day is counted from {day}, when material that is short today can be here.",
     lacking_until="The day takes materials as there; what is short today can be here on {day}.",
     lacking="The day takes materials as there; some are short today.",
     cautions_title="Cautions",

@@ -76,6 +76,8 @@ FRENCH = QuoteWords(
     day_is_from="Prêt veut dire prêt à expédier. Le jour résulte de ce qui était réservé le {day} "
     "et "
     "sera revu à la commande.",
+    counted_from="Le jour est compté à partir du {day}, quand la matière qui manque "
+    "aujourd’hui peut être là.",
     lacking_until="Le jour suppose les matières présentes ; ce qui manque aujourd’hui peut être là "
     "le {day}.",
     lacking="Le jour suppose les matières présentes ; il en manque aujourd’hui.",

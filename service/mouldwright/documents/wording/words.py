@@ -79,6 +79,7 @@ class QuoteWords:
     as_drawn: str
     prices_hold: str
     day_is_from: str
+    counted_from: str
     lacking_until: str
     lacking: str
     cautions_title: str

@@ -103,9 +103,18 @@ def drawn_by(shop: Shop, order: Order) -> Drawn:
 
 
 def material_waits(
-    shop: Shop, orders: Sequence[Order], *, now: int, begun: frozenset[str] = frozenset()
+    shop: Shop,
+    orders: Sequence[Order],
+    *,
+    now: int,
+    begun: frozenset[str] = frozenset(),
+    known: KnownDrawn | None = None,
 ) -> tuple[MaterialWait, ...]:
-    """Return every material that an order has to wait for; none unless the shop plans so.
+    """Return every material that an order has to wait for.
+
+    Where the shop plans so, any order waits. Elsewhere only one that is asked about does
+    (``awaits_material``), where the shop keeps a stock to look at: what is promised is counted
+    from the day its material can be there.
 
     Args:
         shop: Stock, deliveries and suppliers.
@@ -113,19 +122,19 @@ def material_waits(
         now: Minutes since the epoch.
         begun: Numbers of orders under way: they wait for nothing, and what they still draw is
             theirs before others'. Without a log they have all of it already.
+        known: What orders draw, as far as that was worked out; more is noted in it.
     """
-    if shop.materials_planned != "from stock":
+    if shop.materials_planned == "from stock":
+        return _given_out(shop, orders, now=now, begun=begun, known=known)
+    waiting = {order.number for order in orders if order.awaits_material}
+    if not waiting or not shop.stock.lots:
         return ()
-    return _given_out(shop, orders, now=now, begun=begun)
+    found = _given_out(shop, orders, now=now, begun=begun, passing_over=True, known=known)
+    return tuple(wait for wait in found if wait.order in waiting)
 
 
 def materials_lacking(
-    shop: Shop,
-    orders: Sequence[Order],
-    *,
-    now: int,
-    begun: frozenset[str] = frozenset(),
-    known: KnownDrawn | None = None,
+    shop: Shop, orders: Sequence[Order], *, now: int, begun: frozenset[str] = frozenset()
 ) -> tuple[MaterialWait, ...]:
     """Return every material that orders lack while their dates take it as there.
 
@@ -134,7 +143,9 @@ def materials_lacking(
     """
     if shop.materials_planned == "from stock" or not shop.stock.lots:
         return ()
-    return _given_out(shop, orders, now=now, begun=begun, passing_over=True, known=known)
+    waiting = {order.number for order in orders if order.awaits_material}
+    found = _given_out(shop, orders, now=now, begun=begun, passing_over=True)
+    return tuple(wait for wait in found if wait.order not in waiting)
 
 
 def _given_out(
@@ -149,8 +160,10 @@ def _given_out(
     """Give stock out order by order, and return what each order lacks on the shelf.
 
     What orders of a number are known to draw is not worked out again; what is, is noted there.
+    Where an order is passed over, so is a material that the shop neither keeps nor buys.
     """
     known = {} if known is None else known
+    sold = {key for each in shop.suppliers.values() for o in each.offers for key in o.materials}
     at = local(now, shop.zone)
     today = at.date()
     stock, used = _as_logged(shop, now)
@@ -159,14 +172,21 @@ def _given_out(
     for order in sorted(orders, key=lambda order: (order.number not in begun, _urgency(order))):
         if order.number in begun and not shop.log:
             continue
-        try:
-            drawn = drawn_by(shop, order)
-        except (InvalidInput, HardLimit):
-            if not passing_over:
-                raise
-            continue
+        drawn = known.get(order.number)
+        if drawn is None:
+            try:
+                drawn = drawn_by(shop, order)
+            except (InvalidInput, HardLimit):
+                if not passing_over:
+                    raise
+                continue
+            # The one asked about has no number, and is another the next time.
+            if order.number:
+                known[order.number] = drawn
         taken = used.get(order.number, {})
         for (material, unit), whole in drawn.items():
+            if passing_over and material not in shelf and material not in sold:
+                continue
             needed = max(whole - taken.get((material, unit), Fraction(0)), Fraction(0))
             wait = _take(shelf.get(material, []), needed, today)
             if wait is None or order.number in begun:
@@ -200,7 +220,13 @@ def _as_logged(
 
 
 def waits_of_one_more(
-    shop: Shop, key: str, process: str | None, quantity: int, *, now: int
+    shop: Shop,
+    key: str,
+    process: str | None,
+    quantity: int,
+    *,
+    now: int,
+    known: KnownDrawn | None = None,
 ) -> tuple[MaterialWait, ...]:
     """Return what one more order would wait for, after all that are open have taken theirs.
 
@@ -210,60 +236,20 @@ def waits_of_one_more(
         process: Key of the part's process; None for a set.
         quantity: Good ones wanted.
         now: Minutes since the epoch.
+        known: What open orders draw, as far as that was worked out; more is noted in it.
     """
-    waits = material_waits(shop, (*shop.orders, _one_more(key, process, quantity)), now=now)
+    more = Order(number="", part=key, process=process, quantity=quantity, awaits_material=True)
+    waits = material_waits(shop, (*shop.orders, more), now=now, known=known)
     return tuple(wait for wait in waits if not wait.order)
 
 
-def lacking_of_one_more(
-    shop: Shop,
-    key: str,
-    process: str | None,
-    quantity: int,
-    *,
-    now: int,
-    known: KnownDrawn | None = None,
-) -> tuple[MaterialWait, ...]:
-    """Return what one more order lacks while its date takes it as there."""
-    more = (*shop.orders, _one_more(key, process, quantity))
-    found = materials_lacking(shop, more, now=now, known=known)
-    return tuple(wait for wait in found if not wait.order)
-
-
-def _one_more(key: str, process: str | None, quantity: int) -> Order:
-    return Order(number="", customer="", part=key, process=process, quantity=quantity, due=None)
-
-
-def arrivals_said(
-    shop: Shop,
-    key: str,
-    process: str | None,
-    quantity: int,
-    *,
-    now: int,
-    known: KnownDrawn | None = None,
-) -> tuple[str, ...]:
-    """Return when what one more order lacks arrives, in sentences; and where no date heeds it.
-
-    Args:
-        shop: Stock, deliveries, suppliers and open orders.
-        key: Of a part, or of a set.
-        process: Key of the part's process; None for a set.
-        quantity: Good ones wanted.
-        now: Minutes since the epoch.
-        known: What open orders draw, as far as that was worked out; more is noted in it.
-    """
-    waits = waits_of_one_more(shop, key, process, quantity, now=now)
-    return (
-        *(
-            f"Material arrives {spoken_day(wait.there_on)}: {wait.words(shop)}."
-            if wait.there_on is not None
-            else f"{wait.words(shop)}, and nothing brings it."
-            for wait in waits
-        ),
-        *lacking_said(
-            shop, lacking_of_one_more(shop, key, process, quantity, now=now, known=known)
-        ),
+def arrivals_said(shop: Shop, waits: Sequence[MaterialWait]) -> tuple[str, ...]:
+    """Return when what one more order waits for arrives, in sentences."""
+    return tuple(
+        f"Material arrives {spoken_day(wait.there_on)}: {wait.words(shop)}."
+        if wait.there_on is not None
+        else f"{wait.words(shop)}, and nothing brings it."
+        for wait in waits
     )
 
 

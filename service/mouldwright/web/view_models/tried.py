@@ -77,6 +77,7 @@ class TriedView:
     quantity: int
     by: str
     moulds: tuple[str, ...]
+    arrivals: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -164,6 +165,7 @@ def tried_view(answer: TriedOrderAnswer) -> TriedView:
         quantity=answer.quantity,
         by="" if answer.due is None else answer.due.date().isoformat(),
         moulds=tuple(answer.moulds),
+        arrivals=tuple(answer.arrivals),
     )
 
 

@@ -98,13 +98,14 @@ class SharedSetUpAnswer(BaseModel):
 
 
 class LackingAnswer(BaseModel):
-    """A material that the date takes as there and stock lacks."""
+    """A material that stock lacks, and the date is counted from."""
 
     material: str
     unit: str
     short: float = Field(description="not on the shelf, what earlier orders take left out")
     there_on: date | None = Field(
-        description="local day from which it could all be there; null where nothing brings it"
+        description="local day from which it can all be there; null where nothing brings it, so "
+        "that no day is promised"
     )
     supplier: str | None = Field(description="who would deliver it soonest; null where none does")
 
@@ -128,7 +129,7 @@ class CostCheckAnswer(BaseModel):
 
 
 def lacking_answers(quote: Quote) -> list[LackingAnswer]:
-    """Return what the date takes as there and stock lacks."""
+    """Return what stock lacks, and from when it can be there."""
     return [
         LackingAnswer(
             material=each.material,

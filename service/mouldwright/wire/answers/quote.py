@@ -242,8 +242,7 @@ class QuoteAnswer(BaseModel):
     )
     materials_lacking: list[LackingAnswer] = Field(
         default=[],
-        description="materials that the date takes as there and stock lacks; always empty where "
-        "the shop plans from its stock",
+        description="materials that stock lacks; the date is counted from when all can be there",
     )
     valid_until: str
     cautions: list[str]

@@ -161,6 +161,10 @@ class TriedOrderAnswer(BaseModel):
         default_factory=list,
         description="moulds it counts on that are not there yet, in sentences",
     )
+    arrivals: list[str] = Field(
+        default_factory=list,
+        description="when material arrives that it waits for, in sentences",
+    )
 
     @classmethod
     def of(cls, tried: TriedOrder) -> TriedOrderAnswer:
@@ -193,6 +197,7 @@ class TriedOrderAnswer(BaseModel):
             else [_option(option, currency, zone) for option in tried.options],
             left_out=tried.left_out,
             moulds=list(tried.moulds),
+            arrivals=list(tried.arrivals),
         )
 
 
