@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from promise_bench import DEMO, KEY, NOW, WANTED
 
+from mouldwright.domain.material import Stock
 from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Discount, RushTier
 from mouldwright.domain.terms import Delivery, Terms
@@ -32,7 +33,8 @@ ASKED = replace(WANTED, terms=TERMS, address=("2 Quay Lane", "Reedmouth"))
 
 
 def with_policy(bench):
-    bench.change_shop(price=POLICY)
+    # Without a stock to look at, haste waits for no delivery.
+    bench.change_shop(price=POLICY, stock=Stock())
     return bench
 
 

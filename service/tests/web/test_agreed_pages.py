@@ -9,6 +9,7 @@ from decimal import Decimal
 from promise_bench import KEY, NOW
 from web_bench import plain
 
+from mouldwright.domain.material import Stock
 from mouldwright.web.view_models.quote import quote_view
 from mouldwright.wire.answers.offer import InversionAnswer
 from mouldwright.wire.answers.quote import QuoteAnswer
@@ -57,6 +58,8 @@ def test_what_is_agreed_stays_on_the_enquiry_whatever_else_is_changed(web):
 
 
 def test_a_discount_and_deliveries_are_typed_and_shown_as_lines(web):
+    # Without a stock to look at, haste waits for no delivery.
+    web.bench.change_shop(stock=Stock())
     web.bench.quoted()
     visitor = web.visitor()
     answer = revise(
