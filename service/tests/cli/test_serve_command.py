@@ -97,7 +97,10 @@ def test_it_serves_the_demo_on_its_own_clock_and_stops_cleanly_however_it_is_tol
             os.killpg(process.pid, how)
             assert process.wait(300) == 0, said(tmp_path)
         assert gone(process.pid)
-        assert [(shop["key"], shop["version"]) for shop in shops] == [("foil-bench", 1)]
+        assert [(shop["key"], shop["version"]) for shop in shops] == [
+            ("foil-bench", 1),
+            ("noted-month", 1),
+        ]
     # The demo's own start is 1 March 2027, 8:30 in Lisbon; started again, it goes on from there.
     assert "2027-03-01T08:30" < times[0] < times[1] < "2027-03-02"
     kept = tmp_path / ".local/share/mouldwright/mouldwright.db"

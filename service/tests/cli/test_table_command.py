@@ -13,7 +13,9 @@ from mouldwright.domain.errors import InvalidInput
 
 def asked(name, **more):
     wanted = {
-        "out": None, "day": None, "person": None, "part": None, "quantity": 1, "now": None,
+        "out": None, "day": None, "person": None, "part": None,
+        "quantity": 1, "order": None, "mould": None,
+        "now": None,
         "seconds": 0.0, "seed": 1, "by_rate": True, "as_json": False,
     }  # fmt: skip
     table("foil-bench", name, **(wanted | more))
