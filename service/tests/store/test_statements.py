@@ -85,7 +85,8 @@ ASKED = {
     "the shop": lambda unit: unit.shops.now(),
 }
 # The newest revision is looked up before it is read; so is the version of a shop that holds.
-TWO = {"a quote", "the shop"}
+# What a customer wished for stands in the quote's revision, one look for all orders of a list.
+TWO = {"a quote", "the shop", *(what for what in ASKED if "order" in what)}
 # Every order at once is the one list that may be read from end to end.
 WHOLE = {"orders", "open orders"}
 

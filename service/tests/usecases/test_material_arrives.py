@@ -40,9 +40,9 @@ def test_a_quote_and_a_comparison_say_what_arrives_and_when() -> None:
     there = local(NOW, BARE.zone).date() + timedelta(days=1)
     priced = quote(BARE, "camera-boom", "printed", 2, now=NOW, finish=finish_by_rate)
     (said,) = [note for note in priced.notes if note.startswith("Material arrives")]
-    assert said.startswith(f"Material arrives {there:%a} {there.day} {there:%b %Y}: ")
-    assert "Print polymer" in said
-    assert said.endswith("bought now from Longshore.")
+    day = f"{there:%a} {there.day} {there:%b %Y}"
+    assert said.startswith(f"Material arrives {day}, bought now from Longshore: ")
+    assert said.endswith(" g of Print polymer.")
     found = compare(BARE, "camera-boom", 2, now=NOW, finish=finish_by_rate, swept=1)
     choice = next(c for c in found.choices if c.process == "printed")
     assert said in choice.judgement.warnings

@@ -58,15 +58,21 @@ class MaterialWait:
 
     def words(self, shop: Shop) -> str:
         """Return it as people read it: "13 g of Hardener are not there before Fri 5 Mar 2027"."""
-        title = shop.materials[self.material].title
-        found = f"{_figure(self.short)} {self.unit} of {title} are short"
         if self.there_on is None:
-            return found
-        there = spoken_day(self.there_on)
-        found = f"{_figure(self.short)} {self.unit} of {title} are not there before {there}"
-        if self.bought and self.supplier is not None:
-            return f"{found}, bought now from {shop.suppliers[self.supplier].title}"
-        return found
+            return f"{self.amount(shop)} are short"
+        return (
+            f"{self.amount(shop)} are not there before {spoken_day(self.there_on)}{self.by(shop)}"
+        )
+
+    def amount(self, shop: Shop) -> str:
+        """Return how much of what is short: "13 g of Hardener"."""
+        return f"{_figure(self.short)} {self.unit} of {shop.materials[self.material].title}"
+
+    def by(self, shop: Shop) -> str:
+        """Return from whom it is to be bought, ", bought now from Estuary"; else nothing."""
+        if not self.bought or self.supplier is None:
+            return ""
+        return f", bought now from {shop.suppliers[self.supplier].title}"
 
 
 @dataclass(slots=True, kw_only=True)
@@ -244,12 +250,15 @@ def waits_of_one_more(
 
 
 def arrivals_said(shop: Shop, waits: Sequence[MaterialWait]) -> tuple[str, ...]:
-    """Return when what one more order waits for arrives, in sentences."""
-    return tuple(
-        f"Material arrives {spoken_day(wait.there_on)}: {wait.words(shop)}."
-        if wait.there_on is not None
-        else f"{wait.words(shop)}, and nothing brings it."
-        for wait in waits
+    """Return when what one more order waits for arrives, a sentence for each day and supplier."""
+    arriving: dict[str, list[str]] = {}
+    for wait in waits:
+        if wait.there_on is not None:
+            when = f"Material arrives {spoken_day(wait.there_on)}{wait.by(shop)}"
+            arriving.setdefault(when, []).append(wait.amount(shop))
+    return (
+        *(f"{when}: {'; '.join(amounts)}." for when, amounts in arriving.items()),
+        *(f"{wait.words(shop)}, and nothing brings it." for wait in waits if not wait.there_on),
     )
 
 
