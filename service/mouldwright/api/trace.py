@@ -65,6 +65,9 @@ class Trace:
                 status = message["status"]
                 headers = MutableHeaders(scope=message)
                 headers["X-Request-Id"] = request_id
+                if scope["method"] == "POST":
+                    # It may show a secret, this once: that is kept nowhere on the way.
+                    headers["Cache-Control"] = "no-store"
                 for name, value in _CAREFUL.items():
                     headers.setdefault(name, value)
             await send(message)

@@ -61,6 +61,8 @@ def do_sign_out(visit: SignedIn, form: Posted) -> Response:
     sign_out(visit.services.units, visit.token, now=visit.now)
     response = visit.go(SIGN_IN, say="You are signed out.")
     response.delete_cookie(COOKIE, path="/")
+    # Whoever sits down next must not leaf back through pages that the browser kept.
+    response.headers["clear-site-data"] = '"cache"'
     return response
 
 
