@@ -10,6 +10,7 @@ from pathlib import Path
 
 import psycopg
 import pytest
+from sqlalchemy import make_url
 
 from mouldwright.client import Client, Shop
 from mouldwright.scenario.demo import demo_path
@@ -45,9 +46,12 @@ def new_database(request) -> Callable[[str, Path], str]:
             return f"sqlite:///{folder / 'served.db'}"
         server = request.getfixturevalue("postgresql")
         name = f"served_{os.getpid()}_{next(_NAMES)}"
+        # The server's own role is a superuser, whom no fence between shops holds.
         with psycopg.connect(server, autocommit=True) as connection:
-            connection.execute(f"CREATE DATABASE {name}")
-        return server.replace("/postgres?", f"/{name}?")
+            connection.execute(f"CREATE ROLE {name} LOGIN")
+            connection.execute(f"CREATE DATABASE {name} OWNER {name}")
+        url = make_url(server).set(username=name, database=name)
+        return url.render_as_string(hide_password=False)
 
     return made
 

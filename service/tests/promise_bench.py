@@ -18,6 +18,7 @@ from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.kept import KeptScenarios
 from mouldwright.scenario.read import read_scenario
 from mouldwright.store.engine import make_engine
+from mouldwright.store.fence import of_every_shop
 from mouldwright.store.run_queue import StoreRunQueue
 from mouldwright.store.unit_of_work import StoreUnits
 from mouldwright.usecases.held import NOTHING_HELD, Held
@@ -141,7 +142,8 @@ def promise_bench(folder: Path, shop: Shop = DEMO) -> PromiseBench:
 def promise_bench_at(url: str, shop: Shop | None = DEMO) -> PromiseBench:
     """Return a bench with the shop kept in an empty database; None where it is kept already."""
     make_newest(url)
-    engine = make_engine(url, pool_size=60)
+    # What tests look for by statements of their own may be any shop's.
+    engine = of_every_shop(make_engine(url, pool_size=60))
     units, written = StoreUnits(engine, clock=lambda: NOW), KeptScenarios()
     if shop is not None:
         with units.write_house() as house:

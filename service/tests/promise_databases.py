@@ -11,6 +11,7 @@ from contextlib import suppress
 import psycopg
 import pytest
 from promise_bench import PromiseBench, promise_bench, promise_bench_at
+from sqlalchemy import make_url
 
 _OTHERS_OUT = (
     "SELECT pg_terminate_backend(pid) FROM pg_stat_activity"
@@ -18,11 +19,20 @@ _OTHERS_OUT = (
 )
 
 
+# The server's own role is a superuser's, which no fence between shops holds.
+PLAIN = "plain"
+
+
 class Databases:
-    """Databases on one server, each handed out empty; used again, since making one is dear."""
+    """Databases on one server, each handed out empty; used again, since making one is dear.
+
+    Each belongs to a role without rights of its own, and is handed out with that role's name.
+    """
 
     def __init__(self, server: str) -> None:
-        self._server, self._free, self._made = server, list[str](), 0
+        self.server, self._free, self._made = server, list[str](), 0
+        with psycopg.connect(self.server, autocommit=True) as connection:
+            connection.execute(f"CREATE ROLE {PLAIN} LOGIN")
 
     def take(self) -> str:
         """Return the url of an empty one."""
@@ -30,17 +40,26 @@ class Databases:
             return self._free.pop()
         self._made += 1
         name = f"bench_{self._made}"
-        with psycopg.connect(self._server, autocommit=True) as connection:
-            connection.execute(f"CREATE DATABASE {name}")
-        return self._server.replace("/postgres?", f"/{name}?")
+        with psycopg.connect(self.server, autocommit=True) as connection:
+            connection.execute(f"CREATE DATABASE {name} OWNER {PLAIN}")
+        return with_role(self.server.replace("/postgres?", f"/{name}?"), PLAIN)
+
+    def as_superuser(self, url: str) -> str:
+        """Return the url of a database for the server's own role."""
+        return with_role(url, str(make_url(self.server).username))
 
     def give_back(self, url: str) -> None:
         """Empty one and keep it for the next test."""
-        with psycopg.connect(url, autocommit=True) as connection:
+        with psycopg.connect(self.as_superuser(url), autocommit=True) as connection:
             connection.execute(_OTHERS_OUT)
             connection.execute("DROP SCHEMA public CASCADE")
-            connection.execute("CREATE SCHEMA public")
+            connection.execute(f"CREATE SCHEMA public AUTHORIZATION {PLAIN}")
         self._free.append(url)
+
+
+def with_role(url: str, role: str) -> str:
+    """Return the url of a database for another role, which needs no password here."""
+    return make_url(url).set(username=role).render_as_string(hide_password=False)
 
 
 @pytest.fixture(scope="session")

@@ -14,10 +14,14 @@ from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from migrated import make_newest
 from promise_bench import DEMO
+from sqlalchemy import select
 from written_shop import WHOLE
 
 from mouldwright.bootstrap import Opened, make_app, open_services
 from mouldwright.settings import Settings
+from mouldwright.store.engine import make_engine, reading
+from mouldwright.store.fence import of_every_shop
+from mouldwright.store.tables import METADATA
 from mouldwright.usecases.access import issue
 from mouldwright.usecases.kept import Role, ShopVersion
 from mouldwright.usecases.services import Services
@@ -126,6 +130,20 @@ def service_bench_at(url: str, **settings: Any) -> ServiceBench:
             )
         unit.commit()
     return ServiceBench(opened, services, make_app(services), clock, url)
+
+
+def rows_kept(url: str) -> list[str]:
+    """Return every row of every shop that a database keeps, each as text."""
+    engine = of_every_shop(make_engine(url, pooled=False))
+    try:
+        with reading(engine).connect() as connection:
+            return [
+                str(tuple(row))
+                for table in METADATA.sorted_tables
+                for row in connection.execute(select(table))
+            ]
+    finally:
+        engine.dispose()
 
 
 @contextmanager

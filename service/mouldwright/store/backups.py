@@ -42,6 +42,7 @@ from mouldwright.store.backup_file import (
 )
 from mouldwright.store.columns import UtcInstant
 from mouldwright.store.engine import database_url, make_engine, reading
+from mouldwright.store.fence import of_every_shop
 from mouldwright.store.migrate import (
     MIGRATION_LOCK,
     altering,
@@ -207,7 +208,7 @@ class StoreBackups:
             # has then either finished or not begun.
             with engine.connect() as guard:
                 guard.execute(text(f"SELECT pg_advisory_lock_shared({MIGRATION_LOCK})"))
-                with reading(engine).connect() as connection:
+                with of_every_shop(reading(engine)).connect() as connection:
                     yield connection
         finally:
             engine.dispose()

@@ -13,6 +13,7 @@ from sqlalchemy.exc import DatabaseError, OperationalError
 from sqlmodel import col
 
 from mouldwright.store.engine import database_url, make_engine, opening, reading, writing
+from mouldwright.store.fence import fence_of, of_every_shop
 from mouldwright.store.migrate import revision_of, revisions
 from mouldwright.store.runs_standing import standing_of
 from mouldwright.store.tables import RunRow, ShopVersionRow, TokenRow
@@ -43,7 +44,7 @@ def condition_of(url: str, *, now: datetime) -> DatabaseCondition:
             return DatabaseCondition(**seen, is_there=False, closed=closed)
     engine = make_engine(url, pooled=False, busy_seconds=_PATIENCE_S)
     try:
-        with reading(engine).connect() as connection:
+        with of_every_shop(reading(engine)).connect() as connection:
             seen |= _of_tables(connection, now)
         if seen["schema"] is not None:
             seen |= _of_writing(engine)
@@ -79,6 +80,8 @@ def _of_tables(connection: Connection, now: datetime) -> dict[str, object]:
         found["own_clock"] = connection.exec_driver_sql("SELECT clock_timestamp()").scalar_one()
     if schema == known[-1] and not found.get("damage"):
         found |= {"latest": _latest(connection), "work": standing_of(connection, now)}
+        if connection.dialect.name == "postgresql":
+            found["fence"] = fence_of(connection)
     return found
 
 

@@ -16,6 +16,7 @@ from sqlalchemy.exc import ArgumentError, OperationalError
 
 from mouldwright import tracing
 from mouldwright.domain.errors import Fault, InvalidInput, MouldwrightError
+from mouldwright.store.fence import say_whose
 
 # How a transaction on SQLite begins is an execution option of the engine it is begun on.
 _BEGIN = "mouldwright_begin"
@@ -49,6 +50,8 @@ def make_engine(
 ) -> Engine:
     """Return an engine for a database; a SQLite file and its folder are made where missing.
 
+    On PostgreSQL no row is seen through it but as ``fence`` says for which shop it is.
+
     Args:
         text: Url, such as ``sqlite:///data/mouldwright.db``.
         pool_size: Connections kept; as many as there are threads that may want one at once.
@@ -66,7 +69,9 @@ def make_engine(
     if url.get_backend_name() == "postgresql":
         wait = f"-c lock_timeout={int(busy_seconds * 1000)}"
         connect = {"options": wait}
-        return _noting(create_engine(url, connect_args=connect, pool_pre_ping=True, **pool))
+        engine = create_engine(url, connect_args=connect, pool_pre_ping=True, **pool)
+        say_whose(engine)
+        return _noting(engine)
     _make_private(Path(str(url.database)))
     engine = create_engine(url, connect_args={"timeout": busy_seconds}, **pool)
     _take_care(engine, foreign_keys=foreign_keys)

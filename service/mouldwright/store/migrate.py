@@ -16,6 +16,7 @@ from sqlalchemy import Connection
 
 from mouldwright.domain.errors import Conflict
 from mouldwright.store.engine import make_engine, writing
+from mouldwright.store.fence import of_every_shop
 from mouldwright.store.tables import METADATA
 
 # Any number will do, as long as every process that migrates takes the same one.
@@ -107,7 +108,7 @@ def altering(url: str) -> Iterator[Connection]:
     # take rows of other tables along. They are checked at the end instead.
     engine = make_engine(url, foreign_keys=False, pooled=False, busy_seconds=60)
     try:
-        with writing(engine).begin() as connection:
+        with of_every_shop(writing(engine)).begin() as connection:
             if connection.dialect.name == "postgresql":
                 connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({MIGRATION_LOCK})")
             yield connection

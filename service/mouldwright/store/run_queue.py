@@ -26,6 +26,7 @@ from sqlmodel import Session, col
 
 from mouldwright.planning.plan import Plan
 from mouldwright.store.engine import reading, writing
+from mouldwright.store.fence import of_every_shop
 from mouldwright.store.repositories.plans import document_of
 from mouldwright.store.repositories.runs import progress_text, run_of, still_had
 from mouldwright.store.runs_standing import is_lapsed
@@ -42,7 +43,8 @@ class StoreRunQueue:
 
     def __init__(self, engine: Engine) -> None:
         """Open it on an engine."""
-        self._engine, self._reading = writing(engine), reading(engine)
+        self._engine = of_every_shop(writing(engine))
+        self._reading = of_every_shop(reading(engine))
 
     def is_due(self, now: datetime) -> bool:
         """Return whether there is a run to take up; asking waits for no one who writes."""

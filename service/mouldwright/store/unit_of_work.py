@@ -1,7 +1,8 @@
 """Units of work: opened for one shop, rolled back unless committed.
 
 A read unit sees one moment and cannot write. A write unit is alone with its shop: what it
-has read still holds when it writes. Nothing slow belongs inside one.
+has read still holds when it writes. Nothing slow belongs inside one. On PostgreSQL the database
+itself lets a unit of a shop see that shop alone.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from sqlmodel import Session, col
 from mouldwright.domain.record.audit_entry import Actor, Changed, Verb
 from mouldwright.store.audit import Noted
 from mouldwright.store.engine import reading, writing
+from mouldwright.store.fence import EVERY_SHOP, of_shop
 from mouldwright.store.log_memory import LogMemory
 from mouldwright.store.refusals import not_written
 from mouldwright.store.repositories.audit import ShopAudit
@@ -114,7 +116,7 @@ class ReadUnit:
     @cached_property
     def replies(self) -> KeptReplies:
         """Return the replies kept."""
-        return KeptReplies(self.session)
+        return KeptReplies(self.session, self.shop)
 
 
 class WriteUnit(ReadUnit):
@@ -155,7 +157,7 @@ class HouseReadUnit:
     @cached_property
     def replies(self) -> KeptReplies:
         """Return the replies kept."""
-        return KeptReplies(self.session)
+        return KeptReplies(self.session, None)
 
     @cached_property
     def audit(self) -> ShopAudit:
@@ -201,7 +203,7 @@ class StoreUnits:
     @contextmanager
     def read(self, shop: str) -> Iterator[ReadUnit]:
         """Open a unit that reads. Raises Unknown where there is no such shop."""
-        with self._session(self._reading) as session:
+        with self._session(self._reading, shop) as session:
             _must_exist(session, shop, alone=False)
             yield ReadUnit(session, shop, self._logs)
 
@@ -213,7 +215,7 @@ class StoreUnits:
             Unknown: if there is no such shop.
             Busy: if others write for too long.
         """
-        with self._session(self._writing) as session:
+        with self._session(self._writing, shop) as session:
             _must_exist(session, shop, alone=True)
             noted = Noted(session, self._actor, self._clock)
             yield WriteUnit(session, shop, self._logs, noted)
@@ -221,21 +223,21 @@ class StoreUnits:
     @contextmanager
     def read_house(self) -> Iterator[HouseReadUnit]:
         """Open a unit that reads what belongs to no one shop."""
-        with self._session(self._reading) as session:
+        with self._session(self._reading, EVERY_SHOP) as session:
             yield HouseReadUnit(session)
 
     @contextmanager
     def write_house(self) -> Iterator[HouseWriteUnit]:
         """Open a unit that writes what belongs to no one shop. Raises Busy."""
-        with self._session(self._writing) as session:
+        with self._session(self._writing, EVERY_SHOP) as session:
             if session.get_bind().dialect.name == "postgresql":
                 session.connection().exec_driver_sql(f"SELECT pg_advisory_xact_lock({_HOUSE_LOCK})")
             yield HouseWriteUnit(session, Noted(session, self._actor, self._clock))
 
     @contextmanager
-    def _session(self, engine: Engine) -> Iterator[Session]:
+    def _session(self, engine: Engine, shop: str) -> Iterator[Session]:
         # Values outlive the unit; rows do not, so nothing need be loaded again after commit.
-        session = Session(engine, expire_on_commit=False)
+        session = Session(of_shop(engine, shop), expire_on_commit=False)
         try:
             with session:
                 yield session

@@ -66,6 +66,21 @@ class Work:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Fence:
+    """How a database itself keeps the rows of one shop from units of another.
+
+    Attributes:
+        role: As whom the database is spoken to.
+        is_passed: Whether that role sees every row, whatever the fence says.
+        open_tables: Tables that are not behind it.
+    """
+
+    role: str
+    is_passed: bool
+    open_tables: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DatabaseCondition:
     """What a database was found to be, nothing in it having been changed.
 
@@ -83,6 +98,8 @@ class DatabaseCondition:
         own_clock: What the database's own machine says the time is; None where it has none.
         latest: The latest instant that something kept was written; None where nothing was.
         work: How its runs stand; None where its tables are not the newest.
+        fence: How its fence between shops stands; None where it has none, or its tables are not
+            the newest.
     """
 
     shown: str
@@ -98,6 +115,7 @@ class DatabaseCondition:
     own_clock: datetime | None = None
     latest: datetime | None = None
     work: Work | None = None
+    fence: Fence | None = None
 
     @property
     def is_newest(self) -> bool:
@@ -117,6 +135,8 @@ def judge_database(found: DatabaseCondition) -> Iterable[Finding]:
         yield _well("database", f"{found.shown} answers.")
         yield _tables(found)
         yield _writing(found)
+        if found.fence is not None:
+            yield _fence(found.fence)
         if found.damage:
             yield _wrong(
                 "what is kept", f"It is damaged: {found.damage}", "Restore the latest backup."
@@ -339,6 +359,23 @@ def _writing(found: DatabaseCondition) -> Finding:
             "Look at who owns the file or the tables, and how the disk is mounted.",
         )
     return _well("writing", "It can be written to.")
+
+
+def _fence(fence: Fence) -> Finding:
+    if fence.open_tables:
+        names = ", ".join(fence.open_tables)
+        return _wrong(
+            "fence",
+            f"PostgreSQL does not keep the shops apart in {names}.",
+            "Take a backup and restore it into an empty database.",
+        )
+    if fence.is_passed:
+        return _caution(
+            "fence",
+            f"The role {fence.role} passes PostgreSQL's fence between shops, as superusers do.",
+            "Let a plain role own the database and serve as that one.",
+        )
+    return _well("fence", "PostgreSQL itself keeps the rows of each shop from the others.")
 
 
 def _room(free_bytes: int) -> Finding:

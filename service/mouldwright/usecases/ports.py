@@ -161,7 +161,7 @@ class Replies(Protocol):
         ...
 
     def keep(self, asked: Asked, reply: Reply, at: datetime) -> None:
-        """Keep a reply."""
+        """Keep a reply. Raises KeyReused where the caller's key was used for another shop."""
         ...
 
     def forget_customer(self, customer: str, *, shop: str) -> None:

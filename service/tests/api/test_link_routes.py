@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from quoting import QUOTES, made
-from service_bench import OTHER, SHOP, once, problem_of
+from service_bench import OTHER, SHOP, once, problem_of, rows_kept
 from test_reach import CLOSED, ask, named
 
 LINKS = f"{QUOTES}/1/links"
@@ -43,16 +43,7 @@ def test_a_link_holds_for_one_to_365_days(planner, days):
 
 def test_what_is_kept_of_a_link_opens_nothing(served, planner):
     secret = planner.post(LINKS, headers=once()).json()["path"].removeprefix("/q/")
-    from sqlalchemy import create_engine, inspect, text
-
-    engine = create_engine(served.url)
-    with engine.connect() as connection:
-        kept = [
-            str(tuple(row))
-            for table in inspect(engine).get_table_names()
-            for row in connection.execute(text(f"SELECT * FROM {table}"))
-        ]
-    engine.dispose()
+    kept = rows_kept(served.url)
     assert len(kept) > 5
     assert not [row for row in kept if secret in row]
 

@@ -11,6 +11,7 @@ from sqlalchemy import select
 from working import worked
 
 from mouldwright.store.engine import make_engine
+from mouldwright.store.fence import of_every_shop
 from mouldwright.store.tables import METADATA
 
 AT = f"/v1/shops/{SHOP}"
@@ -27,7 +28,7 @@ def places_with(url: str, *words: str) -> dict[str, int]:
     for _ in range(2):
         written |= {dumps(each, ensure_ascii=plain)[1:-1] for each in written for plain in (0, 1)}
     found: dict[str, int] = {}
-    engine = make_engine(url, pooled=False)
+    engine = of_every_shop(make_engine(url, pooled=False))
     with engine.connect() as connection:
         for table in METADATA.sorted_tables:
             for row in connection.execute(select(table)).mappings():

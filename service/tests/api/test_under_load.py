@@ -16,6 +16,7 @@ from starlette.middleware.base import BaseHTTPMiddleware
 from written_shop import WHOLE
 
 from mouldwright.store.engine import make_engine, reading
+from mouldwright.store.fence import of_every_shop
 from mouldwright.store.tables import METADATA
 from mouldwright.store.unit_of_work import HouseWriteUnit, WriteUnit
 from mouldwright.usecases.kept import Role
@@ -76,7 +77,7 @@ def test_as_many_requests_are_worked_on_as_there_are_connections_and_none_runs_d
 
 
 def everything(url: str):
-    engine = make_engine(url, pooled=False)
+    engine = of_every_shop(make_engine(url, pooled=False))
     with reading(engine).connect() as connection:
         rows = {
             table.name: sorted(map(tuple, connection.execute(select(table))), key=repr)

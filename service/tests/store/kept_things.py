@@ -13,6 +13,7 @@ from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember, Log
 from mouldwright.planning.plan import Plan
 from mouldwright.planning.run import make_plan
 from mouldwright.store.engine import make_engine, reading
+from mouldwright.store.fence import of_every_shop
 from mouldwright.store.tables import METADATA
 from mouldwright.usecases.access import issue, revoke
 from mouldwright.usecases.booked_shop import read_booked
@@ -126,7 +127,7 @@ def started(number: int, plan: Plan) -> LogEntry:
 
 def everything(url: str) -> dict[str, list[tuple[Any, ...]]]:
     """Return every row of every table at one moment, in an order that both databases share."""
-    engine = make_engine(url, pooled=False)
+    engine = of_every_shop(make_engine(url, pooled=False))
     try:
         with reading(engine).connect() as connection:
             return {

@@ -32,7 +32,9 @@ def statements(engine: Engine) -> Iterator[list[tuple[str, object]]]:
     noted: list[tuple[str, object]] = []
 
     def note(_connection, _cursor, statement, parameters, *_rest) -> None:
-        noted.append((statement, parameters))
+        # For which shop a transaction is, is said as it begins, and counts as little as that.
+        if "set_config" not in statement:
+            noted.append((statement, parameters))
 
     event.listen(engine, "before_cursor_execute", note)
     try:
@@ -196,7 +198,7 @@ def test_old_replies_are_forgotten_in_one_statement_by_their_index(either_bench)
                 for n in range(300)
             ],
         )  # fmt: skip
-    with statements(either_bench.engine) as noted, either_bench.units.write(KEY) as unit:
+    with statements(either_bench.engine) as noted, either_bench.units.write_house() as unit:
         assert unit.replies.forget_before(NOW + timedelta(days=200)) == 200
         unit.commit()
     assert sum(text.startswith("DELETE") for text, _ in noted) == 1

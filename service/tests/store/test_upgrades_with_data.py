@@ -13,6 +13,7 @@ from sqlalchemy import table as sql_table
 
 from mouldwright.domain.errors import Conflict
 from mouldwright.store.engine import make_engine
+from mouldwright.store.fence import of_every_shop
 from mouldwright.store.migrate import altering, differences, migrate, revision_of, revisions
 from mouldwright.store.tables import METADATA
 from mouldwright.usecases.kept_run import Page
@@ -34,7 +35,7 @@ def kept(tmp_path_factory) -> dict[str, Rows]:
 
 
 def rows_of(url: str) -> dict[str, Rows]:
-    engine = make_engine(url, pooled=False)
+    engine = of_every_shop(make_engine(url, pooled=False))
     with engine.connect() as connection:
         found = {
             table.name: sorted(
@@ -49,7 +50,7 @@ def rows_of(url: str) -> dict[str, Rows]:
 
 def put_in(url: str, kept: dict[str, Rows]) -> dict[str, set[str]]:
     """Write the rows by plain SQL, as far as the tables go; return the columns there are."""
-    engine = make_engine(url, pooled=False)
+    engine = of_every_shop(make_engine(url, pooled=False))
     with engine.begin() as connection:
         seen = inspect(connection)
         there = {
@@ -105,7 +106,7 @@ def test_a_database_of_any_earlier_step_keeps_every_row_and_is_read(kind, step, 
 def test_a_database_of_a_later_version_is_refused_and_left_as_it_is(kind, empty_url):
     url = empty_url(kind)
     migrate(url)
-    engine = make_engine(url, pooled=False)
+    engine = of_every_shop(make_engine(url, pooled=False))
     with engine.begin() as connection:
         connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
     with pytest.raises(Conflict, match=r"step 9999 by a newer version.*Use that version"):

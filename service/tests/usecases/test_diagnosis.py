@@ -9,6 +9,7 @@ import pytest
 
 from mouldwright.usecases.diagnosis import (
     DatabaseCondition,
+    Fence,
     State,
     Work,
     judge_caps,
@@ -36,6 +37,11 @@ def test_a_sound_database_is_well_in_every_respect():
     assert set(states(judge_database(SOUND)).values()) == {"well"}
 
 
+def test_a_fence_that_stands_is_well():
+    stands = Fence(role="bench", is_passed=False, open_tables=())
+    assert states(judge_database(replace(SOUND, fence=stands)))["fence"] == "well"
+
+
 @pytest.mark.parametrize(
     ("found", "what", "state"),
     [
@@ -50,6 +56,8 @@ def test_a_sound_database_is_well_in_every_respect():
         ({"free_bytes": 50_000_000}, "room", "wrong"),
         ({"free_bytes": 500_000_000}, "room", "caution"),
         ({"open_to_others": ("bench.db",)}, "who may read", "caution"),
+        ({"fence": Fence(role="bench", is_passed=True, open_tables=())}, "fence", "caution"),
+        ({"fence": Fence(role="bench", is_passed=False, open_tables=("run",))}, "fence", "wrong"),
     ],
 )
 def test_each_fault_of_a_database_is_judged_and_a_remedy_named(found, what, state):

@@ -7,9 +7,11 @@ from datetime import datetime
 from typing import Any
 
 from sqlalchemy import delete, select
+from sqlalchemy.exc import IntegrityError
 from sqlmodel import Session, col
 
-from mouldwright.store.tables import KeptReplyRow, TokenRow
+from mouldwright.store.fence import for_every_shop
+from mouldwright.store.tables import KeptReplyRow
 from mouldwright.store.touched import rows_touched
 from mouldwright.usecases.errors import KeyReused
 from mouldwright.usecases.kept import Asked, Reply
@@ -18,9 +20,9 @@ from mouldwright.usecases.kept import Asked, Reply
 class KeptReplies:
     """Replies by caller and key; see ``usecases.ports.Replies``."""
 
-    def __init__(self, session: Session) -> None:
-        """Open it."""
-        self._session = session
+    def __init__(self, session: Session, shop: str | None) -> None:
+        """Open it for what is asked of one shop; None opens it for what is asked of none."""
+        self._session, self._shop = session, shop
 
     def find(self, asked: Asked) -> Reply | None:
         """Return the reply given before. Raises KeyReused where something else was asked."""
@@ -32,10 +34,12 @@ class KeptReplies:
         return Reply(status=row.status, body=row.body, headers=json.loads(row.headers))
 
     def keep(self, asked: Asked, reply: Reply, at: datetime) -> None:
-        """Keep a reply."""
+        """Keep a reply. Raises KeyReused where the caller's key was used for another shop."""
+        self._session.flush()
         self._session.add(
             KeptReplyRow(
                 caller=asked.caller,
+                shop=self._shop,
                 key=asked.key,
                 fingerprint=asked.fingerprint,
                 status=reply.status,
@@ -44,21 +48,23 @@ class KeptReplies:
                 kept_at=at,
             )
         )
-        self._session.flush()
+        try:
+            self._session.flush()
+        except IntegrityError as error:
+            # A keeper's, which this unit need not see.
+            raise KeyReused(asked.key) from error
 
     def forget_customer(self, customer: str, *, shop: str) -> None:
-        """Erase a customer's name and address from replies to those who may ask a shop."""
+        """Erase a customer's name and address from a shop's replies, and from those of no shop."""
         named = json.dumps(customer, ensure_ascii=False)
-        callers = select(col(TokenRow.id)).where(
-            (col(TokenRow.shop) == shop) | col(TokenRow.shop).is_(None)
-        )
         found = select(KeptReplyRow).where(
-            col(KeptReplyRow.caller).in_(callers),
+            (col(KeptReplyRow.shop) == shop) | col(KeptReplyRow.shop).is_(None),
             col(KeptReplyRow.body).contains(named, autoescape=True),
         )
-        for row in self._session.scalars(found):
-            row.body = _without(json.loads(row.body), customer)
-        self._session.flush()
+        # Who added the shop was answered with all of it, and belongs to no shop.
+        with for_every_shop(self._session):
+            for row in self._session.scalars(found):
+                row.body = _without(json.loads(row.body), customer)
 
     def forget_before(self, instant: datetime) -> int:
         """Remove replies kept before an instant; return how many there were."""

@@ -18,6 +18,8 @@ class KeptReplyRow(Row, table=True):
 
     caller: str = Field(primary_key=True, max_length=64)
     key: str = Field(primary_key=True, max_length=200)
+    # None where it was asked of no one shop.
+    shop: str | None = Field(default=None, max_length=64)
     fingerprint: str = Field(max_length=64)
     status: int
     headers: str = Field(sa_type=Text)
