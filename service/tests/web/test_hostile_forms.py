@@ -14,7 +14,7 @@ from zlib import crc32
 import pytest
 from forms_shown import Form, read_page
 from service_bench import SHOP
-from walked_routes import FIRST, a_section, opened, route_of
+from walked_routes import FIRST, ROUTES, a_section, opened, route_of
 from whole_bench import Browser, whole_bench
 
 # Forms that a page draws by script, or only while something is at a certain point; as they are.
@@ -99,6 +99,12 @@ def shown(whole) -> dict[str, Form]:
             action = "/".join("stabiliser" if p.startswith("{") else p for p in filled.split("/"))
             found[path] = Form(action, [(name, "1") for name in fields])
     return found
+
+
+def test_every_form_is_among_them(shown):
+    asked = {kind.split()[0] for kind in shown}
+    posted = {route.path for route in ROUTES if "POST" in route.methods}
+    assert posted - asked == set()
 
 
 class Kept:
