@@ -55,9 +55,10 @@ class Causes:
             return
         own = [c for c in self._own(at) if c.task is None or self._is_before(c.task, at)]
         yield from own
+        is_held = any(cause.since == task.start for cause in own)
         for other, loose in self.tied_to(at).items():
             if other != at:
-                yield from self._through(at, other, loose)
+                yield from self._through(at, other, loose, is_held=is_held)
         release = self._reader.release(at)
         if release is not None and now < release <= task.start:
             yield self._cause(at, "release", release, release)
@@ -145,19 +146,19 @@ class Causes:
 
     # What must go together.
 
-    def _through(self, at: int, other: int, loose: int) -> Iterator[Cause]:
+    def _through(self, at: int, other: int, loose: int, *, is_held: bool) -> Iterator[Cause]:
         """Yield what held up a task that this one has to be near.
 
-        Where a thing came free in the very minute this began, it was waited for: nobody mixes
-        for clamps that are still taken. Else this could have begun as much sooner as the
-        other could, and by what the tie leaves loose.
+        Where a thing came free in the very minute this began, and nothing of its own held it to
+        that minute, it was waited for: nobody mixes for clamps that are still taken. Else this
+        could have begun as much sooner as the other could, and by what the tie leaves loose.
         """
         start = self._reader.tasks[at].start
         late = self._reader.tasks[other]
         tied = self.tied_to(at)
         for cause in self._taken(other, late):
             since = start
-            if cause.ended != start:
+            if is_held or cause.ended != start:
                 since -= late.start - cause.fits + loose
             if cause.task in tied:
                 continue
