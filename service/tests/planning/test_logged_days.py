@@ -95,6 +95,57 @@ def test_three_moulds_that_cured_over_night_are_taken_out_one_after_another() ->
     ]  # fmt: skip
 
 
+def test_a_first_coat_that_work_before_it_made_late_waits_for_a_day_its_second_fits_in() -> None:
+    # The second coat begins 4 to 24 h after the first. Sanding, planned for 08:00, was over on
+    # Friday at 14:30: a first coat until 15:00 would want its second from 19:00 to Saturday 15:00,
+    # when all is shut. So both on Monday: 08:00 to 08:30, and from 12:30.
+    friday = build.at("2027-03-05 08:00")
+    process = build.process(
+        build.hands("sand", 30, per="part"),
+        build.hands("first coat", 30, per="part"),
+        build.hands("second coat", 30, per="part", wait_min=240, wait_max_min=1440),
+    )
+    shop = build.shop(
+        process, [build.order("1", 1)], people=[build.person("ana")], hours=build.opening(WEEK)
+    )
+    plan = make_plan(shop, now=friday, seconds=0.1)
+    assert told(plan, "second coat") == ["Fri 13:00 - Fri 13:30"]
+    log = BenchLog(friday)
+    log.started(plan.tasks[0], 360)
+    log.finished(plan.tasks[0], 390)
+    after = replan(log.kept_in(shop), plan, now=friday + 390, seconds=0.1).plan
+    assert told(after, "first coat") == ["Mon 08:00 - Mon 08:30"]
+    assert told(after, "second coat") == ["Mon 12:30 - Mon 13:00"]
+
+
+def test_dust_that_the_log_tells_of_keeps_wet_work_out_until_it_has_settled() -> None:
+    # Sanding is planned 10:00 to 11:00 in the only room and dust settles 30 min: lay-up at 11:30.
+    # It begins on time; at 11:20 nobody has ticked it off, so that it is over at 11:21 at the
+    # soonest and lay-up 11:51; ticked off at 11:40, lay-up is 12:10 to 12:50.
+    ten = build.at("2027-03-01 10:00")
+    sanding = build.hands("sand", 60, per="part", in_room="bench", room_state="dust")
+    laying = build.hands("lay", 40, per="part", in_room="bench", room_state="wet")
+    late = build.instant("2027-03-01 11:00")
+    shop = build.shop(
+        [build.process(sanding, key="sanded"), build.process(laying, key="laid")],
+        [build.order("1", 1, process="sanded", weight=9, due=late),
+         build.order("2", 1, process="laid")],
+        people=[build.person("ana"), build.person("ben")],
+        rooms=[build.room("bench", 30, dust=None, wet=None)],
+        hours=build.opening(WEEK),
+    )  # fmt: skip
+    plan = make_plan(shop, now=ten, seconds=0.1)
+    assert told(plan, "lay") == ["Mon 11:30 - Mon 12:10"]
+    sand = next(task for task in plan.tasks if task.operation == "sand")
+    log = BenchLog(ten)
+    log.started(sand, 0)
+    plan = replan(log.kept_in(shop), plan, now=ten + 80, seconds=0.1).plan
+    assert told(plan, "lay") == ["Mon 11:51 - Mon 12:31"]
+    log.finished(sand, 100)
+    plan = replan(log.kept_in(shop), plan, now=ten + 100, seconds=0.1).plan
+    assert told(plan, "lay") == ["Mon 12:10 - Mon 12:50"]
+
+
 def test_what_cures_stays_where_it_is_when_an_urgent_order_comes() -> None:
     # Ana has laid up for an hour and the pull cures until Monday 19:00: out on Tuesday at 08:00,
     # however urgent what comes at 10:00 is; that waits for the mould.
