@@ -15,8 +15,14 @@ from mouldwright.domain.costing.learning import (
 
 # Heizer & Render, Operations Management, table of learning-curve coefficients (unit and
 # cumulative columns; E.3 in some editions), from memory. Last digit printed: 4th decimal.
-UNIT_80 = {2: 0.8, 3: 0.7021, 4: 0.64, 5: 0.5956, 8: 0.512, 10: 0.4765, 20: 0.3812, 25: 0.3548}
-TOTAL_80 = {2: 1.8, 4: 3.1421, 8: 5.3459, 10: 6.3154, 20: 10.4849, 25: 12.3086, 50: 20.1217}
+UNIT_80 = {
+    **{2: 0.8, 3: 0.7021, 4: 0.64, 5: 0.5956, 8: 0.512, 10: 0.4765, 20: 0.3812},
+    **{25: 0.3548, 50: 0.2838, 100: 0.2271},
+}
+TOTAL_80 = {
+    **{2: 1.8, 4: 3.1421, 8: 5.3459, 10: 6.3154, 20: 10.4849, 25: 12.3086},
+    **{50: 20.1217, 100: 32.6508},
+}
 UNIT_90 = {2: 0.9, 4: 0.81, 8: 0.729, 10: 0.7047, 20: 0.6342}
 TOTAL_90 = {2: 1.9, 4: 3.5562, 8: 6.5737, 10: 7.9945, 20: 14.6078}
 HALF_DIGIT = 0.00005
@@ -44,7 +50,10 @@ def test_the_85_percent_curve_at_ten_units() -> None:
 @pytest.mark.parametrize(
     ("rate", "b"),
     # b = log2(rate), worked by hand from log10(rate) / log10(2).
-    [(0.7, -0.514573), (0.75, -0.415037), (0.8, -0.321928), (0.9, -0.152003), (0.95, -0.074001)],
+    [
+        *((0.7, -0.514573), (0.75, -0.415037), (0.8, -0.321928)),
+        *((0.85, -0.234465), (0.9, -0.152003), (0.95, -0.074001)),
+    ],
 )
 def test_the_exponent_is_the_logarithm_to_base_two(rate: float, b: float) -> None:
     assert exponent(rate) == pytest.approx(b, abs=5e-7)
@@ -108,3 +117,32 @@ AVERAGE_90 = {2: 0.95, 4: 0.8891, 8: 0.8217, 10: 0.7994, 20: 0.7304}
 def test_averages_follow_from_the_unit_theory(rate: float, table: dict[int, float]) -> None:
     for n, share in table.items():
         assert average_share(n, rate) == pytest.approx(share, abs=1.01 * HALF_DIGIT)
+
+
+# Under the average theory the mean of the first n is the printed unit column (the same power),
+# the total n times it; what unit n takes is the total less that of n - 1, worked by logarithms:
+# at 80 %, 8 - 7: 4.0960 - 3.7414 = 0.3546.
+WRIGHT_80 = {
+    2: (0.8, 1.6, 0.6),
+    4: (0.64, 2.56, 0.4537),
+    8: (0.512, 4.096, 0.3546),
+    10: (0.4765, 4.7651, 0.3286),
+    20: (0.3812, 7.6242, 0.2606),
+}
+WRIGHT_90 = {
+    2: (0.9, 1.8, 0.8),
+    4: (0.81, 3.24, 0.7014),
+    8: (0.729, 5.832, 0.6244),
+    10: (0.7047, 7.0469, 0.6023),
+    20: (0.6342, 12.6844, 0.5399),
+}
+
+
+@pytest.mark.parametrize(("rate", "table"), [(0.8, WRIGHT_80), (0.9, WRIGHT_90)])
+def test_means_totals_and_late_units_follow_from_the_average_theory(
+    rate: float, table: dict[int, tuple[float, float, float]]
+) -> None:
+    for n, (mean, total, unit) in table.items():
+        assert wright_average_share(n, rate) == pytest.approx(mean, abs=HALF_DIGIT)
+        assert wright_total_share(n, rate) == pytest.approx(total, abs=HALF_DIGIT)
+        assert wright_unit_share(n, rate) == pytest.approx(unit, abs=HALF_DIGIT)

@@ -75,6 +75,38 @@ def test_totals_of_a_second_published_schedule(quantity: int, total: float) -> N
     assert a_year(800, quantity, "60", "0.30", SHOP) == pytest.approx(total, abs=0.1)
 
 
+@pytest.mark.parametrize(
+    ("quantity", "total"), [(700, 25_700.0), (1000, 24_725.0), (2000, 24_822.5)]
+)
+def test_totals_of_a_textbook_discount_schedule(quantity: int, total: float) -> None:
+    # Heizer & Render, Operations Management, quantity discounts, from memory: 5000 a year, 49 an
+    # order, 20 % held; 5.00, 4.80 from 1000, 4.75 from 2000. 1000: 24000 + 245 + 480.
+    breaks = [(1, "5.00"), (1000, "4.80"), (2000, "4.75")]
+    assert a_year(5000, quantity, "49", "0.20", breaks) == pytest.approx(total, abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("quantity", "total"), [(70, 14_967.89), (80, 14_154.40), (100, 13_353.92)]
+)
+def test_totals_where_a_piece_costs_the_same_to_hold_at_every_price(
+    quantity: int, total: float
+) -> None:
+    # Stevenson, Operations Management, quantity discounts, from memory: 816 a year, 12 an order,
+    # 4 a year to hold a piece; 20, 18 from 50, 17 from 80, 16 from 100. 80: 13872 + 122.40 + 160.
+    breaks = [(1, "20"), (50, "18"), (80, "17"), (100, "16")]
+    price = next(Decimal(p) for n, p in reversed(breaks) if n <= quantity)
+    share = str(Decimal(4) / price)
+    assert a_year(816, quantity, "12", share, breaks) == pytest.approx(total, abs=0.01)
+
+
+def test_a_break_far_above_the_best_quantity_is_worth_its_holding() -> None:
+    # Worked by hand: 2000 a year, 20 an order, 20 % held; 2.25, and 2.00 from 1000.
+    # sqrt(2 x 2000 x 20 / 0.45) = 421.6: 4500 + 94.79 + 94.95; 1000: 4000 + 40 + 200.
+    breaks = [(1, "2.25"), (1000, "2.00")]
+    assert a_year(2000, 422, "20", "0.20", breaks) == pytest.approx(4689.74, abs=0.01)
+    assert a_year(2000, 1000, "20", "0.20", breaks) == pytest.approx(4240.00, abs=0.001)
+
+
 def test_one_less_than_a_break_is_bought_at_the_break_where_that_costs_less() -> None:
     # 990 at 5.00 are 4950, 1000 at 4.90 are 4900: ten more are taken.
     assert bought(990, "49", SHELF) == 4949

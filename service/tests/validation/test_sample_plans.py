@@ -43,6 +43,37 @@ def test_of_a_lot_every_way_of_drawing_is_counted(lot, bad, count, allowed):
     assert passes_share(count, allowed, bad / lot, lot=lot) == pytest.approx(good / len(drawn))
 
 
+@pytest.mark.parametrize(
+    ("count", "bad", "least", "most"),
+    # Clopper and Pearson's exact limits of a share (NIST/SEMATECH e-Handbook, 7.2.4.2): at the
+    # upper one so few bad ones come one time in 40, at the lower so many.
+    [
+        (10, 0, None, 0.308497),
+        (30, 0, None, 0.115703),
+        (20, 1, 0.001265, 0.248733),
+        (20, 2, 0.012349, 0.316983),
+        (20, 4, 0.057334, 0.436614),
+        (50, 5, 0.033275, 0.218135),
+    ],
+)
+def test_the_tails_meet_at_the_exact_limits_of_a_share(count, bad, least, most):
+    assert passes_share(count, bad, most) == pytest.approx(0.025, abs=1e-5)
+    if least is not None:
+        assert 1 - passes_share(count, bad - 1, least) == pytest.approx(0.025, abs=4e-5)
+
+
+def test_none_bad_of_thirty_leaves_one_in_ten_possible():
+    # (1 - p)^30 = 0.05 at p = 1 - exp(ln 0.05 / 30) = 0.095034, by hand; by the rule of three
+    # 3 / 30 = 0.10 (Hanley and Lippman-Hand, 1983, from memory), a little on the safe side.
+    assert passes_share(30, 0, 0.095034) == pytest.approx(0.05, abs=5e-6)
+    assert passes_share(30, 0, 0.10) < 0.05
+
+
+def test_five_of_twenty_miss_two_bad_ones_more_often_than_not():
+    # All five among the 18 good: (18 x 17 x 16 x 15 x 14) / (20 x 19 x 18 x 17 x 16) = 210 / 380.
+    assert passes_share(5, 0, 0.1, lot=20) == pytest.approx(210 / 380)
+
+
 def test_the_plan_is_the_fewest_that_are_sure_enough():
     found = sample_plan(lot=24)
     assert found.bad_passes <= 0.05

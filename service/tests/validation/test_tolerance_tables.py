@@ -29,6 +29,26 @@ def test_the_factor_is_that_of_the_printed_table(count, printed):
     assert tolerance_factor(count) == pytest.approx(printed, abs=0.002)
 
 
+# Natrella, Experimental Statistics (NBS Handbook 91), table A-7, one-sided factors at 95 % for
+# 99 % of all, from memory; called the A-basis in CMH-17.
+A_BASIS = {
+    3: 10.552,
+    4: 7.042,
+    5: 5.741,
+    6: 5.062,
+    10: 3.981,
+    15: 3.520,
+    20: 3.295,
+    30: 3.064,
+    50: 2.863,
+}
+
+
+@pytest.mark.parametrize(("count", "printed"), A_BASIS.items())
+def test_the_factor_for_99_in_100_is_that_of_the_printed_table(count, printed):
+    assert tolerance_factor(count, share=0.99) == pytest.approx(printed, abs=0.002)
+
+
 def test_the_factor_for_many_is_that_of_the_handbook_formula():
     # MIL-HDBK-17-1F, section 8.5: k = 1.282 + exp(0.958 - 0.520 ln n + 3.19 / n), from memory.
     assert tolerance_factor(18) == pytest.approx(1.974276, abs=0.002)

@@ -122,6 +122,16 @@ def test_an_order_is_topped_up_after_its_discount() -> None:
     assert (price.net, price.tax) == (Decimal("60.00"), Decimal("12.00"))
 
 
+def test_an_order_sent_in_two_is_topped_up_once() -> None:
+    # One and one at 14 are 28: 32 more to the smallest order of 60, once and not by delivery.
+    shop = shop_with(least_order=Decimal(60))
+    lines, price = offer(shop, "14.00", [SentLot(quantity=1), SentLot(quantity=1)])
+    kinds = [kind for kind, _ in amounts(lines)]
+    assert kinds.count("top-up") == 1
+    assert dict(amounts(lines))["top-up"] == "32.00"
+    assert price.net == Decimal("60.00")
+
+
 def test_spares_are_sold_in_packs_at_so_many_times_the_price_of_one() -> None:
     lines, price = offer(shop_with(), "6.15", [SentLot(quantity=12)], pack=4)
     assert (lines[0].quantity, lines[0].unit, lines[0].rate) == (3, "pack of 4", Decimal("24.60"))

@@ -34,7 +34,10 @@ def test_40_percent_mark_up_and_40_percent_margin_are_not_the_same() -> None:
 @pytest.mark.parametrize(
     ("mark_up", "margin"),
     # margin = mark-up / (1 + mark-up), worked by hand
-    [("0.25", "0.2"), ("0.5", "0.333333"), ("1", "0.5"), ("0.3", "0.230769"), ("1.5", "0.6")],
+    [
+        *(("0.25", "0.2"), ("0.333333", "0.25"), ("0.5", "0.333333"), ("1", "0.5")),
+        *(("0.3", "0.230769"), ("0.428571", "0.3"), ("0.666667", "0.4"), ("1.5", "0.6")),
+    ],
 )
 def test_a_mark_up_answers_to_its_margin(mark_up: str, margin: str) -> None:
     by_mark_up = sale_price(policy("mark-up", mark_up), Fraction(100))
