@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from mouldwright.domain.errors import HardLimit
@@ -13,6 +13,7 @@ from mouldwright.planning.assemble import objective_of, weighted_finishes, witho
 from mouldwright.planning.bench import Bench
 from mouldwright.planning.compiling import build_problem
 from mouldwright.planning.construct import CutOff, Dispatch, HorizonTooShort, Stuck, Unplaceable
+from mouldwright.planning.logged.missed import Missed
 from mouldwright.planning.placed import Placed, Progress
 from mouldwright.planning.plan import Task
 from mouldwright.planning.policy import Policy
@@ -92,10 +93,16 @@ class Engine:
         orders: Sequence[Order] | None = None,
         running: Sequence[Task] = (),
         all_that_wait: bool = False,
+        missed: Container[Missed] = (),
     ) -> Engine:
         """Compile a shop's open orders; arguments as in :func:`build_problem`."""
         problem = build_problem(
-            shop, now=now, orders=orders, running=running, all_that_wait=all_that_wait
+            shop,
+            now=now,
+            orders=orders,
+            running=running,
+            all_that_wait=all_that_wait,
+            missed=missed,
         )
         return cls(problem, orders)
 

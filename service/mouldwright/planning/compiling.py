@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -20,6 +20,7 @@ from mouldwright.planning.cutting import compile_routing
 from mouldwright.planning.ground import Footing, footing_of, ground_of
 from mouldwright.planning.horizon import Opening, estimate, places_of
 from mouldwright.planning.logged.assumed import with_logged, with_what_must_be
+from mouldwright.planning.logged.missed import Missed
 from mouldwright.planning.logged.pieces import Piece, pieces_of
 from mouldwright.planning.logged.reading import LogRead, read_log
 from mouldwright.planning.logged.shares import as_told
@@ -42,6 +43,7 @@ def build_problem(
     running: Sequence[Task] = (),
     horizon: int | None = None,
     all_that_wait: bool = False,
+    missed: Container[Missed] = (),
     planned: Sequence[Task] = (),
     read: LogRead | None = None,
 ) -> Problem:
@@ -54,6 +56,7 @@ def build_problem(
         running: Tasks under way, which stay as they are, besides those the shop's log tells of.
         horizon: Minutes from now up to which hours are laid out; None to estimate it.
         all_that_wait: Whether what must follow soon on what has begun is taken as done in time.
+        missed: What of it is, in any case.
         planned: As a plan has tasks that the log tells of: where it is silent, they were so.
         read: The log as it was read with all of these; None to read it.
 
@@ -76,7 +79,7 @@ def build_problem(
     problem = builder.build(wanted, horizon, begun)
     under_way = tuple(task for task in under_way if not builder.comes_again(task))
     problem = replace(problem, running=under_way)
-    return with_what_must_be(problem, read, all_that_wait=all_that_wait)
+    return with_what_must_be(problem, read, all_that_wait=all_that_wait, missed=missed)
 
 
 class _Builder:

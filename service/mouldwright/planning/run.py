@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 
 from mouldwright.domain.costing.material_wait import lacking_said, materials_lacking
@@ -19,6 +19,7 @@ from mouldwright.planning.explain import binds
 from mouldwright.planning.flow.instance import FlowInstance, FlowResult
 from mouldwright.planning.improve.search import Limits, Report, first_plans, improve
 from mouldwright.planning.just_in_time import just_in_time
+from mouldwright.planning.logged.missed import Missed, missed_said, windows_missed
 from mouldwright.planning.materials import shortages_of
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.reduce import as_flow, from_flow, late_bound
@@ -89,8 +90,8 @@ def make_plan(
     """
     began = time.monotonic()
     kept = tuple(dict.fromkeys((*running, *pinned)))
-    engine, best = _first(shop, now, orders, kept)
     fixed = set(pinned)
+    engine, best, missed = _first(shop, now, orders, kept, fixed)
     under_way = tuple(task for task in engine.problem.running if task not in fixed)
     bound = bound_of(engine.problem, engine.untouched(), _running_ends(engine))
     engine.least_finish = bound.order_finish
@@ -143,26 +144,36 @@ def make_plan(
         orders=outcomes,
         checked=True,
         shortages=shortages,
-        cautions=lacking_said(shop, lacking),
+        cautions=(*missed_said(engine.problem, missed), *lacking_said(shop, lacking)),
     )
 
 
 def _first(
-    shop: Shop, now: int, orders: Sequence[Order] | None, kept: Sequence[Task]
-) -> tuple[Engine, Attempt]:
-    """Return a problem, and a first plan of it.
+    shop: Shop,
+    now: int,
+    orders: Sequence[Order] | None,
+    kept: Sequence[Task],
+    pinned: Collection[Task],
+) -> tuple[Engine, Attempt, dict[Missed, int]]:
+    """Return a problem, a first plan of it, and what of it is taken as done for want of hours.
 
     Where what has begun cannot go on in time in anyone's hours, what must follow it soon is
     taken as done in time: the log will say otherwise.
     """
+    missed: dict[Missed, int] = {}
     try:
-        engine = Engine.for_shop(shop, now=now, orders=orders, running=kept)
-        return engine, engine.attempt(next(engine.portfolio()))
+        while True:
+            engine = Engine.for_shop(shop, now=now, orders=orders, running=kept, missed=missed)
+            first = engine.attempt(next(engine.portfolio()))
+            more = windows_missed(engine.problem, first.tasks, pinned) if shop.log else {}
+            if more.keys() <= missed.keys():
+                return engine, first, missed
+            missed.update(more)
     except HardLimit:
         if not shop.log:
             raise
         engine = Engine.for_shop(shop, now=now, orders=orders, running=kept, all_that_wait=True)
-        return engine, engine.attempt(next(engine.portfolio()))
+        return engine, engine.attempt(next(engine.portfolio())), {}
 
 
 def _improve_small(

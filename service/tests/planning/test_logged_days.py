@@ -16,6 +16,7 @@ from mouldwright.domain.order import Match, Order, PartSet, SetPart
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.record.log import Happening, LoggedMember
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.structure.kinds import CastStructure
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.planning.replan import replan
 from mouldwright.planning.run import make_plan
@@ -116,6 +117,68 @@ def test_a_first_coat_that_work_before_it_made_late_waits_for_a_day_its_second_f
     after = replan(log.kept_in(shop), plan, now=friday + 390, seconds=0.1).plan
     assert told(after, "first coat") == ["Mon 08:00 - Mon 08:30"]
     assert told(after, "second coat") == ["Mon 12:30 - Mon 13:00"]
+
+
+def test_a_second_coat_that_no_hours_allow_any_more_is_said_and_the_rest_is_planned() -> None:
+    # Part 1 had its first coat until Friday 15:00: its second, 4 to 24 h later, could begin from
+    # 19:00 to Saturday 15:00, when all is shut. Part 2 had its own at 08:30: its second goes on at
+    # 15:00. Where part 1 is not coated in time after all it is scrap, and one more is begun.
+    friday = build.at("2027-03-05 08:00")
+    process = build.process(
+        build.hands("first coat", 30, per="part"),
+        build.hands("second coat", 30, per="part", wait_min=240, wait_max_min=1440),
+        build.hands("pack", 10, per="part"),
+    )
+    people = [build.person("ana"), build.person("ben")]
+    shop = build.shop(process, [build.order("1", 2)], people=people, hours=build.opening(WEEK))
+    held = make_plan(shop, now=friday, seconds=0.1)
+    coats = {t.members[0].parts: t for t in held.tasks if t.operation == "first coat"}
+    log = BenchLog(friday)
+    log.started(coats[2,], 0)
+    log.finished(coats[2,], 30)
+    log.started(coats[1,], 390)
+    log.finished(coats[1,], 420)
+    for text, of_two in (("2027-03-05 15:00", "Fri 15:00"), ("2027-03-05 15:30", "Fri 15:30")):
+        held = replan(log.kept_in(shop), held, now=build.at(text), seconds=0.1).plan
+        assert len(held.cautions) == 1
+        assert "second coat of part 1 of order 1" in held.cautions[0]
+        assert "by Sat 06 Mar 15:00" in held.cautions[0]
+        assert told(held, "second coat")[0].startswith(of_two)
+        assert finish(held) == "Mon 08:10"
+    gone = (LoggedMember(order="1", parts=(1,)),)
+    log.note(Happening.SCRAPPED, 455, members=gone, cause="second coat too late")
+    held = replan(log.kept_in(shop), held, now=friday + 455, seconds=0.1).plan
+    assert held.cautions == ()
+    # One more: coated on Monday at 08:00, again from 12:30, packed by 13:10.
+    assert finish(held) == "Mon 13:10"
+
+
+def test_a_mix_that_no_hours_allow_to_be_used_up_is_said_and_the_rest_is_planned() -> None:
+    # Mixed by Friday 16:50, usable 30 min, lay-up 20: to be begun by 17:00, when the shop shuts.
+    afternoon = build.at("2027-03-05 16:40")
+    process = build.process(
+        build.hands("mix", 10, material="resin", pot_life_until="lay"),
+        build.hands("lay", 20),
+        build.hands("pack", 10, per="part"),
+        structure=CastStructure(matrix="resin"),
+    )
+    shop = build.shop(
+        process,
+        [build.order("1", 1)],
+        people=[build.person("ana")],
+        moulds=[build.moulds(1)],
+        materials=[build.mixed("resin", pot_life=30)],
+        hours=build.opening(WEEK),
+    )
+    held = make_plan(shop, now=afternoon, seconds=0.1)
+    log = BenchLog(afternoon)
+    log.started(of(held, "mix"), 0)
+    log.finished(of(held, "mix"), 10)
+    after = replan(log.kept_in(shop), held, now=afternoon + 15, seconds=0.1).plan
+    assert len(after.cautions) == 1
+    assert "lay of pull 1 of order 1" in after.cautions[0]
+    assert "by Fri 05 Mar 17:00" in after.cautions[0]
+    assert finish(after) == "Mon 08:10"
 
 
 def test_dust_that_the_log_tells_of_keeps_wet_work_out_until_it_has_settled() -> None:

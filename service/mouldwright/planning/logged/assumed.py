@@ -7,13 +7,14 @@ what was in it is lost: it is taken as done until somebody says so.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from dataclasses import replace
 
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.assemble import members_named
 from mouldwright.planning.clocks import cure_until
 from mouldwright.planning.logged.done import works_of
+from mouldwright.planning.logged.missed import Missed
 from mouldwright.planning.logged.reading import LogRead
 from mouldwright.planning.logged.standing import making
 from mouldwright.planning.placed import Item
@@ -71,7 +72,13 @@ def _is_lost(read: LogRead, task: Task) -> bool:
     return True
 
 
-def with_what_must_be(problem: Problem, read: LogRead, *, all_that_wait: bool = False) -> Problem:
+def with_what_must_be(
+    problem: Problem,
+    read: LogRead,
+    *,
+    all_that_wait: bool = False,
+    missed: Container[Missed] = (),
+) -> Problem:
     """Return a problem with what must have been done besides what its running tasks are.
 
     Args:
@@ -79,10 +86,11 @@ def with_what_must_be(problem: Problem, read: LogRead, *, all_that_wait: bool = 
         read: The log; where it has nothing, nothing is added.
         all_that_wait: Whether steps whose last minute is still to come are taken as done in time
             too. Only where no plan can be made else: the hours may not allow them any more.
+        missed: Those of them that are so in any case, as no hours allow them.
     """
     if not read.entries or not problem.running:
         return problem
-    added = _Assumed(problem, read, all_that_wait).tasks()
+    added = _Assumed(problem, read, all_that_wait, missed).tasks()
     if not added:
         return problem
     running = sorted(
@@ -94,8 +102,10 @@ def with_what_must_be(problem: Problem, read: LogRead, *, all_that_wait: bool = 
 class _Assumed:
     """Goes through the steps of what has begun."""
 
-    def __init__(self, problem: Problem, read: LogRead, all_that_wait: bool) -> None:
-        self.problem, self.all_that_wait = problem, all_that_wait
+    def __init__(
+        self, problem: Problem, read: LogRead, all_that_wait: bool, missed: Container[Missed]
+    ) -> None:
+        self.problem, self.all_that_wait, self.missed = problem, all_that_wait, missed
         self.tells_of, self.meant = read.tells_of, read.meant
         # By lot and step: of each item that has been through it the task that did, None unknown.
         self.over: dict[tuple[int, int], dict[int, Task | None]] = {}
@@ -157,7 +167,8 @@ class _Assumed:
         ready = max(task.end for task in tasks) + step.wait_min
         latest = ready if step.exact else self._latest(lot, step, item, tasks)
         now = self.problem.now
-        if latest >= NEVER or (latest >= now and not self.all_that_wait):
+        waits = not self.all_that_wait and (lot.index, step.index, item) not in self.missed
+        if latest >= NEVER or (latest >= now and waits):
             return
         if latest >= now and step.exact and ready > now:
             # It begins by itself when its time comes.
