@@ -54,7 +54,7 @@ class DayTask:
         moulds: Moulds that a mix is for.
         use_by: Minute by which the mix must be used up.
         weighed: What else to weigh for the pulls of the mix.
-        cautions: Its own first, then its materials'.
+        cautions: A scale too coarse for its mix first, its own, then its materials'.
         begin_by: The last minute it may begin at, by a greatest wait or the pot life of a
             mix; None where nothing limits it, or it began before.
     """
@@ -347,9 +347,17 @@ def room_words(shop: Shop, task: Task) -> str:
 
 
 def cautions_of(shop: Shop, task: Task) -> tuple[str, ...]:
-    """Return what to mind at a task: its own cautions, its process's, those of what it mixes."""
+    """Return what to mind at a task: its own cautions, its process's, those of what it mixes.
+
+    First of all, that the scale is too coarse for so small a mix.
+    """
     operation, process = operation_of(shop, task), shop.processes.get(task.process)
-    said = [*(operation.told_cautions if operation else ()), *(process.cautions if process else ())]
+    mix = _mix(shop, task, operation)
+    said = [words] if mix and (words := mix.too_coarse(shop.materials)) else []
+    said += [
+        *(operation.told_cautions if operation else ()),
+        *(process.cautions if process else ()),
+    ]
     material = shop.materials.get(operation.material or "") if operation else None
     if material is not None:
         said += material.cautions

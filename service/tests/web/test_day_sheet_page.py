@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 
 import pytest
 from promise_bench import DEMO, KEY, NOW, PromiseBench
@@ -76,6 +78,19 @@ def test_what_is_mixed_adds_up_on_its_card_and_fibre_is_weighed_for_each_pull(he
         assert abs(resin - float(each.mix.total_g) * 100 / 130) <= 0.1
         assert [weighed.material for weighed in each.weighed] == ["chopped-carbon"]
         assert each.weighed[0].pulls == len(each.task.members[0].pulls)
+
+
+def test_a_scale_too_coarse_for_a_mix_is_said_beside_its_card(held) -> None:
+    # A mix of the demo is at least 60 g, 14 or more of them hardener: 0.1 g is little on that,
+    # and 5 g is too much on what is poured at most, 92 g of hardener.
+    coarse = replace(DEMO, scale_step_g=Decimal(5))
+    for shop, is_said in ((DEMO, False), (coarse, True)):
+        sheet = day_sheet(shop, held.plan, "ines", date(2027, 3, 1))
+        mixes = [each for step in sheet.steps for each in step.tasks if each.mix]
+        assert mixes
+        for each in mixes:
+            assert any("A step of 5 g on the scale" in words for words in each.cautions) == is_said
+        assert any("finer scale" in words for words in sheet.cautions) == is_said
 
 
 def test_like_tasks_in_a_row_are_one_line_and_none_is_lost(held) -> None:

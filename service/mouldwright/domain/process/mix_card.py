@@ -10,6 +10,10 @@ from fractions import Fraction
 from mouldwright.domain.material import Material, Mix
 from mouldwright.domain.quantity import Exact, divide_up, exact
 
+# How far a component may be off before it is said; makers ask for about so much by mass (from
+# memory), and a sheet that asks for less goes before it.
+MOST_OFF = Fraction(2, 100)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MixCard:
@@ -33,8 +37,25 @@ class MixCard:
 
         A step of 1 g on 7.2 g of hardener is 7 % either way.
         """
-        least = min(self.components_g.values())
+        least = self.components_g[self.least]
         return exact(self.resolution_g) / 2 / exact(least) if least else Fraction(1)
+
+    @property
+    def least(self) -> str:
+        """Return the key of the component there is least of."""
+        return min(self.components_g, key=lambda key: self.components_g[key])
+
+    def too_coarse(self, materials: Mapping[str, Material]) -> str:
+        """Return what to say where the scale is too coarse for so small a mix, else nothing."""
+        off = self.ratio_uncertainty
+        if len(self.components_g) == 1 or off <= MOST_OFF:
+            return ""
+        known = materials.get(self.least)
+        title = known.title if known else self.least
+        return (
+            f"A step of {self.resolution_g:f} g on the scale leaves {title}"
+            f" up to {round(100 * off)} % off: use a finer scale or mix more"
+        )
 
 
 def mass_shares(mix: Mix, materials: Mapping[str, Material]) -> Mapping[str, Fraction]:

@@ -52,6 +52,23 @@ def test_a_coarse_scale_on_little_hardener_is_far_off() -> None:
     card = mix_card(mixed, STOCK, Decimal("31.2"), resolution_g=Decimal(1))
     assert card.components_g["part-b"] == 7
     assert card.ratio_uncertainty == Fraction(1, 14)
+    assert card.too_coarse(STOCK) == (
+        "A step of 1 g on the scale leaves Part b up to 7 % off: use a finer scale or mix more"
+    )
+
+
+@pytest.mark.parametrize(
+    ("grams", "is_said"),
+    # Hardener is 30 of 130. Half a step of 1 g on 25 g is 2.0 %, on 24 g 2.08 %.
+    [("108", False), ("104", True), ("31.2", True)],
+)
+def test_a_scale_is_too_coarse_where_it_may_be_more_than_two_per_cent_off(
+    grams: str, is_said: bool
+) -> None:
+    mixed = resin(parts={"part-a": Decimal(100), "part-b": Decimal(30)})
+    card = mix_card(mixed, STOCK, Decimal(grams), resolution_g=Decimal(1))
+    assert bool(card.too_coarse(STOCK)) == is_said
+    assert not mix_card(mixed, STOCK, Decimal(grams)).too_coarse(STOCK)
 
 
 def test_a_card_is_rounded_up_but_never_past_the_most() -> None:
