@@ -72,6 +72,8 @@ def spent(scenario: str, order: str, *, now: str | None, as_json: bool) -> None:
         out.print(f"Each good part: {answer.really_each}; reckoned to {answer.reckoned_each}.")
     if answer.scrap is not None and answer.scrapped:
         out.print(f"{answer.scrapped} scrapped, {answer.scrap} of it.")
+    if answer.seconds:
+        out.print(_seconds_words(answer))
     if not answer.whole:
         out.print(
             f"So far: {answer.in_work} parts are in work, and what is reckoned is for the whole "
@@ -89,6 +91,17 @@ def spent(scenario: str, order: str, *, now: str | None, as_json: bool) -> None:
             ],
         )
     )  # fmt: skip
+
+
+def _seconds_words(answer: ActualCostAnswer) -> str:
+    """Say how many are seconds and what they bring."""
+    said = f"Seconds, in no line: {answer.seconds}"
+    if answer.seconds_income is None:
+        return f"{said}; not every part states a price for them."
+    said += f", which bring {answer.seconds_income}."
+    if answer.really_each_after is None:
+        return said
+    return f"{said} All of them sold, a good one costs {answer.really_each_after}."
 
 
 def _ledgers(scenario: str, now: str | None) -> Ledgers:

@@ -94,6 +94,7 @@ def test_an_order_says_what_it_really_cost_beside_what_it_was_reckoned_to(noted)
     assert (cost["begun"], cost["in_work"], cost["whole"]) == (1, 1, False)
     groups = {group["kind"]: group for group in cost["groups"]}
     assert groups["tooling"]["really"] == "0.77"  # one pull of 46.00 / 60
+    assert (cost["seconds"], cost["seconds_income"], cost["really_each_after"]) == (0, "0.00", None)
     assert sum(float(g["really"]) for g in groups.values()) == pytest.approx(
         float(cost["really"]), abs=0.05
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 from bench_log import done, entry, logged, members, work
@@ -72,6 +73,29 @@ def test_spent_says_where_the_money_went(scenario):
     # A quarter of an hour by Ines, where the standard says 12 min.
     assert (load["quantity"], load["reckoned"], load["evidence"]) == ("0.25", "0.2", "1 timed")
     assert "reckoned" in said("spent", scenario, *NOW, "--order", "1001")
+
+
+def test_spent_says_what_seconds_bring(tmp_path):
+    # Two parts of pulls taken out on two moulds, both seconds, at 12.50 each.
+    of = {"order": "1001", "part": "stabiliser"}
+    entries = [
+        done(20 + pull, work("demould", mould=f"stabiliser-pressed {pull}", pulls=[pull], **of))
+        for pull in (1, 2)
+    ]
+    second = entry(Happening.SECOND, 40, members=members("1001", parts=[1, 2]))
+    shop = replace(open_demo("foil-bench").shop, log=logged(*entries[0], *entries[1], second))
+    path = tmp_path / "shop.toml"
+    asked = ("spent", str(path), *NOW, "--order", "1001")
+    for price, income, words in (
+        (None, None, "Seconds, in no line: 2; not every part states a price for them."),
+        (Decimal("12.50"), "25.00", "Seconds, in no line: 2, which bring 25.00."),
+    ):
+        part = replace(shop.parts["stabiliser"], second_price=price)
+        priced = replace(shop, parts={**shop.parts, "stabiliser": part})
+        path.write_text(write_scenario(priced))
+        told = json.loads(said(*asked, "--json"))
+        assert (told["seconds"], told["seconds_income"]) == (2, income)
+        assert words in " ".join(said(*asked).split())
 
 
 def test_learn_says_what_the_log_teaches_and_changes_nothing(tmp_path):

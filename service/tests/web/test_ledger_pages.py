@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 from bench_log import done, entry, logged, members, work
 from promise_bench import DEMO, KEY
 from web_bench import plain
 
+from mouldwright.domain.costing.actual import actual_cost
 from mouldwright.domain.record.log import Happening
+from mouldwright.domain.record.trace import Records
+from mouldwright.scenario.demo import open_demo
 from mouldwright.usecases.shelf import replace_kept
+from mouldwright.web.view_models.spent import spent_view
 
 HERE = f"/shops/{KEY}"
 MOULD = "stabiliser-pressed 3"
@@ -107,9 +112,26 @@ def test_an_orders_sheet_tells_its_parts_and_where_the_money_went(noted):
     words = plain(noted.page(f"{HERE}/orders/1001"))
     assert "Where the money went" in words
     assert "Not all of it is made" in words
+    # The demo's stabiliser states no price for one.
+    assert "Seconds, in none of these figures: 1; not every part states a price" in words
     assert "1001-1" in words
     assert "1 timed" in words
     assert "Where the money went" not in plain(noted.page(f"{HERE}/orders/1002"))
+
+
+def test_where_the_money_went_says_what_seconds_bring():
+    # Three through every step; the third is a second, at 12.50.
+    shop = open_demo("foil-bench").shop
+    stabiliser = replace(shop.parts["stabiliser"], second_price=Decimal("12.50"))
+    last = shop.processes["pressed"].operations[-1].name
+    over = done(20, step(last, pulls=[1, 2, 3], parts=[1, 2, 3]))
+    second = entry(Happening.SECOND, 40, members=members("1001", parts=[3]))
+    parts = {**shop.parts, "stabiliser": stabiliser}
+    shop = replace(shop, parts=parts, log=logged(*over, second))
+    order = next(order for order in shop.orders if order.number == "1001")
+    said = spent_view(shop, actual_cost(shop, order, Records(shop))).said
+    assert "Seconds, in none of these figures: 1, which bring €12.50." in said
+    assert "All of them sold, a good one costs €" in said
 
 
 def test_without_a_log_the_sheets_say_what_to_do(web):

@@ -64,6 +64,7 @@ class _Reckoning:
             scrapped=self._count("scrapped"),
             in_work=self._count("in work"),
             lines=(),
+            seconds_income=self._seconds_income(),
         )
         lines = [*self._labour(), *self._upkeep(), *self._materials(), *self._consumables()]
         lines += [*self._items(found.good), *self._moulds(), *self._stations()]
@@ -75,6 +76,17 @@ class _Reckoning:
 
     def _count(self, *stands: str) -> int:
         return sum(1 for record in self.parts if record.stands in stands)
+
+    def _seconds_income(self) -> Fraction | None:
+        """Return what the seconds bring at what their parts state; None where one states none."""
+        income = Fraction(0)
+        for record in self.parts:
+            if record.stands == "second":
+                price = self.shop.part(record.part).second_price
+                if price is None:
+                    return None
+                income += exact(price)
+        return income
 
     def _good(self) -> int:
         """Return the good parts; of a set as many as there are whole sets of good ones."""

@@ -78,6 +78,8 @@ class ActualCost:
         scrapped: Of them.
         in_work: Of them; while there are any, real and reckoned are not of the same thing.
         lines: Group by group.
+        seconds_income: What the seconds bring at their parts' prices, all of them sold, which no
+            other figure here counts; None where one of them has no price.
         quoted: None for an order that came from no quote.
     """
 
@@ -89,6 +91,7 @@ class ActualCost:
     scrapped: int
     in_work: int
     lines: tuple[ActualLine, ...]
+    seconds_income: Fraction | None = Fraction(0)
     quoted: Quoted | None = None
 
     @property
@@ -114,6 +117,13 @@ class ActualCost:
     def per_good_part(self) -> Fraction | None:
         """Return what each good part cost; None where there is none, or a price is unknown."""
         return None if self.total is None or not self.good else self.total / self.good
+
+    @property
+    def per_good_part_after(self) -> Fraction | None:
+        """Return what each good part cost once all seconds are sold; None where that is unknown."""
+        if self.total is None or self.seconds_income is None or not self.good:
+            return None
+        return (self.total - self.seconds_income) / self.good
 
     @property
     def scrap(self) -> Fraction | None:

@@ -97,6 +97,8 @@ def _said(shop: Shop, cost: ActualCost) -> str:
         )
     if cost.scrapped and cost.scrap is not None:
         words += f" {money(currency, cost.scrap)} of it is scrap: {count(cost.scrapped, 'part')}."
+    if cost.seconds:
+        words += f" {_seconds_words(shop, cost)}"
     if cost.quoted is not None and cost.earned is not None:
         verb = "leaves" if cost.earned >= 0 else "lacks"
         words += (
@@ -106,6 +108,18 @@ def _said(shop: Shop, cost: ActualCost) -> str:
     if not cost.is_whole:
         words += " Not all of it is made, so real and reckoned are not of the same thing yet."
     return words[0].upper() + words[1:]
+
+
+def _seconds_words(shop: Shop, cost: ActualCost) -> str:
+    """Say how many are seconds and what they bring."""
+    said = f"Seconds, in none of these figures: {cost.seconds}"
+    if cost.seconds_income is None:
+        return f"{said}; not every part states a price for them."
+    said += f", which bring {money(shop.currency, cost.seconds_income)}."
+    if cost.per_good_part_after is None:
+        return said
+    each = money(shop.currency, cost.per_good_part_after)
+    return f"{said} All of them sold, a good one costs {each}."
 
 
 def _over(shop: Shop, over: Fraction | None) -> str:

@@ -81,6 +81,11 @@ class ActualCostAnswer(BaseModel):
     reckoned_each: str | None = Field(description="for each good part")
     really_each: str | None
     scrap: str | None = Field(description="what went into scrapped parts")
+    seconds_income: str | None = Field(
+        description="what its seconds bring at their parts' `second_price`, all of them sold; "
+        "no other figure counts it but the next; null where one of them has no price"
+    )
+    really_each_after: str | None = Field(description="for each good part, the seconds sold")
     quoted_net: str | None = Field(description="without tax; null where it came from no quote")
     quoted_cost_each: str | None = Field(description="what a good part was reckoned to cost then")
     earned: str | None = Field(description="what the quote leaves over what it cost so far")
@@ -106,6 +111,8 @@ class ActualCostAnswer(BaseModel):
             reckoned_each=amount_text(currency, cost.reckoned.per_good_part),
             really_each=amount_text(currency, cost.per_good_part),
             scrap=amount_text(currency, cost.scrap),
+            seconds_income=amount_text(currency, cost.seconds_income),
+            really_each_after=amount_text(currency, cost.per_good_part_after),
             quoted_net=amount_text(currency, cost.quoted.net if cost.quoted else None),
             quoted_cost_each=amount_text(currency, cost.quoted.cost_each if cost.quoted else None),
             earned=amount_text(currency, cost.earned),

@@ -79,6 +79,22 @@ def test_hands_moulds_packaging_overhead_and_scrap_add_up():
     assert (loading.quantity, loading.reckoned) == (Fraction(2, 3), Fraction(1, 2))
 
 
+def test_what_seconds_bring_is_beside_the_cost_and_in_no_line():
+    # Three pulls at the standard by Ann: 51 min at 0.50 are 25.50, 3 a pull 9, packaging of the two
+    # good ones 1, overhead 5.10: 40.60. The third is a second, sold at 8: (40.60 - 8) / 2 = 16.30.
+    second = entry(Happening.SECOND, 60, members=members(parts=[3]))
+    made = bench(*through(1, 8), *through(2, 20), *through(3, 40), second)
+    assert cost_of(made).seconds_income is None
+    assert cost_of(made).per_good_part_after is None
+    fin = replace(made.parts["fin"], second_price=Decimal(8))
+    found = cost_of(replace(made, parts={**made.parts, "fin": fin}))
+    assert (found.good, found.seconds, found.scrapped) == (2, 1, 0)
+    assert (found.total, found.seconds_income) == (Fraction("40.6"), 8)
+    assert found.per_good_part == Fraction("20.3")
+    assert found.per_good_part_after == Fraction("16.3")
+    assert cost_of(bench(*through(1, 8))).seconds_income == 0
+
+
 def test_the_quote_leaves_what_it_is_over_what_was_spent():
     found = cost_of(bench(*through(1, 8), *through(2, 20)))
     # Two pulls at the standard by Ann: 34 min at 0.50 are 17, 3 a pull 6, packaging 1, overhead
