@@ -31,7 +31,7 @@ def named_in(row: str) -> list[tuple[str, list[str]]]:
 
 
 def not_there(row: str) -> list[str]:
-    """Return each module or function that a row names and the code does not have."""
+    """Return each module, function or class that a row names and the code does not have."""
     missing = []
     for path, functions in named_in(row):
         file = PACKAGE / path
@@ -41,7 +41,7 @@ def not_there(row: str) -> list[str]:
         there = {
             node.name
             for node in ast.parse(file.read_text(encoding="utf-8")).body
-            if isinstance(node, ast.FunctionDef)
+            if isinstance(node, ast.FunctionDef | ast.ClassDef)
         }
         missing += [f"{path}: {name}" for name in functions if name not in there]
     return missing
