@@ -16,12 +16,14 @@ from costing_bench import (
     person,
     process,
     shop,
+    unattended,
 )
 
 from mouldwright.domain.compare import crossovers
 from mouldwright.domain.costing.labour import hour_cost_of
 from mouldwright.domain.costing.unit_cost import unit_cost, unit_costs
 from mouldwright.domain.process.process import Consumable, Process
+from mouldwright.domain.shop import Station
 
 
 def way(key: str, fixed: str, each: str) -> Process:
@@ -149,3 +151,24 @@ def test_what_was_absorbed_and_what_was_spent_differ_by_the_hours_that_came() ->
     absorbed = cost.by_kind()["overhead"]
     assert absorbed is not None
     assert 248_000 - absorbed == 8_000
+
+
+def test_an_hour_of_a_machine_bears_its_price_its_power_and_its_upkeep() -> None:
+    # Constructed: 900 over 5 years of 1500 h, 0.12 kW at 0.30, a tenth of 900 a year for upkeep:
+    # 0.120 + 0.036 + 0.060 = 0.216 an hour; ten hours of a print are 2.16.
+    hour = Decimal(900) / (5 * 1500) + Decimal("0.12") * Decimal("0.30") + Decimal(90) / 1500
+    printer = Station(key="printer", title="Printer", cost_per_hour=hour)
+    job = process(unattended("print", "part", "600", station="printer"))
+    cost = unit_cost(shop(printer), part(), job, 1, charge=None)
+    assert cost.by_kind()["station"] == Fraction("2.16")
+
+
+def test_a_step_in_fixed_cost_is_a_step_in_the_cost_of_one() -> None:
+    # Constructed: 900 for each hundred, and 5 min at 36 an hour, 3 a piece. A hundred cost
+    # 12.00 each, 101 take a second step: 1800 / 101 + 3 = 20.82.
+    cast = process(attended("pour", "pull", "5"), holds=(mould_hold("pour", "pour"),))
+    bench = shop(cast, family(0, life_pulls=100, cost=Decimal(900)), tooling="to the order")
+    at_100, at_101 = unit_costs(bench, part(), cast, [100, 101], charge=None)
+    assert at_100 == 12
+    assert at_101 is not None
+    assert round(float(at_101), 2) == 20.82
