@@ -194,19 +194,26 @@ def at_work(server: Server, keeper: Client) -> int:
     return int(float(found[1])) - 1
 
 
-@each(stop_seconds=60, busy_seconds=60)
-@pytest.mark.timeout(1800)
-def test_a_request_under_way_is_done_with_before_it_stops(stopped, demo):
-    with signed_in(stopped) as keeper:
+@contextmanager
+def one_under_way(server: Server, demo):
+    """Have a quote asked for that the server is at, and cannot keep until this is left."""
+    with signed_in(server) as keeper:
         shop = keeper.add_shop("foils", demo)
         owner = shop.tokens.issue("owner", "at work").secret
         got: list[httpx.Response] = []
-        with nobody_else_writes(stopped.url):
-            asking = asked_and_waiting(stopped, shop, owner, got)
-            wait_until(lambda: at_work(stopped, keeper) == 1, BOUND_S)
-            stopped.send(signal.SIGTERM)
-            wait_until(lambda: not stopped.listens(), BOUND_S)
-            assert stopped.runs
+        with nobody_else_writes(server.url):
+            asking = asked_and_waiting(server, shop, owner, got)
+            wait_until(lambda: at_work(server, keeper) == 1, BOUND_S)
+            yield owner, asking, got
+
+
+@each(stop_seconds=60, busy_seconds=60)
+@pytest.mark.timeout(1800)
+def test_a_request_under_way_is_done_with_before_it_stops(stopped, demo):
+    with one_under_way(stopped, demo) as (owner, asking, got):
+        stopped.send(signal.SIGTERM)
+        wait_until(lambda: not stopped.listens(), BOUND_S)
+        assert stopped.runs
     assert stopped.ended(BOUND_S) == 0
     asking.join(BOUND_S)
     assert got[0].status_code == 201
@@ -218,15 +225,9 @@ def test_a_request_under_way_is_done_with_before_it_stops(stopped, demo):
 @each(stop_seconds=1, busy_seconds=60)
 @pytest.mark.timeout(1800)
 def test_a_request_that_takes_too_long_is_refused_in_words_and_nothing_of_it_is_kept(stopped, demo):
-    with signed_in(stopped) as keeper:
-        shop = keeper.add_shop("foils", demo)
-        owner = shop.tokens.issue("owner", "at work").secret
-        got: list[httpx.Response] = []
-        with nobody_else_writes(stopped.url):
-            asking = asked_and_waiting(stopped, shop, owner, got)
-            wait_until(lambda: at_work(stopped, keeper) == 1, BOUND_S)
-            assert told_to_stop(stopped) == 0
-            asking.join(BOUND_S)
+    with one_under_way(stopped, demo) as (owner, asking, got):
+        assert told_to_stop(stopped) == 0
+        asking.join(BOUND_S)
     assert got[0].status_code == 503
     assert got[0].json()["type"] == "/v1/problems/stopping"
     assert "Traceback" not in stopped.said, stopped.said

@@ -7,7 +7,6 @@ from dataclasses import replace
 from fractions import Fraction
 
 from mouldwright.domain.order import Order
-from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.gains import TriedOption, shifts_between
 from mouldwright.planning.more.trials import Trial, hours_outside
@@ -94,7 +93,7 @@ def _of_way(
         kept=trial.kept,
         moved=trial.moved,
         chance=trial.chance(order.number),
-        promise=_promised(trial, order.number),
+        promise=trial.promise(order.number),
         cost_more=cost,
         cost_words=way.cost_words,
         used_min=used,
@@ -128,17 +127,13 @@ def _of_split(
         kept=trial.kept,
         moved=trial.moved,
         chance=trial.chance(first.number),
-        promise=_promised(trial, rest.number),
-        first_promise=_promised(trial, first.number),
+        promise=trial.promise(rest.number),
+        first_promise=trial.promise(first.number),
         cost_more=_difference(both, price.total),
         cost_words="what two lots cost, less what one costs",
         price_each=price.price_each,
         net=price.net,
     )
-
-
-def _promised(trial: Trial, number: str) -> ReadyBy | None:
-    return None if trial.odds is None else ReadyBy.by(trial.odds.order(number))
 
 
 def _difference(more: Fraction | None, less: Fraction | None) -> Fraction | None:

@@ -30,7 +30,6 @@ from mouldwright.usecases.services import Services
 from mouldwright.usecases.tried_price import price_of_tried, processes_that_will_do
 
 if TYPE_CHECKING:
-    from mouldwright.planning.more.trials import Trial
     from mouldwright.planning.more.trying import Tried
 
 NEW = "this one"
@@ -111,10 +110,10 @@ def try_order(
         **(kept or {}),
     )
     as_asked = tried.as_asked
-    if as_asked.plan is None:
-        raise ValueError("what has no plan is refused before")
+    promise = as_asked.promise(NEW)
+    if as_asked.plan is None or promise is None:
+        raise ValueError("what has no plan is refused before, and a plan is gone through")
     new = as_asked.order(NEW)
-    promise = _promised(as_asked)
     quoted = ReadyBy.by(tried.quoted.order_odds)
     differs = _why_quoted_otherwise(tried, new.due, planned=held is not None)
     # Two plans that promise the same minute are no two answers.
@@ -147,12 +146,6 @@ def try_order(
             shop, waits_of_one_more(shop, wanted.part, wanted.process, wanted.quantity, now=now)
         ),
     )
-
-
-def _promised(trial: Trial) -> ReadyBy:
-    if trial.odds is None:
-        raise ValueError("an order as asked is gone through for its odds")
-    return ReadyBy.by(trial.odds.order(NEW))
 
 
 def _why_quoted_otherwise(tried: Tried, due: int | None, *, planned: bool) -> str:

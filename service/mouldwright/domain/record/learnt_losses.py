@@ -1,15 +1,13 @@
 """What stays behind of each mix, by the log, drawn toward the standard while few cups were weighed.
 
-The grams of the cups are taken as normal about a centre, with the normal and inverse chi-squared
-prior that goes with them, as the logarithms of times are (``learnt_times``): the centre as sure as
-``PRIOR_CUPS`` cups at the standard, the spread as sure as ``PRIOR_SPREAD_CUPS`` at a quarter of
-the standard and no less than ``LEAST_SPREAD_G``. Gelman et al., Bayesian Data Analysis, 3rd ed.,
-section 3.3, from memory. Grams and no logarithms, as a cup may be found empty.
+What the grams of the cups are about is drawn toward the standard (``drawn_toward``): the centre as
+sure as ``PRIOR_CUPS`` cups at the standard, the spread as sure as ``PRIOR_SPREAD_CUPS`` at a
+quarter of the standard and no less than ``LEAST_SPREAD_G``. Grams and no logarithms, as a cup may
+be found empty.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -17,10 +15,10 @@ from decimal import Decimal
 from mouldwright.domain.process.batch import is_mixing
 from mouldwright.domain.record.done import DoneTask, tasks_done
 from mouldwright.domain.record.draw import Recipes
+from mouldwright.domain.record.drawn_toward import drawn_toward
 from mouldwright.domain.record.kept_log import in_force
 from mouldwright.domain.record.log import Happening, LogEntry
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.special import stdtrit
 
 # The prior's weight, and by how much cups scatter; common practice, no source.
 PRIOR_CUPS = 4
@@ -120,22 +118,21 @@ def usual_loss(grams: Sequence[float], *, standard_g: float) -> UsualLoss:
         grams: What each cup held when it was done with.
         standard_g: As it is written.
     """
-    count = len(grams)
-    mean = sum(grams) / count if count else standard_g
-    squares = sum((each - mean) ** 2 for each in grams)
-    weight, freedom = PRIOR_CUPS + count, PRIOR_SPREAD_CUPS + count
-    centre = (PRIOR_CUPS * standard_g + count * mean) / weight
-    apart = PRIOR_CUPS * count * (mean - standard_g) ** 2 / weight
-    before = max(PRIOR_SPREAD * standard_g, LEAST_SPREAD_G)
-    variance = (PRIOR_SPREAD_CUPS * before**2 + squares + apart) / freedom
-    off = float(stdtrit(freedom, (1 + CONFIDENCE) / 2)) * math.sqrt(variance / weight)
+    found = drawn_toward(
+        standard_g,
+        grams,
+        sure=PRIOR_CUPS,
+        spread=max(PRIOR_SPREAD * standard_g, LEAST_SPREAD_G),
+        spread_sure=PRIOR_SPREAD_CUPS,
+        confidence=CONFIDENCE,
+    )
     return UsualLoss(
-        cups=count,
-        noted_g=mean if count else None,
-        usual_g=centre,
-        least_g=max(0.0, centre - off),
-        most_g=centre + off,
-        spread_g=math.sqrt(variance),
+        cups=len(grams),
+        noted_g=found.mean,
+        usual_g=found.centre,
+        least_g=max(0.0, found.centre - found.off),
+        most_g=found.centre + found.off,
+        spread_g=found.spread,
     )
 
 

@@ -1,12 +1,8 @@
 """How long work really takes, by operation and person, drawn toward the standard while few.
 
-Each timed task gives the logarithm of its minutes over its standard. These are taken as normal
-about a centre, with the normal and inverse chi-squared prior that goes with them: the centre as
-sure as ``PRIOR_TASKS`` tasks at the standard, the spread as sure as ``PRIOR_SPREAD_TASKS`` at
-``PRIOR_SPREAD``. With n tasks of mean m and squares S about it, and k, v, s of the prior about p,
-the centre is (k p + n m) / (k + n) and its interval Student's t with v + n degrees of freedom
-about it, of scale √((v s² + S + k n (m - p)² / (k + n)) / (v + n) / (k + n)). Gelman et al.,
-Bayesian Data Analysis, 3rd ed., section 3.3, from memory.
+Each timed task gives the logarithm of its minutes over its standard. What these are about is drawn
+toward the standard (``drawn_toward``): the centre as sure as ``PRIOR_TASKS`` tasks at the standard,
+the spread as sure as ``PRIOR_SPREAD_TASKS`` at ``PRIOR_SPREAD``.
 
 A person's centre is drawn the same way toward what the others take, so that whoever has done
 something twice is judged by the bench and not by two good days.
@@ -26,10 +22,10 @@ from mouldwright.domain.costing.actual_work import noted_min, size_of
 from mouldwright.domain.costing.learning import unit_share
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.record.done import DoneTask, tasks_done
+from mouldwright.domain.record.drawn_toward import drawn_toward
 from mouldwright.domain.record.fitted_curve import FittedCurve, fitted_curve
 from mouldwright.domain.record.unattended import end_was_seen, is_machine_run
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.special import stdtrit
 
 # The prior's weight, and what a bench's times scatter by; common practice, no source.
 PRIOR_TASKS = 4
@@ -154,21 +150,21 @@ def usual_time(shares: Sequence[float], *, toward: float = 1.0) -> UsualTime:
         shares: Each task's minutes over its standard, above 0.
         toward: The share to be expected before any was timed.
     """
-    logs, prior, count = [math.log(each) for each in shares], math.log(toward), len(shares)
-    mean = sum(logs) / count if count else prior
-    squares = sum((each - mean) ** 2 for each in logs)
-    weight, freedom = PRIOR_TASKS + count, PRIOR_SPREAD_TASKS + count
-    centre = (PRIOR_TASKS * prior + count * mean) / weight
-    apart = PRIOR_TASKS * count * (mean - prior) ** 2 / weight
-    variance = (PRIOR_SPREAD_TASKS * PRIOR_SPREAD**2 + squares + apart) / freedom
-    off = float(stdtrit(freedom, (1 + CONFIDENCE) / 2)) * math.sqrt(variance / weight)
+    found = drawn_toward(
+        math.log(toward),
+        [math.log(each) for each in shares],
+        sure=PRIOR_TASKS,
+        spread=PRIOR_SPREAD,
+        spread_sure=PRIOR_SPREAD_TASKS,
+        confidence=CONFIDENCE,
+    )
     return UsualTime(
-        tasks=count,
-        noted=math.exp(mean) if count else None,
-        share=math.exp(centre),
-        least=math.exp(centre - off),
-        most=math.exp(centre + off),
-        spread=math.exp(math.sqrt(variance)),
+        tasks=len(shares),
+        noted=None if found.mean is None else math.exp(found.mean),
+        share=math.exp(found.centre),
+        least=math.exp(found.centre - found.off),
+        most=math.exp(found.centre + found.off),
+        spread=math.exp(found.spread),
     )
 
 

@@ -16,6 +16,7 @@ from mouldwright.domain.costing.labour import hour_cost_of
 from mouldwright.domain.errors import HardLimit
 from mouldwright.domain.hours.opening import Window
 from mouldwright.domain.promise.finish_odds import PlanOdds
+from mouldwright.domain.promise.ready_by import ReadyBy
 from mouldwright.domain.quantity import exact
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.check import check_plan
@@ -107,6 +108,10 @@ class Trial:
     def chance(self, number: str) -> float | None:
         """Return the share of runs in which an order meets its date; None without runs or date."""
         return None if self.odds is None else self.odds.order(number).chance
+
+    def promise(self, number: str) -> ReadyBy | None:
+        """Return when an order may be promised, by the runs of its plan; None without runs."""
+        return None if self.odds is None else ReadyBy.by(self.odds.order(number))
 
     def value(self, weights: dict[str, int]) -> tuple[int, int, int]:
         """Return lateness, last finish and weighted finishes: smaller is better."""
