@@ -85,11 +85,13 @@ def live(shop: Shop, course: Course, seed: int, say: Say) -> Month:
     found = Month()
     mishaps = Mishaps(shop, Random(seed), course.rough)
     life = Life(shop, mishaps, course.by_clock)
+    # Drawn apart, so that who falls ill and when is the seed's, however the work is planned.
+    illness = Mishaps(shop, Random(f"{seed} illness"), course.rough)
     with open_house(KeptScenarios().toml(shop), shop.start) as house:
         ahead: list[Told] = []
         for day in range(course.days):
             _accept(house, course, day, found)
-            ahead = _day(house, shop, life, course, found, ahead, say)
+            ahead = _day(house, shop, life, illness, course, found, ahead, say)
             found.days += 1
             over = course.stops_when_ready and _is_over(course, day, found)
             if over or (day + 1) % course.every == 0 or day + 1 == course.days:
@@ -121,6 +123,7 @@ def _day(
     house: House,
     shop: Shop,
     life: Life,
+    illness: Mishaps,
     course: Course,
     found: Month,
     ahead: list[Told],
@@ -132,7 +135,7 @@ def _day(
     ill = [
         life.ill(person, now, until)
         for person in shop.people
-        if any(a < until for a, _ in life.open_hours(person, now, until)) and life.mishaps.is_ill()
+        if any(a < until for a, _ in life.open_hours(person, now, until)) and illness.is_ill()
     ]
     _tell(house, [t for t in (*ahead, *ill) if t.minute <= now], found)
     _late_deliveries(house, shop, life.mishaps, found)
