@@ -97,6 +97,24 @@ def test_only_a_named_server_may_say_for_whom_it_asks(tmp_path, trusted, second)
         behind.stop()
 
 
+def test_what_a_reader_writes_before_the_named_server_is_not_believed(tmp_path):
+    # A proxy appends whom it heard; what stands before that is whatever its reader sent.
+    behind = Server(tmp_path, f"sqlite:///{tmp_path / 'chain.db'}", wrong_tries=1)
+    behind.start()
+    try:
+        statuses = [
+            httpx.post(
+                f"{behind.address}/v1/sign-in",
+                json={"code": "wrong"},
+                headers={"X-Forwarded-For": chain},
+            ).status_code
+            for chain in ("198.51.100.7", "203.0.113.9, 198.51.100.7", "127.0.0.1, 198.51.100.7")
+        ]
+        assert statuses == [401, 429, 429]
+    finally:
+        behind.stop()
+
+
 def _smallest() -> str:
     return (
         'format = 1\n[shop]\nname = "Kept"\ncurrency = "EUR"\ntime_zone = "Europe/Lisbon"\n'

@@ -13,6 +13,7 @@ from pydantic.fields import FieldInfo
 
 from mouldwright.api.body import json_body
 from mouldwright.api.faults import MEDIA_TYPE
+from mouldwright.api.follows import add_links
 from mouldwright.api.guard import SAFE
 from mouldwright.api.kinds import KINDS
 from mouldwright.wire.service.problem import Problem
@@ -42,6 +43,7 @@ def describe(app: FastAPI) -> dict[str, Any]:
                 operation = schema["paths"].get(route.path_format, {}).get(method.lower())
                 if operation is not None:
                     _complete(operation, route)
+        add_links(schema)
         app.openapi_schema = schema
     return app.openapi_schema
 
