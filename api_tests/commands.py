@@ -3,27 +3,17 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
+import os
 from functools import lru_cache
+from pathlib import Path
 from typing import Any
+
+from forked import run_forked
 
 
 @lru_cache
 def answer(*arguments: str) -> Any:
     """Return what a command answers with ``--json``; the same question is asked once."""
-    done = subprocess.run(
-        [
-            sys.executable,
-            "-c",
-            "from mouldwright.cli.main import run; run()",
-            *arguments,
-            "--json",
-        ],
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=300,
-    )
-    assert done.returncode == 0, done.stdout + done.stderr
-    return json.loads(done.stdout)
+    code, printed = run_forked([*arguments, "--json"], Path.cwd(), os.environ)
+    assert code == 0, printed
+    return json.loads(printed)

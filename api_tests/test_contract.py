@@ -16,7 +16,7 @@ from hypothesis.errors import Unsatisfiable
 from schemathesis import GenerationMode
 from schemathesis.checks import CHECKS, load_all_checks
 
-EXAMPLES = int(os.environ.get("MOULDWRIGHT_EXAMPLES", "5"))
+EXAMPLES = int(os.environ.get("MOULDWRIGHT_EXAMPLES", "2"))
 
 load_all_checks()
 _LEFT_OUT = {

@@ -11,13 +11,11 @@ from __future__ import annotations
 import os
 import re
 import shlex
-import subprocess
-import sys
 from pathlib import Path
 
+from forked import run_forked
 from house import ROOT
 
-BIN = Path(sys.executable).parent
 PAGES = (ROOT / "README.md",)
 _BLOCK = re.compile(
     r"^```console\n\$ (?P<command>mouldwright [^\n]+)\n(?P<shown>(?:(?!```)[^\n]*\n)*)```$", re.M
@@ -45,10 +43,10 @@ def run(command: str, folder: Path = ROOT) -> str:
     program, *arguments = shlex.split(_HEAD.sub("", command))
     if program != "mouldwright":
         raise ValueError(f"only mouldwright commands are run, not {program}")
-    done = subprocess.run(
-        [str(BIN / program), *arguments],
-        cwd=folder,
-        env={
+    _, printed = run_forked(
+        arguments,
+        folder,
+        {
             "PATH": os.environ["PATH"],
             "HOME": os.environ.get("HOME", "/"),
             "LANG": "C.UTF-8",
@@ -56,15 +54,10 @@ def run(command: str, folder: Path = ROOT) -> str:
             "NO_COLOR": "1",
             "TERM": "dumb",
         },
-        stdin=subprocess.DEVNULL,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        encoding="utf-8",
-        check=False,
     )
-    if "Traceback (most recent call last)" in done.stdout:
-        raise RuntimeError(f"{command} broke down, which no page should show:\n{done.stdout}")
-    lines = tidy(done.stdout).splitlines()
+    if "Traceback (most recent call last)" in printed:
+        raise RuntimeError(f"{command} broke down, which no page should show:\n{printed}")
+    lines = tidy(printed).splitlines()
     return tidy("\n".join(lines[: int(head[1])] if head else lines))
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -18,11 +19,16 @@ from sqlalchemy import select
 from written_shop import WHOLE
 
 from mouldwright.bootstrap import Opened, make_app, open_services
+from mouldwright.domain.promise.ready_by import ReadyBy
+from mouldwright.domain.shop import Shop
+from mouldwright.scenario.kept import KeptScenarios
 from mouldwright.settings import Settings
 from mouldwright.store.engine import make_engine, reading
 from mouldwright.store.fence import of_every_shop
 from mouldwright.store.tables import METADATA
 from mouldwright.usecases.access import issue
+from mouldwright.usecases.enquiry import FinishBeside
+from mouldwright.usecases.held import NOTHING_HELD, Held
 from mouldwright.usecases.kept import Role, ShopVersion
 from mouldwright.usecases.services import Services
 
@@ -112,9 +118,14 @@ def service_bench_at(url: str, **settings: Any) -> ServiceBench:
     make_newest(url)
     opened = open_services(Settings(database_url=url, **settings))
     clock = HandClock()
-    services = replace(opened.services, clock=clock)
+    services = replace(
+        opened.services,
+        clock=clock,
+        finish=_remembering(opened.services.finish, _FINISHES),
+        hurried=_remembering(opened.services.hurried, _HURRIED),
+    )
     written = services.written
-    shops = {SHOP: DEMO, OTHER: written.read_toml(WHOLE)}
+    shops = {SHOP: DEMO, OTHER: read_whole()}
     with services.units.write_house() as unit:
         for key, shop in shops.items():
             unit.house.add_shop(
@@ -130,6 +141,36 @@ def service_bench_at(url: str, **settings: Any) -> ServiceBench:
             )
         unit.commit()
     return ServiceBench(opened, services, make_app(services), clock, url)
+
+
+# When one order more is ready, by all that it was asked of: it takes a second to plan, and
+# most tests ask the same of the same two shops at the same moment.
+_FINISHES: dict[str, ReadyBy] = {}
+_HURRIED: dict[str, ReadyBy] = {}
+
+
+def _remembering(plans: FinishBeside, answers: dict[str, ReadyBy]) -> FinishBeside:
+    def answered(
+        shop: Shop,
+        part: str,
+        process: str | None,
+        quantity: int,
+        now: int,
+        held: Held = NOTHING_HELD,
+    ) -> ReadyBy:
+        # What is compared to hold is all there is to know of a value: its text says every field.
+        asked = repr((shop, part, process, quantity, now, held))
+        if asked not in answers:
+            answers[asked] = plans(shop, part, process, quantity, now, held)
+        return answers[asked]
+
+    return answered
+
+
+@cache
+def read_whole() -> Shop:
+    """Return the shop that has something of everything."""
+    return KeptScenarios().read_toml(WHOLE)
 
 
 def rows_kept(url: str) -> list[str]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
-import subprocess
 
 import pytest
 import readme_blocks
+from forked import run_forked
 from house import ROOT
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -75,13 +76,8 @@ def test_the_walk_through_leads_to_a_price(tmp_path):
     file.write_text(text)
     commands = fenced(section("A price for a part of your own in ten minutes"))[-1]
     for command in commands.strip().splitlines():
-        done = subprocess.run(
-            [str(readme_blocks.BIN / "mouldwright"), *command.split()[1:]],
-            cwd=tmp_path,
-            capture_output=True,
-            check=False,
-        )
-        assert done.returncode == 0, (command, done.stderr.decode())
+        code, printed = run_forked(command.split()[1:], tmp_path, os.environ)
+        assert code == 0, (command, printed)
 
 
 def section_block() -> str:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import json
+import os
 import re
-import subprocess
 from itertools import pairwise
 
 import pytest
 import shapely
+from forked import run_forked
 from house import ROOT
-from readme_blocks import BIN
 from walked_pages import PAGES, refreshed, walked
 
 # Each command is a program of its own, and a page has up to a dozen.
@@ -86,13 +86,9 @@ def test_its_mass_and_stiffness_are_those_of_an_outline_shrunk_by_another_librar
 
 
 def answer(folder, command, *asked):
-    done = subprocess.run(
-        [str(BIN / "mouldwright"), command, "my-bench", *asked, "--json"],
-        cwd=folder,
-        capture_output=True,
-        check=True,
-    )
-    return json.loads(done.stdout)
+    code, printed = run_forked([command, "my-bench", *asked, "--json"], folder, os.environ)
+    assert code == 0, printed
+    return json.loads(printed)
 
 
 # The walk itself must be able to fail.

@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from mouldwright.planning.begun import Begun
 from mouldwright.planning.problem import Problem
 from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, UNIT, Block, Routing
 from mouldwright.planning.shapes import ALL, Shape, lay_out
+
+if TYPE_CHECKING:
+    from mouldwright.planning.bench import Bench
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +73,7 @@ class Queues:
                 self.by_crew[crew].append(len(found))
             found.append(Queue(lot=-1, block=None, family=f, crew=crew))
         self.all = tuple(found)
+        self._begun: Begun | None = None
         self.same_routing = [
             tuple(
                 other.index
@@ -81,6 +87,12 @@ class Queues:
         self._shapes: dict[
             tuple[int, int, tuple[int, ...], int, frozenset[tuple[int, int, int]]], Shape
         ] = {}
+
+    def begun(self, bench: Bench) -> Begun:
+        """Return what is under way, read when it is first asked for; any bench will do."""
+        if self._begun is None:
+            self._begun = Begun(self.problem, self, bench)
+        return self._begun
 
     def conditioning_of(self, family: int) -> Routing | None:
         """Return the routing that conditions a family's moulds; None where none does."""

@@ -10,14 +10,12 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from mouldwright.domain.hours.opening import Window
-from mouldwright.planning.ground import NO_SESSION, operation_named, session_index
 from mouldwright.planning.placed import Item
 from mouldwright.planning.plan import Task
 from mouldwright.planning.problem import Lot
 from mouldwright.planning.routing import BATCH, NEVER, ORDER, PART, Block, Step
 from mouldwright.planning.shapes import ALL, Shape
-from mouldwright.planning.task_items import TaskItems, covering, index_of
+from mouldwright.planning.task_items import covering, index_of
 
 if TYPE_CHECKING:
     from mouldwright.planning.construct import Dispatch
@@ -27,53 +25,41 @@ class Underway:
     """Enters the running tasks into a dispatch.
 
     Attributes:
-        done: Placings of blocks that are over: lot, block and index.
+        done: Placings of blocks that are over or begun: lot, block and index.
         used: Moulds that running tasks were done on.
+        uses: What moulds went through: when it ended, which one, and whether it was a pull.
     """
 
     def __init__(self, dispatch: Dispatch) -> None:
-        """Book people, moulds and stations, and mark what is over."""
+        """Book people, moulds and stations."""
         self.dispatch, self.problem = dispatch, dispatch.problem
-        self.over: dict[tuple[int, int], set[int]] = {}
-        self.batches: dict[tuple[int, int, int], tuple[Item, ...]] = {}
-        self.holds: dict[tuple[int, int, int], list[tuple[Task, Step]]] = {}
-        self.done: set[tuple[int, int, int]] = set()
-        # What moulds went through: when it ended, which one, and whether it was a pull.
+        begun = self.begun = dispatch.queues.begun(dispatch.bench)
+        self.over, self.batches, self.holds = begun.over, begun.batches, begun.holds
+        self.done = begun.done
         self.used: set[int] = set()
-        self.uses: list[tuple[int, int, bool]] = []
-        items = TaskItems(self.problem)
-        for task in self.problem.running:
-            self._enter(task, list(items.of(task)))
-        for lot in self.problem.lots:
-            if lot.ended:
-                self._end_early(lot)
+        self.uses = list(begun.uses)
+        bench, progress = dispatch.bench, dispatch.progress
+        for person, start, end, session in begun.people:
+            bench.occupy_person(person, start, end, session)
+        for where, start, end in begun.rooms:
+            bench.quarters.add(where, start, end)
+        for unit, start, end, parts in begun.stations:
+            bench.occupy(unit, start, end, parts)
+        for (lot, step, index), end in begun.ends.items():
+            progress.ends[lot][step][index] = end
+        for (lot, unit), tool in begun.tools.items():
+            progress.tool_of[lot][unit] = tool
 
     def open(self) -> None:
-        """Mark blocks that are over, ready what follows them, and finish begun blocks."""
+        """Ready what follows blocks that are over, and finish begun blocks."""
         if not self.problem.has_begun:
             return
-        begun: list[tuple[Lot, Block, int]] = []
-        for lot in self.problem.lots:
-            for block in self.problem.routings[lot.routing].blocks:
-                for index in range(self.dispatch.queues.items_in(lot.index, block)):
-                    over = [
-                        self._is_over(lot, block, step, index)
-                        for step in block.steps
-                        if not self._is_passed(lot, block, step, index)
-                    ]
-                    if not over:
-                        continue
-                    if all(over):
-                        self.done.add((lot.index, block.index, index))
-                    elif any(over):
-                        begun.append((lot, block, index))
-                        self.done.add((lot.index, block.index, index))
-        unfinished = {(lot.index, block.index, index) for lot, block, index in begun}
+        unfinished = {(lot.index, block.index, index) for lot, block, index in self.begun.left_off}
         for lot_index, block_index, index in sorted(self.done - unfinished):
             lot = self.problem.lots[lot_index]
             block = self.problem.routings[lot.routing].blocks[block_index]
             self._count_over(lot, block, index)
-        self._finish_begun(begun)
+        self._finish_begun(self.begun.left_off)
 
     def untouched(self) -> list[int]:
         """Return, for each lot, its units of which nothing has begun."""
@@ -89,96 +75,11 @@ class Underway:
             found.append(lot.units - len(begun))
         return found
 
-    # Reading the tasks.
-
-    def _enter(self, task: Task, items: list[tuple[Lot, Step, Item]]) -> None:
-        """Book one running task."""
-        now, bench = self.problem.now, self.dispatch.bench
-        spans = [(a - now, b - now) for a, b in task.spans]
-        self._occupy(task, spans)
-        tools = {tool.name: t for t, tool in enumerate(self.problem.tools)}
-        tool = tools.get(task.mould or "", -1)
-        if not task.members and not items and tool >= 0 and self.problem.tools[tool].built_by < 0:
-            self.uses.append((task.end - now, tool, False))
-            return
-        for lot, step, item in items:
-            self._mark(lot, step, item)
-            index = index_of(lot, step, item)
-            ends = self.dispatch.progress.ends[lot.index][step.index]
-            ends[index] = task.end - now
-            if tool >= 0 and item[1] != ALL and lot.builds < 0:
-                self.dispatch.progress.tool_of[lot.index][item[1]] = tool
-            self.holds.setdefault(item, []).append((task, step))
-        if items and items[0][1].level == BATCH:
-            members = tuple(item for _, _, item in items)
-            for lot, step, item in items:
-                self.batches[(lot.index, item[1], step.chain)] = members
-        for lot, step, _ in items[:1]:
-            if step.station >= 0:
-                for unit in self.units(task, step.station):
-                    bench.occupy(unit, spans[0][0], spans[-1][1], len(items) * lot.cavities)
-
-    def _occupy(self, task: Task, spans: list[Window]) -> None:
-        """Keep a running task's people busy, and its room in the state it needs."""
-        problem, bench = self.problem, self.dispatch.bench
-        operation = operation_named(problem.shop, task.process, task.operation)
-        session = NO_SESSION
-        if operation is not None:
-            session = session_index(problem.shop, problem.ground, operation)
-            where = problem.ground.room_of(operation)
-            if where is not None:
-                bench.quarters.add(where, spans[0][0], spans[-1][1])
-        for key in task.people:
-            if key in problem.people:
-                for start, end in spans:
-                    bench.occupy_person(problem.people.index(key), start, end, session)
-
     def units(self, task: Task, place: int) -> list[int]:
         """Return the units of a station that a task names."""
-        bench = self.dispatch.bench
-        units = range(bench.unit_base[place], bench.unit_base[place + 1])
-        return [u for u in units if bench.unit_names[u] in task.stations]
+        return self.begun.units(task, place)
 
     # What is over.
-
-    def _mark(self, lot: Lot, step: Step, item: Item) -> None:
-        """Mark a step's task as over, and all that must have gone before it."""
-        over = self.over.setdefault((lot.index, step.index), set())
-        index = index_of(lot, step, item)
-        if index in over:
-            return
-        over.add(index)
-        steps = self.problem.routings[lot.routing].steps
-        for p in step.preds:
-            for earlier in covering(lot, steps[p], item):
-                self._mark(lot, steps[p], earlier)
-
-    def _end_early(self, lot: Lot) -> None:
-        """Mark all that is not done to what goes no further as over from then on."""
-        for step in self.problem.routings[lot.routing].steps:
-            if step.level == ORDER:
-                continue
-            over = self.over.setdefault((lot.index, step.index), set())
-            ends = self.dispatch.progress.ends[lot.index][step.index]
-            each = 1 if step.level == PART else lot.cavities
-            for index in range(len(ends)):
-                last = [lot.ended.get(index * each + which) for which in range(each)]
-                if index not in over and None not in last:
-                    over.add(index)
-                    ends[index] = max(minute for minute in last if minute is not None)
-
-    def _is_over(self, lot: Lot, block: Block, step: Step, index: int) -> bool:
-        item = self.dispatch.queues.item(lot.index, block, index)
-        over = self.over.get((lot.index, step.index), set())
-        return all(index_of(lot, step, i) in over for i in covering(lot, step, item))
-
-    def _is_passed(self, lot: Lot, block: Block, step: Step, index: int) -> bool:
-        """Return whether a step is not done to any of a block's placing."""
-        if not lot.skips or not lot.skips[step.index]:
-            return False
-        item = self.dispatch.queues.item(lot.index, block, index)
-        every = covering(lot, step, item)
-        return all(index_of(lot, step, i) in lot.skips[step.index] for i in every)
 
     def _count_over(self, lot: Lot, block: Block, index: int) -> None:
         """Count a block's placing as done and ready what waits for it."""
