@@ -13,7 +13,6 @@ from month.within import live_within
 from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.read import read_scenario
 
-
 DAYS = int(os.environ.get("MOULDWRIGHT_DAYS", "10"))
 
 
