@@ -11,14 +11,17 @@ import pytest
 from house import ROOT
 
 from mouldwright.domain.costing.actual import actual_cost
+from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.record.learnt_times import learnt_times
 from mouldwright.domain.record.mould_ledger import mould_ledgers
 from mouldwright.domain.record.stock_ledger import stock_book
 from mouldwright.domain.record.trace import Records
 from mouldwright.scenario.demo import open_demo
 from mouldwright.scenario.read import read_scenario
+from mouldwright.usecases.stage import ready_by_log
 from mouldwright.usecases.tables.of_log import log_rows
 from mouldwright.usecases.tables.of_trace import traced_rows
+from mouldwright.usecases.today import today_of
 
 FILE = ROOT / "scenarios" / "noted-month" / "shop.toml"
 SHOP = read_scenario(FILE.parent).shop
@@ -117,3 +120,13 @@ def test_the_parts_of_one_order_and_of_one_mould_go_out_as_a_table(lines: list[d
     assert of_mould == tuple(row for row in every if row[5] == "stabiliser-pressed 1") != ()
     noted = [line for line in lines if "0991" in str(line.get("members", line.get("task")))]
     assert len(log_rows(SHOP.log, order="0991")) == len(noted)
+
+
+def test_without_a_plan_its_log_says_which_orders_are_ready() -> None:
+    assert ready_by_log(SHOP) == set(DONE)
+    now = minute_of(SHOP.start)
+    day = today_of(SHOP, None, now=now)
+    # Six that are still to be made, and after them as many of the others as have room.
+    assert [each.is_ready for each in day.due] == [False] * 6 + [True] * (len(day.due) - 6)
+    (notice,) = [each for each in day.notices if each.kind == "no-plan"]
+    assert notice.text == "6 open orders, and no plan yet."

@@ -10,6 +10,7 @@ from mouldwright.domain.errors import NotFound
 from mouldwright.domain.hours.opening import minute_of
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import listed
 from mouldwright.usecases.handover import handover_of
 from mouldwright.usecases.planned import plan
 from mouldwright.usecases.present import day_asked, present
@@ -63,7 +64,7 @@ def _row(each: BenchTaskTold) -> tuple[str | None, ...]:
         f"{each.start:%H:%M}",
         f"{each.operation}, {each.what}" if each.what else each.operation,
         each.where or None,
-        " and ".join(each.people),
+        listed(each.people),
         None if each.begin_by is None else f"{each.begin_by:%H:%M}",
         said,
     )

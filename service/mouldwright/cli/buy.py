@@ -7,6 +7,7 @@ from rich.console import Console
 from mouldwright.cli.opening import clock, open_shop
 from mouldwright.cli.show import console, heading, print_json, table
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import listed
 from mouldwright.usecases.buying import Wanted, to_buy
 from mouldwright.usecases.present import present
 from mouldwright.wire.answers.buying import BuyListAnswer, PurchaseAnswer
@@ -92,7 +93,7 @@ def _show(out: Console, shop: Shop, answer: BuyListAnswer, *, for_what: str) -> 
         for one in answer.one_supplier
     ]
     if answer.second is not None:
-        from_whom = " and ".join(d.title for d in answer.second.deliveries)
+        from_whom = listed([d.title for d in answer.second.deliveries])
         rows.insert(0, ("the next best", answer.second.total, f"from {from_whom}"))
     if rows:
         heading(out, "Other ways")

@@ -12,7 +12,7 @@ from mouldwright.cli.what_changes import aim_of, show_what_changes
 from mouldwright.domain.compare import FARTHEST_CHANGE_SAID
 from mouldwright.domain.costing.risk import DRAWS
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.shown import fitted
+from mouldwright.domain.shown import fitted, listed
 from mouldwright.usecases.enquiry import compare as compare_part
 from mouldwright.usecases.enquiry import what_changes
 from mouldwright.usecases.present import present, wanted_by
@@ -183,7 +183,7 @@ def _ranged(judged: DeflectionAnswer) -> str:
         said.append("bend {} to {} mm".format(*map(fitted, judged.deflection_range_mm)))
     if judged.mass_range_g is not None:
         said.append("weigh {} to {} g".format(*map(fitted, judged.mass_range_g)))
-    return f"it may {' and '.join(said)}, as these may be: {said_ranges(judged)}."
+    return f"it may {listed(said)}, as these may be: {said_ranges(judged)}."
 
 
 def _load(answer: ComparisonAnswer, asked: RequirementAnswer) -> str:

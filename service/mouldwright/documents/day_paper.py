@@ -15,6 +15,7 @@ from mouldwright.domain.hours.spoken import spoken_day
 from mouldwright.domain.place_titles import places_together
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import listed
 from mouldwright.planning.plan import Task
 from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask, day_sheets, room_words
 from mouldwright.usecases.papers import DayAsked
@@ -95,7 +96,7 @@ def _note(shop: Shop, step: DayStep, places: Collection[str]) -> str:
     beside = _unlike(who for each in step.tasks for who in each.beside)
     if beside:
         names = [shop.people[key].title if key in shop.people else key for key in beside]
-        said.append(f"with {' and '.join(names)}")
+        said.append(f"with {listed(names)}")
     if room := room_words(shop, step.tasks[0].task):
         said.append(room)
     # As many moulds as pulls say by themselves how many there are.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 _MOST_DECIMALS = 6
 
@@ -57,3 +58,10 @@ def worked(minutes: float) -> str:
     """Return how long hands are at work, in hours and never in days: 45 min, 40 h 13 min."""
     hours, left = divmod(round(minutes), 60)
     return " ".join(f"{n} {unit}" for n, unit in ((hours, "h"), (left, "min")) if n) or "0 min"
+
+
+def listed(words: Sequence[str]) -> str:
+    """Return "a", "a and b" or "a, b and c"."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"

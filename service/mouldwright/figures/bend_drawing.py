@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from mouldwright.domain.part.requirement import LoadShape, Support
-from mouldwright.domain.shown import decimals_of
+from mouldwright.domain.shown import decimals_of, listed
 from mouldwright.figures.dimension import scale_bar
 from mouldwright.figures.lettering import Box, clipped, spread
 from mouldwright.figures.lettering import width_px as lettered_px
 from mouldwright.figures.look import mark_class
 from mouldwright.figures.pen import Drawing, Pen, number, polyline
 from mouldwright.figures.table import Table
-from mouldwright.figures.wording import listed, said
+from mouldwright.figures.wording import said
 
 _LINE_PX = 17.0
 # A part that bends further than this share of the width is cut off at the foot of the sheet.

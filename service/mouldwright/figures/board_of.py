@@ -8,11 +8,10 @@ from typing import Literal
 
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.shop import Shop, Station
-from mouldwright.domain.shown import lasting
+from mouldwright.domain.shown import lasting, listed
 from mouldwright.figures.board import Board, BoardBar, BoardLevel, BoardOrder, BoardRow
 from mouldwright.figures.board_rooms import room_bars, room_rows
 from mouldwright.figures.time_scale import ZOOMS, moment
-from mouldwright.figures.wording import listed
 from mouldwright.planning.plan import Plan, Task
 
 # A station of more units than this is drawn as a level: how many are taken, over time.

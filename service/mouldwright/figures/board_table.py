@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from mouldwright.domain.shown import lasting
+from mouldwright.domain.shown import lasting, listed
 from mouldwright.figures.board import Board
 from mouldwright.figures.table import Cell, Table
 from mouldwright.figures.time_scale import instant, moment
-from mouldwright.figures.wording import listed
 
 _KINDS = {
     "hands": "hands",

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from mouldwright.domain.shown import lasting, worked
+from mouldwright.domain.shown import lasting, listed, worked
 from mouldwright.figures.dimension import spoken_line
 from mouldwright.figures.lettering import Box, clipped, spread, wrapped
 from mouldwright.figures.lettering import width_px as lettered_px
 from mouldwright.figures.look import mark_class
 from mouldwright.figures.pen import Drawing, Pen, number
 from mouldwright.figures.table import Table
-from mouldwright.figures.wording import listed, people
+from mouldwright.figures.wording import people
 
 _BAR_PX = 28.0
 _BUBBLE_PX = 10.0

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from mouldwright.domain.shown import listed
 from mouldwright.figures.lettering import Box, clipped, spread, width_px
 from mouldwright.figures.look import mark_class
 from mouldwright.figures.pen import Drawing, Pen, number, polyline
 from mouldwright.figures.scales import Scale, ratio_steps, round_steps
 from mouldwright.figures.table import Table
-from mouldwright.figures.wording import listed, plain, said
+from mouldwright.figures.wording import plain, said
 
 # Past this ratio of most to least a straight scale would press what matters into its foot.
 _MOST_STRAIGHT_RATIO = 6.0

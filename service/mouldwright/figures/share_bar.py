@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from mouldwright.domain.shown import listed
 from mouldwright.figures.lettering import Box, clipped, spread
 from mouldwright.figures.lettering import width_px as lettered_px
 from mouldwright.figures.pen import Drawing, Pen, number
 from mouldwright.figures.table import Table
-from mouldwright.figures.wording import listed
 
 _BAR_PX = 24.0
 _LINE_PX = 19.0

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from mouldwright.domain.shown import listed
 from mouldwright.planning.assignment import least_cost
 from mouldwright.planning.energy import OpenTime, attended_work, crew_unions
 from mouldwright.planning.pools import Pool, pools_of
@@ -220,7 +221,7 @@ class _Bounds:
 
     def _people_name(self, union: int) -> str:
         names = [self.problem.people[p] for p in sorted(self.unions[union])]
-        return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
+        return listed(names)
 
     def _head(self, lot: Lot, step: Step, ready: int) -> int:
         """Return the earliest a step of a lot can start, closed hours counted."""

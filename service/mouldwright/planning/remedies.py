@@ -12,6 +12,7 @@ from mouldwright.domain.process.heat import Heat
 from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Person, Shop, Station
+from mouldwright.domain.shown import listed
 from mouldwright.planning.impossible import Impossible
 from mouldwright.planning.more.changes import WEEKDAYS, usable_moulds, with_moulds
 from mouldwright.planning.routing import MICROGRAMS
@@ -86,7 +87,7 @@ def _people(shop: Shop, reason: Impossible) -> Iterator[Remedy]:
     learners = [p for p in shop.people.values() if skill is not None and skill not in p.skills]
     if skill is not None and len(learners) >= reason.needed:
         taught = {p.key: replace(p, skills=p.skills | {skill}) for p in learners[: reason.needed]}
-        names = " and ".join(person.title for person in taught.values())
+        names = listed([person.title for person in taught.values()])
         yield Remedy(
             title=f"the skill {skill} learnt by {names}",
             shop=replace(shop, people={**shop.people, **taught}),
@@ -122,7 +123,7 @@ def _hands(shop: Shop, reason: Impossible) -> Iterator[Remedy]:
     )
     if opened is not None:
         weekly, words = opened
-        names = " and ".join(person.title for person in able)
+        names = listed([person.title for person in able])
         people = {person.key: replace(person, weekly=weekly) for person in able}
         long_enough = _longest_of(able[0].weekly or shop.hours.weekly) >= reason.needed
         opening = "both" if len(able) == 2 else "all"

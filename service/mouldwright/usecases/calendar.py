@@ -13,6 +13,7 @@ from mouldwright.domain.calendar_event import CalendarEvent
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import listed
 from mouldwright.planning.plan import Plan, Task, WorkSession
 from mouldwright.usecases.day_sheet import cautions_of, room_words
 
@@ -120,7 +121,7 @@ def _notes(shop: Shop, task: Task) -> str:
     """Return the lines of a task: for which order, whose hands, in what room, what to mind."""
     lines = [_member(each.order, each.pulls, each.parts) for each in task.members]
     names = [shop.people[key].title if key in shop.people else key for key in task.people]
-    lines.append(f"By {' and '.join(names)}." if names else "Nobody's hands are needed.")
+    lines.append(f"By {listed(names)}." if names else "Nobody's hands are needed.")
     if task.mixed_g:
         lines.append(f"Mix {task.mixed_g:.1f} g; the day sheet has the card.")
     if room := room_words(shop, task):

@@ -10,7 +10,7 @@ from mouldwright.domain.hours.spoken import spoken_day
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.shown import fitted
+from mouldwright.domain.shown import fitted, listed
 
 WORDS: dict[Happening, str] = {
     Happening.STARTED: "begun",
@@ -56,7 +56,7 @@ def told(shop: Shop, entry: LogEntry) -> EntryTold:
     return EntryTold(
         head=head,
         about=", ".join(_about(shop, entry)),
-        people="" if entry.what is Happening.PERSON_AWAY else " and ".join(names),
+        people="" if entry.what is Happening.PERSON_AWAY else listed(names),
         why=". ".join(piece.rstrip(".") for piece in (entry.cause, entry.note) if piece),
     )
 

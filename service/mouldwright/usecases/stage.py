@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
@@ -10,7 +9,12 @@ from typing import Literal
 from mouldwright.domain.hours.opening import local, minute_of
 from mouldwright.domain.order import Order
 from mouldwright.domain.promise.booking import Booking, is_later_day
+from mouldwright.domain.record.defects import faults_by_part
 from mouldwright.domain.record.done import DoneTask, tasks_done
+from mouldwright.domain.record.kept_log import in_force
+from mouldwright.domain.record.log import LoggedMember
+from mouldwright.domain.record.pulls import PartNumbers
+from mouldwright.domain.record.serial import Serial
 from mouldwright.domain.shop import Shop
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.booked_shop import with_orders
@@ -84,9 +88,10 @@ def stage_of(
     if finish is None and booking is not None:
         finish = booking.expected if booking.expected is not None else booking.promised
     order = next((each for each in shop.orders if each.number == number), None)
-    done = [each for each in tasks_done(shop.log) if _is_done_of(each, number)]
     if shop.log:
-        begun, ready = bool(done), order is not None and _is_ready(shop, order, done)
+        made = _Made(shop)
+        begun = any(_is_done_of(each, number) for each in made.tasks)
+        ready = order is not None and made.is_ready(order)
     else:
         begun = any(task.start <= now for task in tasks)
         ready = bool(tasks) and finish is not None and finish <= now
@@ -102,6 +107,14 @@ def stage_of(
         next_day=_day(finish, now, shop.zone),
         is_later=later,
     )
+
+
+def ready_by_log(shop: Shop) -> frozenset[str]:
+    """Return the numbers of the orders of which, by the log, all that was asked for is done."""
+    if not shop.log:
+        return frozenset()
+    made = _Made(shop)
+    return frozenset(order.number for order in shop.orders if made.is_ready(order))
 
 
 def _day(minute: int | None, now: int, zone: str) -> date | None:
@@ -120,19 +133,46 @@ def _is_done_of(done: DoneTask, number: str) -> bool:
     return any(member.order == number for member in done.task.members)
 
 
-def _is_ready(shop: Shop, order: Order, done: Iterable[DoneTask]) -> bool:
-    """Return whether the last operation is done on as many parts as are wanted."""
-    last = _last_operation(shop, order)
-    parts = 0
-    for each in done:
-        if each.task.operation != last or each.state != "done":
-            continue
-        cavities = _cavities(shop, order)
-        for member in each.task.members:
-            if member.order == order.number:
-                several = len(member.parts) or len(member.pulls) * cavities
-                parts += several or order.quantity
-    return last is not None and parts >= order.quantity
+class _Made:
+    """What the log tells of the parts of orders."""
+
+    def __init__(self, shop: Shop) -> None:
+        entries = in_force(shop.log)
+        self.shop, self.tasks = shop, tasks_done(entries)
+        self._numbers = PartNumbers(shop, self.tasks)
+        # What was scrapped, or is a second, is not what was asked for, however far it came.
+        self._bad = {
+            serial
+            for serial, faults in faults_by_part(entries, self._numbers).items()
+            if faults.keys() & {"scrapped", "second"}
+        }
+
+    def is_ready(self, order: Order) -> bool:
+        """Return whether the last operation is done on as many parts as are wanted."""
+        last = _last_operation(self.shop, order)
+        if last is None:
+            return False
+        good: set[int] = set()
+        unnumbered = 0
+        for each in self.tasks:
+            if each.task.operation != last or each.state != "done":
+                continue
+            for member in each.task.members:
+                if member.order != order.number:
+                    continue
+                parts = self._parts(member, order)
+                good |= {part for part in parts if Serial(order.number, part) not in self._bad}
+                unnumbered += 0 if parts else order.quantity
+        return len(good) + unnumbered >= order.quantity
+
+    def _parts(self, member: LoggedMember, order: Order) -> tuple[int, ...]:
+        """Return the parts that a member stands for; none where it is a whole order."""
+        cavities = _cavities(self.shop, order)
+        return member.parts or tuple(
+            part
+            for pull in member.pulls
+            for part in self._numbers.parts_of(order.number, pull, cavities)
+        )
 
 
 def _last_operation(shop: Shop, order: Order) -> str | None:

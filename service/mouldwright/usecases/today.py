@@ -23,6 +23,7 @@ from mouldwright.usecases.looked_at import waits_to_be_looked_at
 from mouldwright.usecases.notice import Notice
 from mouldwright.usecases.promises import lapse_quotes
 from mouldwright.usecases.services import Services
+from mouldwright.usecases.stage import ready_by_log
 from mouldwright.usecases.todays_notices import notices_of
 
 MOST_DUE = 8
@@ -55,7 +56,7 @@ class DueOrder:
     Attributes:
         finish: Minute it is ready by the plan; None where no plan has it.
         likely: Minute it is ready by as often as the shop promises; None where that is not known.
-        is_ready: Whether it is ready already, by the plan.
+        is_ready: Whether it is ready already, by the plan, or by the log where there is none.
     """
 
     number: str
@@ -238,6 +239,8 @@ def _person(shop: Shop, plan: Plan | None, key: str, day: date, now: int) -> Per
 def _due(shop: Shop, plan: Plan | None, now: int) -> list[DueOrder]:
     """Return every order, those that are ready last, else the first due first."""
     planned = {} if plan is None else {outcome.number: outcome for outcome in plan.orders}
+    # A plan says when what is done was done; without one the log does.
+    ready = ready_by_log(shop) if plan is None else frozenset()
     found = []
     for order in shop.orders:
         outcome = planned.get(order.number)
@@ -251,7 +254,7 @@ def _due(shop: Shop, plan: Plan | None, now: int) -> list[DueOrder]:
                 due=None if order.due is None else minute_of(order.due),
                 finish=finish,
                 likely=None if plan is None else plan.likely(order.number),
-                is_ready=finish is not None and finish <= now,
+                is_ready=order.number in ready or (finish is not None and finish <= now),
             )
         )
     last = 2**62

@@ -13,7 +13,7 @@ from mouldwright.domain.promise.revision import QuoteSummary
 from mouldwright.domain.record.learnt_changes import LearntChange
 from mouldwright.domain.record.stock_ledger import stock_as_it_stands
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.shown import lasting
+from mouldwright.domain.shown import lasting, listed
 from mouldwright.planning.plan import Plan, Task
 from mouldwright.usecases.as_told import AsTold
 from mouldwright.usecases.in_hand import InHand
@@ -21,6 +21,7 @@ from mouldwright.usecases.kept_run import Run
 from mouldwright.usecases.log_notices import log_notices
 from mouldwright.usecases.mould_notices import mould_notices
 from mouldwright.usecases.notice import Notice, clock_of, when
+from mouldwright.usecases.stage import ready_by_log
 
 # Fewer minutes in hand than this are few: a day lost to one failed cure.
 FEW_MIN = 1440
@@ -88,7 +89,7 @@ def _of(shop: Shop, task: Task) -> str:
 
 def _hands(shop: Shop, task: Task) -> str:
     names = [shop.people[key].title for key in task.people if key in shop.people]
-    return f" by {' and '.join(names)}" if names else ""
+    return f" by {listed(names)}" if names else ""
 
 
 def _of_plans(
@@ -112,8 +113,8 @@ def _of_plans(
     if going is not None or ready is not None:
         return
     if plan is None:
-        if shop.orders:
-            many = len(shop.orders)
+        many = len(shop.orders) - len(ready_by_log(shop))
+        if many:
             text = f"{many} open {'order' if many == 1 else 'orders'}, and no plan yet."
             yield Notice(kind="no-plan", key="", text=text, presses=True)
     elif not is_current:
@@ -225,7 +226,7 @@ def _learnt(shop: Shop, changes: Sequence[LearntChange]) -> Iterator[Notice]:
             steps = of.setdefault(_way(shop, change.process), [])
             if change.operation not in steps:
                 steps.append(change.operation)
-    named = "; ".join(f"{' and '.join(steps)} of {whose}" for whose, steps in of.items())
+    named = "; ".join(f"{listed(steps)} of {whose}" for whose, steps in of.items())
     many = "a change" if len(changes) == 1 else f"{len(changes)} changes"
     text = f"The log speaks for {many} of what is written: {named}. Take or leave it."
     yield Notice(kind="learnt", key="", text=text)

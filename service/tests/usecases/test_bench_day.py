@@ -33,7 +33,7 @@ from mouldwright.domain.promise.booking import Booking
 from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember, LoggedTask
 from mouldwright.planning.run import make_plan
 from mouldwright.usecases.handover import handover_of
-from mouldwright.usecases.stage import OrderStage, stage_of
+from mouldwright.usecases.stage import OrderStage, ready_by_log, stage_of
 from mouldwright.usecases.today import today_of
 from mouldwright.usecases.tomorrow import IN_ORDER, bench_day, next_day
 from mouldwright.usecases.tomorrow_told import bench_day_told
@@ -252,6 +252,15 @@ def test_where_a_log_is_kept_nothing_is_told_that_was_not_done():
         one, log=(*one.log, entry(3, Happening.FINISHED, "trim", monday, pulls=(2,), parts=(2,)))
     )
     assert stage(when("09:00", "04"), both).stage == "ready"
+    assert ready_by_log(both) == {"1"}
+    # What was scrapped, or is a second, is not what was asked for, however far it came.
+    for bad in (Happening.SCRAPPED, Happening.SECOND):
+        spoilt = replace(both, log=(*both.log, entry(4, bad, "trim", monday, parts=(2,))))
+        assert stage(when("09:00", "04"), spoilt).stage == "being finished"
+        assert ready_by_log(spoilt) == frozenset()
+        again = entry(5, Happening.FINISHED, "trim", monday, pulls=(3,), parts=(3,))
+        made_good = replace(spoilt, log=(*spoilt.log, again))
+        assert stage(when("09:00", "04"), made_good).stage == "ready"
 
 
 def test_a_day_later_than_was_promised_is_said_and_one_called_off_has_none():

@@ -17,6 +17,7 @@ from mouldwright.domain.errors import Fault
 from mouldwright.domain.key_path import entries
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.shop import Shop
+from mouldwright.domain.shown import listed
 
 
 def room_faults(shop: Shop) -> Iterator[Fault]:
@@ -70,7 +71,7 @@ def _session(shop: Shop, at: Where, operation: Operation) -> Iterator[Fault]:
         yield fault(
             at,
             None,
-            f"it would be of two sessions: {' and '.join(s.key for s in mine)}.",
+            f"it would be of two sessions: {listed([s.key for s in mine])}.",
             "Leave its room or its skill out of one of them.",
         )
     elif mine and operation.interruptible:

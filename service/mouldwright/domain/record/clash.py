@@ -10,6 +10,7 @@ from mouldwright.domain.errors import Conflict
 from mouldwright.domain.record.done import DoneTask, is_same, tasks_done
 from mouldwright.domain.record.kept_log import in_force
 from mouldwright.domain.record.log import Happening, LogEntry, LoggedMember
+from mouldwright.domain.shown import listed
 
 _GONE = (Happening.MOULD_LOST, Happening.MOULD_RETIRED)
 _HANDS = (Happening.STARTED, Happening.FINISHED, Happening.STOPPED)
@@ -54,7 +55,7 @@ def _of_task(held: tuple[LogEntry, ...], entry: LogEntry, zone: str) -> Conflict
     if not same:
         return None
     done = same[-1]
-    told = f"entry {' and '.join(map(str, done.entries))}"
+    told = f"entry {listed([str(number) for number in done.entries])}"
     if entry.what is Happening.STARTED:
         if done.began is None and done.ended is not None and entry.at <= done.ended:
             return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from mouldwright.domain.hours.opening import local
-from mouldwright.domain.shown import lasting
+from mouldwright.domain.shown import lasting, listed
 from mouldwright.planning.explaining.reading import PlanReader, orders_of
 from mouldwright.planning.plan import Member, Task
 from mouldwright.planning.reasons import Cause, Chain, Link, LinkKind, Share, Stretch
@@ -251,7 +251,7 @@ class Words:
 
     def names(self, people: Sequence[str]) -> str:
         """Return what several are called."""
-        return " and ".join(self.name(person) for person in people)
+        return listed([self.name(person) for person in people])
 
     def at(self, minute: int) -> str:
         """Return an instant as weekday, date and time: Mon 1 Mar 08:00."""

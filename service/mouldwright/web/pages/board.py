@@ -29,6 +29,7 @@ from mouldwright.usecases.kept_pin import Pin
 from mouldwright.usecases.kept_run import Run
 from mouldwright.usecases.looked_at import waits_to_be_looked_at
 from mouldwright.usecases.promise_lists import PlanRead, read_plan
+from mouldwright.usecases.stage import ready_by_log
 from mouldwright.usecases.task_facts import task_facts
 from mouldwright.web.places import shop_path
 from mouldwright.web.saving import as_csv, as_svg
@@ -91,7 +92,7 @@ def show_board(
             title="Mould board",
             shop_name=seen.shop.name,
             place="board",
-            orders=len(seen.shop.orders),
+            orders=len(seen.shop.orders) - len(ready_by_log(seen.shop)),
             may_plan=visit.may(Role.PLANNER),
             once=visit.services.chance(),
             run=seen.run,

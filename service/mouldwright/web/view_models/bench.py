@@ -12,7 +12,7 @@ from mouldwright.domain.process.mould import Mould, MouldFamily
 from mouldwright.domain.process.operation import Operation
 from mouldwright.domain.process.process import Process
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.shown import lasting
+from mouldwright.domain.shown import lasting, listed
 from mouldwright.domain.supplier import Supplier
 from mouldwright.web.view_models.quote import title_of, way_of
 from mouldwright.web.view_models.shape import Facts
@@ -242,7 +242,7 @@ def _mix(shop: Shop, material: Material) -> Facts:
     lost = [f"{mix.lost_g:g} g a mix"] if mix.lost_g else []
     lost += [percent(mix.lost_share)] if mix.lost_share else []
     if lost:
-        facts.append(("Lost", " and ".join(lost)))
+        facts.append(("Lost", listed(lost)))
     return tuple(facts)
 
 

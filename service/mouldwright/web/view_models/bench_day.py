@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from mouldwright.domain.quote import in_words
+from mouldwright.domain.shown import listed
 from mouldwright.usecases.tomorrow_told import (
     BenchDayTold,
     BenchPartTold,
@@ -96,7 +97,7 @@ def _row(day: date, tasks: list[BenchTaskTold]) -> WorkView:
     what = f"{first.operation[:1].upper()}{first.operation[1:]}"
     return WorkView(
         what=f"{what}, {first.what}" if first.what else what,
-        who=" and ".join(dict.fromkeys(name for each in tasks for name in each.people)),
+        who=listed(list(dict.fromkeys(name for each in tasks for name in each.people))),
         orders=", ".join(dict.fromkeys(order for each in tasks for order in each.orders)),
         room=first.room,
         times=_times(tasks),

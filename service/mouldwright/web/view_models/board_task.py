@@ -9,7 +9,7 @@ from datetime import timedelta
 from mouldwright.domain.place_titles import place_title
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.shown import lasting
+from mouldwright.domain.shown import lasting, listed
 from mouldwright.planning.plan import OrderOutcome, Plan, Task
 from mouldwright.usecases.board import Move, Verdict
 from mouldwright.usecases.day_sheet import cautions_of, operation_of, room_words, whole_task
@@ -141,7 +141,7 @@ def _facts(shop: Shop, plan: Plan, task: Task) -> list[tuple[str, str]]:
         )
         found.append(("Worked", pauses))
     names = [shop.people[key].title if key in shop.people else key for key in task.people]
-    found.append(("Who", " and ".join(names) if names else "nobody needed"))
+    found.append(("Who", listed(names) if names else "nobody needed"))
     for member in task.members:
         what = f"order {member.order}"
         if member.pulls:
@@ -189,7 +189,7 @@ def _cause(shop: Shop, plan: Plan, cause: Cause) -> tuple[str, str, str]:
     other = plan.tasks[cause.place]
     words = f"{_CAUSES[cause.what].format(name)}: {other.operation}"
     if other.members:
-        words += f" of {' and '.join(dict.fromkeys(m.order for m in other.members))}"
+        words += f" of {listed(list(dict.fromkeys(m.order for m in other.members)))}"
     how = "as it ends" if cause.since_min == 0 else f"{lasting(cause.since_min)} after it ends"
     return words, f"t{cause.place}", how
 

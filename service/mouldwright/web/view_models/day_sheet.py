@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 from mouldwright.domain.place_titles import places_together
 from mouldwright.domain.quote import in_words
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.shown import lasting
+from mouldwright.domain.shown import lasting, listed
 from mouldwright.planning.plan import Member
 from mouldwright.usecases.day_sheet import DaySheet, DayStep, DayTask, room_words
 from mouldwright.usecases.ticks import Ticked, Ticks
@@ -262,7 +262,7 @@ def _note(shop: Shop, step: DayStep, *, goes_on: bool) -> str:
     if room:
         words.append(f"in {room[:1].lower()}{room[1:]}")
     if first.beside:
-        others = " and ".join(shop.people[key].title for key in first.beside if key in shop.people)
+        others = listed([shop.people[key].title for key in first.beside if key in shop.people])
         words.append(f"with {others}")
     if first.began_before:
         words.append("begun before today")

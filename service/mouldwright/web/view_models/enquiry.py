@@ -10,7 +10,7 @@ from mouldwright.domain.compare import Choice, Comparison
 from mouldwright.domain.hours.opening import local
 from mouldwright.domain.quote import cautions_for
 from mouldwright.domain.shop import Shop
-from mouldwright.domain.shown import fitted
+from mouldwright.domain.shown import fitted, listed
 from mouldwright.web.fault_words import in_form_words
 from mouldwright.web.view_models.cost import CostView, cost_view
 from mouldwright.web.view_models.origins import (
@@ -186,7 +186,7 @@ def _answer(shop: Shop, best: Choice, by: int | None, *, is_planned: bool) -> tu
         said.append(ready)
     elif best.undated:
         said.append("has no date that can be given as things are")
-    sentence = " and ".join(part for part in (", ".join(said[:-1]), *said[-1:]) if part)
+    sentence = listed(said)
     return f"{best.title}.", f"{sentence[:1].upper()}{sentence[1:]}." if sentence else ""
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from mouldwright.domain.shown import listed
 from mouldwright.usecases.today_told import TaskInHand
 from mouldwright.web.places import shop_path
 from mouldwright.web.words import moment
@@ -49,7 +50,7 @@ def in_hand_view(shop: str, version: int | None, day: date, each: TaskInHand) ->
     then = by = ""
     if each.then is not None:
         then = f"{each.then.operation}, {_at(day, each.then.start)}"
-        then += f" by {' and '.join(each.then.people)}" if each.then.people else ""
+        then += f" by {listed(each.then.people)}" if each.then.people else ""
         by = "" if each.then.by is None else _at(day, each.then.by)
     when = f"{'stands since' if each.stands else 'until'} {_at(day, each.end)}"
     return InHandView(
@@ -58,7 +59,7 @@ def in_hand_view(shop: str, version: int | None, day: date, each: TaskInHand) ->
         tool=each.where,
         orders=each.orders,
         when=when,
-        hands=" and ".join(each.people) if each.people and not each.stands else "",
+        hands=listed(each.people) if each.people and not each.stands else "",
         stands=each.stands,
         path=path,
         then=then,
