@@ -1,6 +1,6 @@
-"""Weeks at the foil bench, lived through the service: what must hold of them holds every week.
+"""A month at the foil bench, lived through the service: what must hold of it holds every week.
 
-``MOULDWRIGHT_DAYS`` lives more of them: 28 make a month.
+``MOULDWRIGHT_DAYS`` lives fewer or more of its days.
 """
 
 import os
@@ -13,12 +13,12 @@ from month.within import live_within
 from mouldwright.scenario.demo import demo_path
 from mouldwright.scenario.read import read_scenario
 
-DAYS = int(os.environ.get("MOULDWRIGHT_DAYS", "10"))
+DAYS = int(os.environ.get("MOULDWRIGHT_DAYS", "28"))
 
 
 # A morning's plan with its odds and a day's notes, again and again: far more than any other test.
 @pytest.mark.timeout(300 + 60 * DAYS)
-def test_weeks_with_their_mishaps_keep_everyone_in_one_place_and_the_ledgers_in_balance() -> None:
+def test_a_month_with_its_mishaps_keeps_everyone_in_one_place_and_its_ledgers_in_balance() -> None:
     said: list[str] = []
     shop = read_scenario(demo_path("foil-bench")).shop
     # Anything that must hold and does not is raised from within.
