@@ -74,6 +74,14 @@ class Course:
     stops_when_ready: bool = False
 
 
+@dataclass(frozen=True)
+class Apart:
+    """What befalls the bench whatever is worked on."""
+
+    illness: Mishaps
+    deliveries: Mishaps
+
+
 def live(shop: Shop, course: Course, seed: int, say: Say) -> Month:
     """Live a month at a shop.
 
@@ -85,13 +93,16 @@ def live(shop: Shop, course: Course, seed: int, say: Say) -> Month:
     found = Month()
     mishaps = Mishaps(shop, Random(seed), course.rough)
     life = Life(shop, mishaps, course.by_clock)
-    # Drawn apart, so that who falls ill and when is the seed's, however the work is planned.
-    illness = Mishaps(shop, Random(f"{seed} illness"), course.rough)
+    # Drawn apart: who falls ill and what comes late is the seed's, however work is planned.
+    apart = Apart(
+        illness=Mishaps(shop, Random(f"{seed} illness"), course.rough),
+        deliveries=Mishaps(shop, Random(f"{seed} deliveries"), course.rough),
+    )
     with open_house(KeptScenarios().toml(shop), shop.start) as house:
         ahead: list[Told] = []
         for day in range(course.days):
             _accept(house, course, day, found)
-            ahead = _day(house, shop, life, illness, course, found, ahead, say)
+            ahead = _day(house, shop, life, apart, course, found, ahead, say)
             found.days += 1
             over = course.stops_when_ready and _is_over(course, day, found)
             if over or (day + 1) % course.every == 0 or day + 1 == course.days:
@@ -123,7 +134,7 @@ def _day(
     house: House,
     shop: Shop,
     life: Life,
-    illness: Mishaps,
+    apart: Apart,
     course: Course,
     found: Month,
     ahead: list[Told],
@@ -135,10 +146,10 @@ def _day(
     ill = [
         life.ill(person, now, until)
         for person in shop.people
-        if any(a < until for a, _ in life.open_hours(person, now, until)) and illness.is_ill()
+        if any(a < until for a, _ in life.open_hours(person, now, until)) and apart.illness.is_ill()
     ]
     _tell(house, [t for t in (*ahead, *ill) if t.minute <= now], found)
-    _late_deliveries(house, shop, life.mishaps, found)
+    _late_deliveries(house, shop, apart.deliveries, found)
     for waits in house.shop.runs.list():
         # What the log and the orders asked for would be looked for ten seconds long.
         if waits.state == "waiting":
