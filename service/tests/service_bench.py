@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from functools import cache
+from hashlib import sha256
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -158,8 +159,9 @@ def _remembering(plans: FinishBeside, answers: dict[str, ReadyBy]) -> FinishBesi
         now: int,
         held: Held = NOTHING_HELD,
     ) -> ReadyBy:
-        # What is compared to hold is all there is to know of a value: its text says every field.
-        asked = repr((shop, part, process, quantity, now, held))
+        # The text of a value says every field of it; it is long, so its digest is kept.
+        said = repr((shop, part, process, quantity, now, held))
+        asked = sha256(said.encode()).hexdigest()
         if asked not in answers:
             answers[asked] = plans(shop, part, process, quantity, now, held)
         return answers[asked]

@@ -23,6 +23,7 @@ from mouldwright.store.migrate import migrate
 from mouldwright.usecases.access import promise_sign_in
 from mouldwright.usecases.kept import Role
 
+_MEMORY_MB = 65_536
 KEY = "month"
 
 
@@ -70,7 +71,8 @@ def open_house(toml: str, now: datetime) -> Iterator[House]:
     with TemporaryDirectory(prefix="mouldwright-month-") as folder:
         url = f"sqlite:///{Path(folder) / 'month.db'}"
         migrate(url)
-        settings = Settings(database_url=url)  # type: ignore[arg-type]  # read as a secret
+        # The worker shares this process, which may hold far more than a worker of its own would.
+        settings = Settings(database_url=url, run_memory_mb=_MEMORY_MB)  # type: ignore[arg-type]  # read as a secret
         opened = open_services(settings)
         clock = HandClock(now)
         services = replace(opened.services, clock=clock)

@@ -8,13 +8,13 @@ import re
 import signal
 import socket
 import subprocess
+import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 import httpx
-from readme_blocks import BIN
 
 
 def free_port() -> int:
@@ -33,7 +33,7 @@ def running(folder: Path, *arguments: str) -> Iterator[subprocess.Popen[str]]:
     }
     with (folder / "said").open("w") as said:
         process = subprocess.Popen(
-            [str(BIN / "mouldwright"), *arguments],
+            [str(Path(sys.executable).parent / "mouldwright"), *arguments],
             env=environment,
             stdout=said,
             stderr=subprocess.STDOUT,
