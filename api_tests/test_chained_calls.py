@@ -109,7 +109,7 @@ def test_what_was_made_is_there_for_what_follows_and_is_gone_once_it_was_taken_a
 
 
 def narrowed(schema: dict, put: dict[str, str], body: object) -> dict:
-    """Return the description with what comes to something for whatever else may be sent.
+    """Return the description with bodies and names that come to something.
 
     Whatever else may be sent is sent by test_contract.
 

@@ -22,13 +22,13 @@ def test_a_month_with_its_mishaps_keeps_everyone_in_one_place_and_its_ledgers_in
     said: list[str] = []
     shop = read_scenario(demo_path("foil-bench")).shop
     # Anything that must hold and does not is raised from within.
-    month = live(shop, Course(days=DAYS, seconds=0.05), 6, said.append)
+    month = live(shop, Course(days=DAYS, seconds=0.05), 371, said.append)
     assert month.days == len(said) == DAYS
     # The six open orders are for 66 parts, each of which is gone through.
     assert month.tasks > 200
     assert month.told["finished"] == pytest.approx(month.told["started"], abs=5)
-    # What befalls a mould or a cure hangs on the order of the work, so on how far a search came.
-    assert {"scrapped", "person away", "delivery late"} <= month.told.keys()
+    # That seed has each of them early, however the work is planned.
+    assert {"scrapped", "person away", "mould lost", "delivery late"} <= month.told.keys()
 
 
 def test_a_month_without_the_wire_is_the_same_for_a_seed_and_leaves_no_promise_open() -> None:

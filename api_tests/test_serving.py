@@ -78,15 +78,7 @@ def test_only_a_named_server_may_say_for_whom_it_asks(tmp_path, trusted, second)
     behind.start()
     try:
         # Two readers, as the server before it tells; addresses of RFC 5737.
-        statuses = [
-            httpx.post(
-                f"{behind.address}/v1/sign-in",
-                json={"code": "wrong"},
-                headers={"X-Forwarded-For": reader},
-            ).status_code
-            for reader in ("198.51.100.1", "198.51.100.2")
-        ]
-        assert statuses == [401, second]
+        assert wrong_codes(behind, "198.51.100.1", "198.51.100.2") == [401, second]
         page = httpx.post(
             f"{behind.address}/theme",
             data={"theme": "dark", "back": "/"},
@@ -102,17 +94,22 @@ def test_what_a_reader_writes_before_the_named_server_is_not_believed(tmp_path):
     behind = Server(tmp_path, f"sqlite:///{tmp_path / 'chain.db'}", wrong_tries=1)
     behind.start()
     try:
-        statuses = [
-            httpx.post(
-                f"{behind.address}/v1/sign-in",
-                json={"code": "wrong"},
-                headers={"X-Forwarded-For": chain},
-            ).status_code
-            for chain in ("198.51.100.7", "203.0.113.9, 198.51.100.7", "127.0.0.1, 198.51.100.7")
-        ]
-        assert statuses == [401, 429, 429]
+        chains = ("198.51.100.7", "203.0.113.9, 198.51.100.7", "127.0.0.1, 198.51.100.7")
+        assert wrong_codes(behind, *chains) == [401, 429, 429]
     finally:
         behind.stop()
+
+
+def wrong_codes(server: Server, *asked_for: str) -> list[int]:
+    """Return the status of a wrong code sent for each, as a server before this one would."""
+    return [
+        httpx.post(
+            f"{server.address}/v1/sign-in",
+            json={"code": "wrong"},
+            headers={"X-Forwarded-For": each},
+        ).status_code
+        for each in asked_for
+    ]
 
 
 def _smallest() -> str:

@@ -16,7 +16,7 @@ from pathlib import Path
 _LOADED = [
     "mouldwright.cli.main",
     "mouldwright.cli.check",
-    "mouldwright.usecases.compare",
+    "mouldwright.usecases.enquiry",
     "mouldwright.usecases.planned",
     "mouldwright.planning.odds.simulate",
     "mouldwright.planning.run",
@@ -60,8 +60,9 @@ def _become(arguments: list[str], folder: str, environment: dict[str, str], prin
     nothing = os.open(os.devnull, os.O_RDONLY)
     for number, onto in ((nothing, 0), (into, 1), (into, 2)):
         os.dup2(number, onto)
-    sys.stdout = open(1, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
-    sys.stderr = open(2, "w", encoding="utf-8", closefd=False, buffering=1)  # noqa: SIM115
+    # They stay open for as long as the process lives.
+    sys.stdout = open(1, "w", encoding="utf-8", closefd=False)  # noqa: SIM115  see above
+    sys.stderr = open(2, "w", encoding="utf-8", closefd=False, buffering=1)  # noqa: SIM115  see above
     sys.argv = ["mouldwright", *arguments]
     from mouldwright.cli.main import run
 

@@ -16,7 +16,7 @@ from mouldwright.wire.service.log import NoteAsk
 
 from .house import House, open_house
 from .life import Life, Told
-from .mishaps import LATE_BY_DAYS, LATE_DELIVERY, Mishaps
+from .mishaps import Mishaps
 from .reading import minute
 from .watch import watch
 
@@ -74,14 +74,6 @@ class Course:
     stops_when_ready: bool = False
 
 
-@dataclass(frozen=True)
-class Apart:
-    """What befalls the bench whatever is worked on."""
-
-    illness: Mishaps
-    deliveries: Mishaps
-
-
 def live(shop: Shop, course: Course, seed: int, say: Say) -> Month:
     """Live a month at a shop.
 
@@ -91,18 +83,14 @@ def live(shop: Shop, course: Course, seed: int, say: Say) -> Month:
     if shop.start is None:
         raise ValueError("a month begins at the start of a shop")
     found = Month()
-    mishaps = Mishaps(shop, Random(seed), course.rough)
-    life = Life(shop, mishaps, course.by_clock)
-    # Drawn apart: who falls ill and what comes late is the seed's, however work is planned.
-    apart = Apart(
-        illness=Mishaps(shop, Random(f"{seed} illness"), course.rough),
-        deliveries=Mishaps(shop, Random(f"{seed} deliveries"), course.rough),
-    )
+    # What is drawn apart is the seed's, however the work is planned.
+    apart = {kind: Random(f"{seed} {kind}") for kind in ("illness", "delivery", "mould")}
+    life = Life(shop, Mishaps(shop, Random(seed), course.rough, apart), course.by_clock)
     with open_house(KeptScenarios().toml(shop), shop.start) as house:
         ahead: list[Told] = []
         for day in range(course.days):
             _accept(house, course, day, found)
-            ahead = _day(house, shop, life, apart, course, found, ahead, say)
+            ahead = _day(house, shop, life, course, found, ahead, say)
             found.days += 1
             over = course.stops_when_ready and _is_over(course, day, found)
             if over or (day + 1) % course.every == 0 or day + 1 == course.days:
@@ -134,7 +122,6 @@ def _day(
     house: House,
     shop: Shop,
     life: Life,
-    apart: Apart,
     course: Course,
     found: Month,
     ahead: list[Told],
@@ -146,10 +133,10 @@ def _day(
     ill = [
         life.ill(person, now, until)
         for person in shop.people
-        if any(a < until for a, _ in life.open_hours(person, now, until)) and apart.illness.is_ill()
+        if any(a < until for a, _ in life.open_hours(person, now, until)) and life.mishaps.is_ill()
     ]
     _tell(house, [t for t in (*ahead, *ill) if t.minute <= now], found)
-    _late_deliveries(house, shop, apart.deliveries, found)
+    _late_deliveries(house, life.mishaps, found)
     for waits in house.shop.runs.list():
         # What the log and the orders asked for would be looked for ten seconds long.
         if waits.state == "waiting":
@@ -219,11 +206,11 @@ def _task(task: TaskAnswer) -> LoggedTask:
     )
 
 
-def _late_deliveries(house: House, shop: Shop, mishaps: Mishaps, found: Month) -> None:
-    if not mishaps.rough or not shop.materials or not mishaps.fails(LATE_DELIVERY):
+def _late_deliveries(house: House, mishaps: Mishaps, found: Month) -> None:
+    late = mishaps.late_delivery()
+    if late is None:
         return
-    material = mishaps.chance.choice(sorted(shop.materials))
-    days = mishaps.chance.randint(*LATE_BY_DAYS)
+    material, days = late
     house.shop.log.note(
         NoteAsk(
             what="delivery late",

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from random import Random
 
 from mouldwright.domain.estimate import Range
@@ -24,11 +25,14 @@ class Mishaps:
     Attributes:
         rough: Whether people fall ill, mornings begin late, cures fail, moulds break and
             deliveries are late, besides what the shop's own ranges and rates allow for.
+        apart: What is drawn apart from all else, by its kind: ``illness``, ``delivery`` or
+            ``mould``. What befalls whom then hangs less on the order of the work.
     """
 
     shop: Shop
     chance: Random
     rough: bool
+    apart: Mapping[str, Random] = field(default_factory=dict)
 
     def minutes(self, operation: Operation, planned: int) -> int:
         """Return how long a task takes, by its range (PERT), to the whole minute."""
@@ -45,9 +49,9 @@ class Mishaps:
         down = 1 + 4 * (most - middle) / (most - least)
         return least + (most - least) * self.chance.betavariate(up, down)
 
-    def fails(self, rate: float) -> bool:
+    def fails(self, rate: float, kind: str = "") -> bool:
         """Return whether something of a chance happens."""
-        return self.chance.random() < rate
+        return self.apart.get(kind, self.chance).random() < rate
 
     def morning(self) -> int:
         """Return by how many minutes somebody begins late today."""
@@ -56,7 +60,7 @@ class Mishaps:
 
     def is_ill(self) -> bool:
         """Return whether somebody is away today."""
-        return self.rough and self.fails(SICK)
+        return self.rough and self.fails(SICK, "illness")
 
     def cure_fails(self) -> bool:
         """Return whether a cure comes to nothing."""
@@ -64,4 +68,11 @@ class Mishaps:
 
     def mould_breaks(self, rate: float) -> bool:
         """Return whether a pull is its mould's last, given the chance that the shop states."""
-        return self.fails(max(rate, BROKEN_MOULD if self.rough else 0.0))
+        return self.fails(max(rate, BROKEN_MOULD if self.rough else 0.0), "mould")
+
+    def late_delivery(self) -> tuple[str, int] | None:
+        """Return which material comes late and by how many days; None for none."""
+        if not (self.rough and self.shop.materials and self.fails(LATE_DELIVERY, "delivery")):
+            return None
+        chance = self.apart.get("delivery", self.chance)
+        return chance.choice(sorted(self.shop.materials)), chance.randint(*LATE_BY_DAYS)

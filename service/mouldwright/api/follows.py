@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from mouldwright.usecases.entries import SINGULAR
+
 _SHOP = "/v1/shops/{shop}"
 
 
@@ -30,7 +32,7 @@ class Made:
 
 
 def _entries() -> Iterator[Made]:
-    for kind in ("parts", "processes", "materials", "moulds", "bench_tests"):
+    for kind in SINGULAR:
         at = f"{_SHOP}/{kind}/{{key}}"
         for status in (200, 201):
             yield Made(("put", at), status, at, {"key": "path.key"})

@@ -205,6 +205,7 @@ def today_of(
             told=told,
             before=before,
             learnt=learnt,
+            to_make=sum(not each.is_ready for each in due),
         ),
         due=tuple(due[:MOST_DUE]),
         due_more=max(0, len(due) - MOST_DUE),

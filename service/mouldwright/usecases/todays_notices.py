@@ -21,7 +21,6 @@ from mouldwright.usecases.kept_run import Run
 from mouldwright.usecases.log_notices import log_notices
 from mouldwright.usecases.mould_notices import mould_notices
 from mouldwright.usecases.notice import Notice, clock_of, when
-from mouldwright.usecases.stage import ready_by_log
 
 # Fewer minutes in hand than this are few: a day lost to one failed cure.
 FEW_MIN = 1440
@@ -44,12 +43,16 @@ def notices_of(
     told: AsTold,
     before: Plan | None,
     learnt: Sequence[LearntChange],
+    to_make: int,
 ) -> tuple[Notice, ...]:
-    """Return what waits; see ``today.today_of`` for what it is told."""
+    """Return what waits; see ``today.today_of`` for what it is told.
+
+    ``to_make`` is how many orders are not ready.
+    """
     return (
         *(() if plan is None else log_notices(shop, plan, told, before, now=now)),
         *(() if plan is None else _waits(shop, plan, in_hand, now)),
-        *_of_plans(shop, plan, is_current=is_current, going=going, ready=ready, failed=failed),
+        *_of_plans(plan, to_make, is_current=is_current, going=going, ready=ready, failed=failed),
         *_orders(shop, plan, bookings, now),
         *_lacking(plan),
         *_quotes(quotes, local(now, shop.zone).date()),
@@ -93,8 +96,8 @@ def _hands(shop: Shop, task: Task) -> str:
 
 
 def _of_plans(
-    shop: Shop,
     plan: Plan | None,
+    to_make: int,
     *,
     is_current: bool,
     going: Run | None,
@@ -113,9 +116,8 @@ def _of_plans(
     if going is not None or ready is not None:
         return
     if plan is None:
-        many = len(shop.orders) - len(ready_by_log(shop))
-        if many:
-            text = f"{many} open {'order' if many == 1 else 'orders'}, and no plan yet."
+        if to_make:
+            text = f"{to_make} open {'order' if to_make == 1 else 'orders'}, and no plan yet."
             yield Notice(kind="no-plan", key="", text=text, presses=True)
     elif not is_current:
         text = (

@@ -6,7 +6,6 @@ from decimal import Decimal
 from typing import Literal
 
 from mouldwright.domain.process import process as domain
-from mouldwright.domain.shown import listed
 from mouldwright.wire.model import Key, Model, Text, key, title_from
 from mouldwright.wire.numbers import Above, Amount, Extra, Money, Rate, money_text, wrong
 from mouldwright.wire.operation import Operation
@@ -81,7 +80,7 @@ class Process(Model):
             )
         if len(upkeep) > 1:
             raise wrong(
-                f"{listed([o.name for o in upkeep])} are both conditioning.",
+                f"{' and '.join(o.name for o in upkeep)} are both conditioning.",
                 "Keep one conditioning task, its minutes covering both.",
                 key="operations",
             )
